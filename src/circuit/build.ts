@@ -1,0 +1,219 @@
+import type { Document, Path, Raw, TextProblem } from '../text/text.js';
+import { byPlace, nearestName } from '../text/text.js';
+import { listCrossings } from './crossings.js';
+import { defaultAccessMinutes } from './defaults.js';
+import { Draft } from './draft.js';
+import type { Circuit, CircuitNode, NamedState, PinMapEntry } from './model.js';
+import { addPart, futureSections, sections } from './parts/all-kinds.js';
+import { addCondition } from './parts/condition.js';
+import { addWire } from './parts/wire.js';
+import type { CircuitProblem } from './problems.js';
+import { stateProblems } from './state.js';
+
+export interface BuildResult {
+  /** Absent when an error was found. */
+  readonly circuit?: Circuit;
+  readonly problems: readonly (TextProblem | CircuitProblem)[];
+}
+
+/** A circuit file, well-formed in shape, to the immutable model; every problem of the file in one run. */
+export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResult {
+  const draft = new Draft(document);
+  claimNames(draft, raw);
+  addConditions(draft, raw);
+  addParts(draft, raw);
+  addWires(draft, raw);
+  noteNodes(draft, raw);
+  checkNodes(draft);
+  const circuit = freeze(draft, raw);
+  const problems = [...draft.problems, ...(draft.problems.length === 0 ? stateProblems(circuit) : [])].sort(byPlace);
+  return problems.some((problem) => problem.code !== 'node-dangling' && problem.code !== 'earth-colour')
+    ? { problems }
+    : { circuit, problems };
+}
+
+/** Part names are unique over all sections; a state's own words are no names for switches and conditions. */
+function claimNames(draft: Draft, raw: Raw.RawCircuit): void {
+  const first = new Map<string, Path>();
+  const claim = (name: string, path: Path, part: 'key' | 'value') => {
+    const earlier = first.get(name);
+    if (earlier === undefined) {
+      first.set(name, path);
+      draft.owners.add(name);
+      return;
+    }
+    draft.report('name-duplicate', { name }, path, part);
+  };
+  for (const section of ['conditions', ...sections, ...futureSections] as const) {
+    for (const name of Object.keys(raw[section] ?? {})) {
+      const path = [section, name];
+      if (name === 'power' || name === 'unplugged' || name === 'disconnected' || name === 'removed') {
+        draft.report('name-reserved', { name }, path, 'key');
+      }
+      claim(name, path, 'key');
+    }
+  }
+  for (const name of Object.keys(raw.conditions ?? {})) draft.owners.delete(name);
+  for (const [index, wire] of (raw.wires ?? []).entries()) {
+    if (wire.id !== undefined) claim(wire.id, ['wires', index, 'id'], 'value');
+  }
+}
+
+function addConditions(draft: Draft, raw: Raw.RawCircuit): void {
+  for (const [name, each] of Object.entries(raw.conditions ?? {})) addCondition(draft, name, each, ['conditions', name]);
+}
+
+function addParts(draft: Draft, raw: Raw.RawCircuit): void {
+  for (const section of sections) addPart(draft, raw, section);
+  for (const section of futureSections) {
+    for (const name of Object.keys(raw[section] ?? {})) {
+      draft.report('kind-not-computed', { what: section }, [section, name], 'key');
+    }
+  }
+}
+
+/** Wires without an id are named by their ends; a second one between the same ends gets a number. */
+function addWires(draft: Draft, raw: Raw.RawCircuit): void {
+  for (const [index, wire] of (raw.wires ?? []).entries()) {
+    const base = wire.id ?? `${wire.from}-${wire.to}`;
+    let name = base;
+    for (let copy = 2; draft.parts.has(name); copy += 1) name = `${base}#${copy}`;
+    addWire(draft, name, wire, ['wires', index]);
+  }
+}
+
+function noteNodes(draft: Draft, raw: Raw.RawCircuit): void {
+  for (const [section, outputs] of Object.entries(raw.modules ?? {})) {
+    for (const [output, each] of Object.entries(outputs.outputs ?? {})) {
+      if (each.at === undefined || each.hazard === undefined) continue;
+      const index = draft.node(each.at, ['modules', section, 'outputs', output, 'at']);
+      const node = draft.nodes[index];
+      if (node !== undefined) node.note = { hazard: each.hazard, reachable: true, accessMinutes: defaultAccessMinutes };
+    }
+  }
+  for (const [name, each] of Object.entries(raw.nodes ?? {})) {
+    const path = ['nodes', name];
+    const index = draft.node(name, path);
+    const node = draft.nodes[index];
+    if (node === undefined) continue;
+    const minutes = draft.quantity(each.access, 'time', [...path, 'access'], { least: 0 });
+    const hazard = each.hazard ?? node.note?.hazard;
+    node.declared = true;
+    node.note = {
+      ...(hazard === undefined ? {} : { hazard }),
+      reachable: each.reachable ?? true,
+      accessMinutes: minutes ?? defaultAccessMinutes,
+      ...(each.behind === undefined ? {} : { behind: each.behind }),
+    };
+  }
+}
+
+/**
+ * A terminal must be named by the part that owns it (or the nodes section); a bare name must be used more than
+ * once. Anything else is a slip of the pen, found here with the name it was most likely meant to be.
+ */
+function checkNodes(draft: Draft): void {
+  const known = draft.nodes.filter((node) => node.declared || node.uses.length > 1).map((node) => node.name);
+  for (const node of draft.nodes) {
+    if (node.note?.reachable === false && node.uses.length === 0) continue;
+    const owner = node.name.includes('.') ? node.name.slice(0, node.name.indexOf('.')) : undefined;
+    const ownerKnown = owner !== undefined && draft.owners.has(owner);
+    const [firstUse] = node.uses;
+    if (firstUse === undefined) continue;
+    if (!node.declared && (ownerKnown || node.uses.length === 1)) {
+      const others = known.filter((name) => name !== node.name);
+      const terminals = ownerKnown ? others.filter((name) => name.startsWith(`${owner}.`)) : others;
+      const nearest = nearestName(node.name, terminals) ?? nearestName(node.name, others);
+      const data = { what: 'node', found: node.name, of: undefined, nearest, allowed: terminals } as const;
+      for (const use of node.uses) draft.report('reference-unknown', data, use);
+    }
+  }
+  warnDangling(draft);
+}
+
+/** A declared terminal that nothing else touches: no wire, no second part. */
+function warnDangling(draft: Draft): void {
+  const touched = new Map<number, number>();
+  for (const branch of draft.branches) {
+    for (const end of [branch.from, branch.to]) touched.set(end, (touched.get(end) ?? 0) + 1);
+  }
+  const outside = (end: number, part: string) =>
+    draft.branches.some((branch) => branch.part !== part && (branch.from === end || branch.to === end));
+  for (const branch of draft.branches) {
+    if (branch.role === 'wire' || branch.role === 'source') continue;
+    const loose = [branch.from, branch.to].filter((end) => !outside(end, branch.part));
+    // A spare pin of a connector hangs free on both sides, and that is in order.
+    if (branch.role === 'pin' && loose.length === 2) continue;
+    for (const end of loose) warnOnce(draft, end, touched.get(end) ?? 0);
+  }
+}
+
+function warnOnce(draft: Draft, end: number, touched: number): void {
+  const node = draft.nodes[end];
+  const [path] = node?.uses ?? [];
+  if (node === undefined || path === undefined || touched === 0) return;
+  const already = draft.problems.some(
+    (problem) =>
+      (problem.code === 'node-dangling' && problem.data.node === node.name) ||
+      (problem.code === 'reference-unknown' && problem.data.found === node.name),
+  );
+  if (!already) draft.report('node-dangling', { node: node.name, nearest: undefined }, path);
+}
+
+function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
+  const nodes: CircuitNode[] = draft.nodes.map((node) => ({
+    name: node.name,
+    index: node.index,
+    reachable: true,
+    accessMinutes: defaultAccessMinutes,
+    ...node.note,
+  }));
+  return {
+    title: raw.title ?? 'untitled circuit',
+    ...(raw.about === undefined ? {} : { about: raw.about }),
+    hazards: raw.hazards ?? [],
+    document: draft.document,
+    nodes,
+    nodeByName: draft.nodeByName,
+    branches: draft.branches,
+    parts: draft.parts,
+    supplies: draft.supplies,
+    conditions: draft.conditions,
+    switches: draft.switches,
+    loads: draft.loads,
+    modules: draft.modules,
+    outputs: draft.outputs,
+    connectors: draft.connectors,
+    pinMap: readPinMap(draft, raw),
+    states: new Map(
+      Object.entries(raw.states ?? {}).map(([name, value]): [string, NamedState] => [
+        name,
+        { name, value, path: ['states', name] },
+      ]),
+    ),
+    crossings: listCrossings(nodes, draft.branches, draft.parts),
+  };
+}
+
+function readPinMap(draft: Draft, raw: Raw.RawCircuit): PinMapEntry[] {
+  const entries: PinMapEntry[] = [];
+  for (const [name, each] of Object.entries(raw['pin-maps'] ?? {})) {
+    const path = ['pin-maps', name];
+    const node = draft.nodeByName.get(name);
+    if (node === undefined) {
+      const allowed = [...draft.nodeByName.keys()];
+      const nearest = nearestName(name, allowed);
+      draft.report('reference-unknown', { what: 'node', found: name, of: undefined, nearest, allowed }, path, 'key');
+    }
+    const target = draft.switches.get(each.switch);
+    const position = String(each.position);
+    if (target === undefined) draft.unknown('switch', each.switch, draft.switches.keys(), [...path, 'switch']);
+    else if (target.positions !== undefined && !target.positions.includes(position)) {
+      draft.unknown('position', position, target.positions, [...path, 'position'], each.switch);
+    }
+    if (node === undefined) continue;
+    const label = each.label === undefined ? {} : { label: each.label };
+    entries.push({ node, ...label, switch: each.switch, position, path });
+  }
+  return entries;
+}

@@ -1,0 +1,50 @@
+import { nearestName } from '../text/text.js';
+import type { Fault } from './fault.js';
+import { faultName, modes } from './fault.js';
+import type { Circuit } from './model.js';
+
+export type Designated =
+  | { readonly ok: true; readonly fault: Fault }
+  | { readonly ok: false; readonly found: string; readonly nearest: string | undefined; readonly allowed: readonly string[] };
+
+/** Every single fault of the circuit, in file order, crossed wires last. */
+export function listFaults(circuit: Circuit): readonly Fault[] {
+  return [...[...circuit.parts.values()].flatMap((part) => part.faults), ...circuit.crossings];
+}
+
+/**
+ * `PART[.CONTACT]:MODE[=VALUE]` as the command line writes it. `open` and `shorted` are understood for a contact
+ * (stuck open, stuck closed), and a crossed pair may be named from either wire.
+ */
+export function designateFault(circuit: Circuit, text: string): Designated {
+  const wanted = text.trim();
+  const all = listFaults(circuit);
+  const fault = all.find((each) => names(each).includes(wanted));
+  if (fault !== undefined) return { ok: true, fault };
+  const part = longestPart(circuit, wanted);
+  const ofPart = part === undefined ? [] : all.filter((each) => each.part === part || each.with === part);
+  const allowed = ofPart.length > 0 ? ofPart.map(faultName) : [...circuit.parts.keys()];
+  const nearest = nearestName(ofPart.length > 0 ? wanted : wanted.replace(/:[^:]*$/, ''), allowed);
+  return { ok: false, found: wanted, nearest, allowed };
+}
+
+function names(fault: Fault): string[] {
+  const given = faultName(fault);
+  const plain = given.replace(/:stuck-open$/, ':open').replace(/:stuck-closed$/, ':shorted');
+  const turned = fault.with === undefined ? [] : [faultName({ ...fault, part: fault.with, with: fault.part })];
+  return [given, plain, ...turned];
+}
+
+function longestPart(circuit: Circuit, wanted: string): string | undefined {
+  let best: string | undefined;
+  for (const name of circuit.parts.keys()) {
+    const after = wanted.charAt(name.length);
+    if (wanted.startsWith(name) && (after === ':' || after === '.') && name.length > (best?.length ?? 0)) best = name;
+  }
+  return best;
+}
+
+/** Whether a mode exists at all, for a message that tells an unknown mode from one this part can't have. */
+export function isMode(word: string): boolean {
+  return (modes as readonly string[]).includes(word);
+}

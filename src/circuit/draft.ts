@@ -1,0 +1,123 @@
+import type { Dimension, Document, Path, QuantityRange, TextProblem } from '../text/text.js';
+import { nearestName, readQuantity } from '../text/text.js';
+import type { Branch } from './branch.js';
+import type {
+  CircuitNode,
+  Condition,
+  Connector,
+  Load,
+  Module,
+  ModuleOutput,
+  Part,
+  Supply,
+  Switch,
+} from './model.js';
+import type { CircuitProblem, CircuitProblemData, Referent } from './problems.js';
+
+interface DraftNode {
+  readonly name: string;
+  readonly index: number;
+  /** Everything that touches the node, by place in the file. */
+  readonly uses: Path[];
+  /** The part that owns this terminal names it, or the nodes section does. */
+  declared: boolean;
+  note?: Pick<CircuitNode, 'hazard' | 'reachable' | 'accessMinutes' | 'behind'>;
+}
+
+type BuildProblem = TextProblem | CircuitProblem;
+
+/** A circuit while it is being put together: the one place with changing state, discarded once frozen. */
+export class Draft {
+  readonly document: Document;
+  readonly problems: BuildProblem[] = [];
+  readonly nodes: DraftNode[] = [];
+  readonly nodeByName: Map<string, number> = new Map();
+  readonly branches: Branch[] = [];
+  readonly parts: Map<string, Part> = new Map();
+  readonly supplies: Map<string, Supply> = new Map();
+  readonly conditions: Map<string, Condition> = new Map();
+  readonly switches: Map<string, Switch> = new Map();
+  readonly loads: Map<string, Load> = new Map();
+  readonly modules: Map<string, Module> = new Map();
+  readonly outputs: ModuleOutput[] = [];
+  readonly connectors: Map<string, Connector> = new Map();
+  /** Names a node's first half may be: parts and connector sides. */
+  readonly owners: Set<string> = new Set();
+
+  constructor(document: Document) {
+    this.document = document;
+  }
+
+  /** Adds a problem at the key or the value a path leads to. */
+  report<Code extends keyof CircuitProblemData>(
+    code: Code,
+    data: CircuitProblemData[Code],
+    path: Path,
+    part: 'key' | 'value' = 'value',
+  ): void {
+    const at = { source: this.document.source, span: this.document.locate(path, part) };
+    this.problems.push({ code, data, at } as BuildProblem);
+  }
+
+  unknown(what: Referent, found: string, allowed: Iterable<string>, path: Path, of?: string): void {
+    const names = [...allowed];
+    this.report('reference-unknown', { what, found, of, nearest: nearestName(found, names), allowed: names }, path);
+  }
+
+  /** The node of this name, made on first mention. `owner` declares its own terminals; others only use them. */
+  node(name: string, path: Path, owner?: string): number {
+    const index = this.nodeByName.get(name) ?? this.addNode(name);
+    const node = this.nodes[index];
+    if (node === undefined) throw new Error(`node ${name} lost`);
+    node.uses.push(path);
+    if (owner !== undefined && name.startsWith(`${owner}.`)) node.declared = true;
+    return index;
+  }
+
+  /** A node nobody can touch, inside a part. */
+  hiddenNode(name: string): number {
+    const index = this.addNode(name);
+    const node = this.nodes[index];
+    if (node !== undefined) {
+      node.declared = true;
+      node.note = { reachable: false, accessMinutes: 0 };
+    }
+    return index;
+  }
+
+  private addNode(name: string): number {
+    const index = this.nodes.length;
+    this.nodes.push({ name, index, uses: [], declared: false });
+    this.nodeByName.set(name, index);
+    return index;
+  }
+
+  /** Both ends of a two-terminal thing; a problem when they are one node. */
+  pair(part: string, pair: readonly string[], path: Path, owner: string = part): [number, number] {
+    const [first = '', second = ''] = pair;
+    const ends: [number, number] = [this.node(first, [...path, 0], owner), this.node(second, [...path, 1], owner)];
+    if (ends[0] === ends[1]) this.report('node-same', { part, node: first }, path);
+    return ends;
+  }
+
+  addBranch(branch: Omit<Branch, 'index'>): number {
+    const index = this.branches.length;
+    this.branches.push({ index, ...branch });
+    return index;
+  }
+
+  /** A quantity in base units; undefined, and a problem, where the text is not one. */
+  quantity(
+    value: string | number | undefined,
+    dimension: Dimension,
+    path: Path,
+    range?: QuantityRange,
+  ): number | undefined {
+    if (value === undefined) return undefined;
+    const read = readQuantity(value, dimension, range);
+    if (read.ok) return read.value;
+    const at = { source: this.document.source, span: this.document.locate(path, 'value') };
+    this.problems.push({ code: read.code, data: read.data, at } as BuildProblem);
+    return undefined;
+  }
+}

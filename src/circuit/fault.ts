@@ -1,0 +1,45 @@
+import type { Ohms } from './units.js';
+
+/** Fault modes of design.md §6. */
+export const modes = [
+  'open',
+  'shorted',
+  'high-resistance',
+  'low-resistance',
+  'stuck-closed',
+  'stuck-open',
+  'leaks-to-earth',
+  'crossed',
+  'dead',
+  'always-on',
+  'missing',
+  'low-voltage',
+] as const;
+
+export type Mode = (typeof modes)[number];
+
+/** What a fault does to the circuit's ideal branches and rules: a value laid over it, the circuit itself is untouched. */
+export type Change =
+  | { readonly kind: 'absent'; readonly branch: number }
+  | { readonly kind: 'conducts'; readonly branch: number; readonly ohms: Ohms }
+  /** The branch's ends moved: a wire landed on another terminal. */
+  | { readonly kind: 'moved'; readonly branch: number; readonly from: number; readonly to: number }
+  | { readonly kind: 'output'; readonly output: number; readonly on: boolean }
+  /** Electrically sound but does not do its job. */
+  | { readonly kind: 'idle'; readonly load: string };
+
+/** A part with a mode. `at` says where in the part: a contact, an output, a supply leg, two terminals. */
+export interface Fault {
+  readonly part: string;
+  readonly mode: Mode;
+  readonly at?: string;
+  /** The other wire of a crossed pair. */
+  readonly with?: string;
+  readonly changes: readonly Change[];
+}
+
+/** How the command line writes it: `PART[.CONTACT]:MODE[=VALUE]`. */
+export function faultName(fault: Fault): string {
+  const where = fault.at === undefined ? fault.part : `${fault.part}.${fault.at}`;
+  return fault.with === undefined ? `${where}:${fault.mode}` : `${where}:${fault.mode}=${fault.with}`;
+}

@@ -1,0 +1,50 @@
+import type { Path, Raw } from '../../text/text.js';
+import type { Gate } from '../branch.js';
+import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import type { Draft } from '../draft.js';
+import type { Fault } from '../fault.js';
+import { conditionGate } from './contact-gate.js';
+
+/** Fuse, breaker, thermal fuse or overload: closed, unless the condition it follows has opened it. */
+export function addProtector(draft: Draft, name: string, raw: Raw.Protector, path: Path): void {
+  const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
+  draft.quantity(raw.rating, 'current', [...path, 'rating'], { least: 0, exclusiveLeast: true });
+  const ohms =
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], { least: leastOhms, most: mostOhms }) ??
+    defaultOhms.protector;
+  const gate = followedGate(draft, name, raw, path);
+  const branch = draft.addBranch({
+    name,
+    part: name,
+    role: 'protector',
+    from,
+    to,
+    impedance: { ohms, reactanceOhms: 0, tolerance: 0 },
+    ...(gate === undefined ? {} : { gate }),
+  });
+  const faults: Fault[] = [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }];
+  if (gate !== undefined) {
+    const changes = [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] as const;
+    faults.push({ part: name, mode: 'stuck-closed', changes });
+  }
+  draft.parts.set(name, {
+    name,
+    kind: 'protector',
+    ...(raw.title === undefined ? {} : { title: raw.title }),
+    noun: raw.title ?? raw.kind.replace('-', ' '),
+    branches: [branch],
+    faults,
+    path,
+  });
+}
+
+function followedGate(draft: Draft, name: string, raw: Raw.Protector, path: Path): Gate | undefined {
+  if (raw.follows === undefined) return undefined;
+  const condition = draft.conditions.get(raw.follows);
+  if (condition === undefined) {
+    draft.unknown('condition', raw.follows, draft.conditions.keys(), [...path, 'follows']);
+    return undefined;
+  }
+  draft.switches.set(name, { name, follows: raw.follows, path });
+  return conditionGate(draft, name, condition, raw, path);
+}

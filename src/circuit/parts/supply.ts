@@ -1,0 +1,119 @@
+import type { Path, Raw } from '../../text/text.js';
+import { groundNode } from '../branch.js';
+import { defaultOhms, defaultSupplyTolerance, leastOhms } from '../defaults.js';
+import type { Draft } from '../draft.js';
+import type { Fault } from '../fault.js';
+import type { SupplyLeg, SupplySystem } from '../model.js';
+
+interface LegShape {
+  readonly name: keyof Raw.Terminals;
+  readonly needed: boolean;
+  /** Share of the supply's voltage, and the phase angle, of the leg against the supply's own zero. */
+  readonly share: number;
+  readonly degrees: number;
+}
+
+const leg = (name: keyof Raw.Terminals, share: number, degrees = 0, needed = true): LegShape => ({ name, share, degrees, needed });
+const earth = leg('earth', 0, 0, false);
+
+/** Terminals of each system. Split-phase legs are opposite; three-phase runs 0, -120, +120 degrees (positive sequence). */
+const legsOf: Readonly<Record<SupplySystem, readonly LegShape[]>> = {
+  'single-phase': [leg('line', 1), leg('neutral', 0), earth],
+  'split-phase': [leg('line1', 1), leg('line2', 1, 180), leg('neutral', 0, 0, false), earth],
+  'three-phase': [
+    leg('line1', 1),
+    leg('line2', 1, -120),
+    leg('line3', 1, 120),
+    leg('neutral', 0, 0, false),
+    earth,
+  ],
+  dc: [leg('positive', 1), leg('negative', 0), earth],
+};
+
+/**
+ * A supply is a star: one source per leg from the supply's own zero to the terminal, through that leg's
+ * impedance. The zero of an earthed supply is the common reference; another has a hidden node of its own, so
+ * that nothing is known between it and the rest.
+ */
+export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Path): void {
+  const system: SupplySystem = raw.system;
+  const volts = draft.quantity(raw.voltage, 'voltage', [...path, 'voltage'], { least: 0, exclusiveLeast: true });
+  const hertz = system === 'dc' ? 0 : frequency(draft, raw, path);
+  const tolerance =
+    draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.5 }) ?? defaultSupplyTolerance;
+  const ohms =
+    draft.quantity(raw.impedance, 'resistance', [...path, 'impedance'], { least: leastOhms }) ?? defaultOhms.supplyLeg;
+  const earthed = (raw.earthed ?? (system === 'dc' ? 'none' : 'neutral')) !== 'none';
+  const zero = earthed ? groundNode : draft.hiddenNode(`${name}.(zero)`);
+  const legs: SupplyLeg[] = [];
+  for (const shape of legShapes(draft, name, raw, path)) {
+    const terminal = raw.terminals[shape.name];
+    if (terminal === undefined) continue;
+    const node = draft.node(terminal, [...path, 'terminals', shape.name], name);
+    const branch = draft.addBranch({
+      name: `${name}.${shape.name}`,
+      part: name,
+      role: 'source',
+      from: zero,
+      to: node,
+      impedance: { ohms, reactanceOhms: 0, tolerance: 0 },
+      emf: { volts: (volts ?? 0) * shape.share, degrees: shape.degrees, hertz, supply: name },
+    });
+    legs.push({ name: shape.name, node, branch, live: shape.share !== 0 });
+  }
+  draft.supplies.set(name, { name, system, volts: volts ?? 0, hertz, tolerance, legs });
+  draft.parts.set(name, {
+    name,
+    kind: 'supply',
+    ...(raw.title === undefined ? {} : { title: raw.title }),
+    noun: 'supply',
+    branches: legs.map((each) => each.branch),
+    faults: legFaults(name, legs),
+    path,
+  });
+}
+
+function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
+  if (raw.frequency === undefined) {
+    draft.report('key-needed', { part: String(path.at(-1)), keys: ['frequency'] }, path, 'key');
+    return 60;
+  }
+  return draft.quantity(raw.frequency, 'frequency', [...path, 'frequency'], { least: 0, exclusiveLeast: true }) ?? 60;
+}
+
+function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): readonly LegShape[] {
+  const shapes = legsOf[raw.system];
+  const allowed: readonly string[] = shapes.map((shape) => shape.name);
+  for (const terminal of Object.keys(raw.terminals)) {
+    if (!allowed.includes(terminal)) {
+      const where = [...path, 'terminals', terminal];
+      draft.report('terminal-foreign', { supply: name, system: raw.system, terminal, allowed }, where, 'key');
+    }
+  }
+  for (const shape of shapes) {
+    if (shape.needed && raw.terminals[shape.name] === undefined) {
+      const where = [...path, 'terminals'];
+      draft.report('terminal-needed', { supply: name, system: raw.system, terminal: shape.name }, where, 'key');
+    }
+  }
+  return shapes;
+}
+
+/** Each leg may be missing at the outlet; so may all live legs together (a breaker upstream is open). */
+function legFaults(name: string, legs: readonly SupplyLeg[]): Fault[] {
+  const faults: Fault[] = legs.map((each) => ({
+    part: name,
+    mode: 'missing',
+    at: each.name,
+    changes: [{ kind: 'absent', branch: each.branch }],
+  }));
+  const live = legs.filter((each) => each.live);
+  if (live.length > 1) {
+    faults.push({
+      part: name,
+      mode: 'missing',
+      changes: live.map((each) => ({ kind: 'absent', branch: each.branch })),
+    });
+  }
+  return faults;
+}

@@ -1,0 +1,42 @@
+import type { Path, Raw } from '../../text/text.js';
+import { copperOhmMetres, defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import type { Draft } from '../draft.js';
+import type { Ohms } from '../units.js';
+
+/** A wire joins two nodes; its default name is `FROM-TO`. */
+export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): void {
+  const from = draft.node(raw.from, [...path, 'from']);
+  const to = draft.node(raw.to, [...path, 'to']);
+  if (from === to) draft.report('node-same', { part: name, node: raw.from }, path);
+  const branch = draft.addBranch({
+    name,
+    part: name,
+    role: 'wire',
+    from,
+    to,
+    impedance: { ohms: wireOhms(draft, raw, path), reactanceOhms: 0, tolerance: 0 },
+  });
+  draft.parts.set(name, {
+    name,
+    kind: 'wire',
+    ...(raw.title === undefined ? {} : { title: raw.title }),
+    noun: raw.colour === undefined ? 'wire' : `${raw.colour} wire`,
+    branches: [branch],
+    faults: [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }],
+    ...(raw.colour === undefined ? {} : { colour: raw.colour }),
+    path,
+  });
+}
+
+/** Stated resistance, else copper of its gauge and length at 20 degC, else the default. */
+function wireOhms(draft: Draft, raw: Raw.Wire, path: Path): Ohms {
+  const stated = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
+    least: leastOhms,
+    most: mostOhms,
+  });
+  const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], { least: 0, exclusiveLeast: true });
+  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], { least: 0, exclusiveLeast: true });
+  if (stated !== undefined) return stated;
+  if (squareMillimetres === undefined || metres === undefined) return defaultOhms.wire;
+  return Math.max(leastOhms, (copperOhmMetres * metres) / (squareMillimetres * 1e-6));
+}

@@ -1,0 +1,75 @@
+import type { ProblemOf, Severity } from '../text/text.js';
+
+/** Kinds of thing a name in a file may refer to. */
+export type Referent =
+  | 'node'
+  | 'part'
+  | 'switch'
+  | 'condition'
+  | 'switch or condition'
+  | 'position'
+  | 'value'
+  | 'state'
+  | 'load'
+  | 'input'
+  | 'supply'
+  | 'connector'
+  | 'wire'
+  | 'fault mode';
+
+/** Codes of this floor, general to specific, each with what it carries. */
+export interface CircuitProblemData {
+  'name-duplicate': { readonly name: string };
+  'name-reserved': { readonly name: string };
+  /** A name that leads nowhere; `of` says whose, for a position or an input. */
+  'reference-unknown': {
+    readonly what: Referent;
+    readonly found: string;
+    readonly of: string | undefined;
+    readonly nearest: string | undefined;
+    readonly allowed: readonly string[];
+  };
+  /** Both ends of a part at one node. */
+  'node-same': { readonly part: string; readonly node: string };
+  /** A place that only one thing touches. */
+  'node-dangling': { readonly node: string; readonly nearest: string | undefined };
+  'key-needed': { readonly part: string; readonly keys: readonly string[] };
+  'key-conflict': { readonly part: string; readonly keys: readonly string[] };
+  'kind-not-computed': { readonly what: string };
+  'terminal-needed': { readonly supply: string; readonly system: string; readonly terminal: string };
+  'terminal-foreign': { readonly supply: string; readonly system: string; readonly terminal: string; readonly allowed: readonly string[] };
+  'threshold-order': { readonly part: string; readonly upper: string; readonly lower: string };
+  /** Between its thresholds a contact holds what it was: the state must say. */
+  'state-undecided': { readonly switch: string; readonly condition: string; readonly value: string; readonly contact: string };
+  'state-contradiction': { readonly switch: string; readonly said: string; readonly condition: string; readonly value: string };
+  'state-value': { readonly key: string; readonly found: string; readonly expected: string };
+  'state-loop': { readonly state: string };
+  'condition-range': { readonly condition: string; readonly found: string; readonly from: string; readonly to: string };
+  'wire-none': { readonly node: string };
+  'earth-colour': { readonly wire: string; readonly colour: string };
+  'count-mismatch': { readonly what: string; readonly found: number; readonly expected: number };
+}
+
+export type CircuitProblem = ProblemOf<CircuitProblemData>;
+
+export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severity>> = {
+  'name-duplicate': 'error',
+  'name-reserved': 'error',
+  'reference-unknown': 'error',
+  'node-same': 'error',
+  'node-dangling': 'warning',
+  'key-needed': 'error',
+  'key-conflict': 'error',
+  'kind-not-computed': 'error',
+  'terminal-needed': 'error',
+  'terminal-foreign': 'error',
+  'threshold-order': 'error',
+  'state-undecided': 'error',
+  'state-contradiction': 'error',
+  'state-value': 'error',
+  'state-loop': 'error',
+  'condition-range': 'error',
+  'wire-none': 'error',
+  'earth-colour': 'warning',
+  'count-mismatch': 'error',
+};

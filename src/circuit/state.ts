@@ -1,0 +1,287 @@
+import type { Document, Path } from '../text/text.js';
+import { nearestName } from '../text/text.js';
+import type { Gate, Thresholds } from './branch.js';
+import type { Circuit, Condition, Switch } from './model.js';
+import { readConditionNumber } from './parts/condition.js';
+import type { CircuitProblem, CircuitProblemData } from './problems.js';
+
+/**
+ * A full assignment: every switch's position and every condition's value (`settings`, by name), power, and what
+ * is unplugged, lifted or taken out. A switch between its thresholds has its own word here: open or closed.
+ */
+export interface State {
+  readonly power: boolean;
+  readonly settings: ReadonlyMap<string, string | number>;
+  readonly unplugged: ReadonlySet<string>;
+  readonly disconnected: ReadonlySet<string>;
+  readonly removed: ReadonlySet<string>;
+  /** What differs from rest, in the circuit's order; two states are one when these are equal. */
+  readonly changes: StateChanges;
+  /** The named state it was given as. */
+  readonly name?: string;
+}
+
+/** What a state says beyond rest, as a file would write it. */
+export type StateChanges = Readonly<Record<string, string | number | readonly string[]>>;
+
+const listKeys = ['unplugged', 'disconnected', 'removed'] as const;
+type ListKey = (typeof listKeys)[number];
+
+interface Mutable {
+  power: boolean;
+  settings: Map<string, string | number>;
+  unplugged: Set<string>;
+  disconnected: Set<string>;
+  removed: Set<string>;
+}
+
+/** Nobody touches the appliance, and it is plugged in. */
+export function restState(circuit: Circuit): State {
+  return { ...restMutable(circuit), changes: Object.freeze(Object.create(null)) };
+}
+
+function restMutable(circuit: Circuit): Mutable {
+  const settings = new Map<string, string | number>();
+  for (const each of circuit.switches.values()) if (each.rest !== undefined) settings.set(each.name, each.rest);
+  for (const each of circuit.conditions.values()) settings.set(each.name, each.rest);
+  return { power: true, settings, unplugged: new Set(), disconnected: new Set(), removed: new Set() };
+}
+
+/** The state with one switch or condition moved off its rest; names and values must be valid already. */
+export function withSetting(state: State, name: string, value: string | number): State {
+  const changes = Object.assign(Object.create(null), state.changes, { [name]: value });
+  return { ...state, settings: new Map(state.settings).set(name, value), changes };
+}
+
+/**
+ * A state as a file writes it (a map, a named state, or a list merged left to right), laid over rest. Problems
+ * are placed in `document`, the file the value stands in.
+ */
+export function readState(
+  circuit: Circuit,
+  value: unknown,
+  document: Document,
+  path: Path,
+): { readonly state: State; readonly problems: readonly CircuitProblem[] } {
+  const reader = new StateReader(circuit, document);
+  reader.merge(value, path, []);
+  reader.checkThresholds(path);
+  const state = { ...reader.state, changes: changesOf(circuit, reader.state) };
+  return { state: typeof value === 'string' ? { ...state, name: value } : state, problems: reader.problems };
+}
+
+/** Every named state, and rest itself, read once: their problems, at their own places. */
+export function stateProblems(circuit: Circuit): readonly CircuitProblem[] {
+  const found: CircuitProblem[] = [];
+  const seen = new Set<string>();
+  const keep = (problems: readonly CircuitProblem[]) => {
+    for (const problem of problems) {
+      const key = `${problem.code} ${problem.at.span.start}`;
+      if (!seen.has(key)) found.push(problem);
+      seen.add(key);
+    }
+  };
+  const rest = new StateReader(circuit, circuit.document);
+  rest.checkThresholds(['conditions']);
+  keep(rest.problems);
+  for (const each of circuit.states.values()) {
+    keep(readState(circuit, each.value, circuit.document, each.path).problems);
+  }
+  return found;
+}
+
+/** Collects problems while merging; used once per state. */
+class StateReader {
+  readonly state: Mutable;
+  readonly problems: CircuitProblem[] = [];
+  private readonly circuit: Circuit;
+  private readonly document: Document;
+
+  constructor(circuit: Circuit, document: Document) {
+    this.circuit = circuit;
+    this.document = document;
+    this.state = restMutable(circuit);
+  }
+
+  merge(value: unknown, path: Path, within: readonly string[]): void {
+    if (typeof value === 'string') this.mergeNamed(value, path, within);
+    else if (Array.isArray(value)) {
+      for (const [index, each] of value.entries()) this.merge(each, [...path, index], within);
+    } else if (typeof value === 'object' && value !== null) {
+      for (const [key, each] of Object.entries(value)) this.assign(key, each, [...path, key]);
+    }
+  }
+
+  private mergeNamed(name: string, path: Path, within: readonly string[]): void {
+    const named = this.circuit.states.get(name);
+    if (named === undefined) {
+      this.unknown('state', name, [...this.circuit.states.keys()], path);
+      return;
+    }
+    if (within.includes(name)) {
+      this.report('state-loop', { state: name }, path);
+      return;
+    }
+    const inner = new StateReader(this.circuit, this.circuit.document);
+    Object.assign(inner, { state: this.state });
+    inner.merge(named.value, named.path, [...within, name]);
+    if (this.document === this.circuit.document) this.problems.push(...inner.problems);
+  }
+
+  private assign(key: string, value: unknown, path: Path): void {
+    if (key === 'power') {
+      if (value === 'on' || value === 'off') this.state.power = value === 'on';
+      else this.report('state-value', { key, found: String(value), expected: 'on or off' }, path);
+      return;
+    }
+    if (isListKey(key)) {
+      this.assignList(key, value, path);
+      return;
+    }
+    const target = this.circuit.switches.get(key);
+    const condition = this.circuit.conditions.get(key);
+    if (condition !== undefined) this.assignCondition(condition, value, path);
+    else if (target !== undefined) this.assignSwitch(target, value, path);
+    else {
+      const allowed = [...this.circuit.switches.keys(), ...this.circuit.conditions.keys(), 'power', ...listKeys];
+      const data = { what: 'switch or condition', found: key, of: undefined, allowed } as const;
+      this.report('reference-unknown', { ...data, nearest: nearestName(key, allowed) }, path, 'key');
+    }
+  }
+
+  private assignSwitch(target: Switch, value: unknown, path: Path): void {
+    const position = String(value);
+    const allowed = target.positions ?? ['open', 'closed'];
+    if (allowed.includes(position)) this.state.settings.set(target.name, position);
+    else this.unknown('position', position, allowed, path, target.name);
+  }
+
+  private assignCondition(condition: Condition, value: unknown, path: Path): void {
+    const { name, values, unit, from, to } = condition;
+    if (values !== undefined) {
+      const word = String(value);
+      if (values.includes(word)) this.state.settings.set(name, word);
+      else this.unknown('value', word, values, path, name);
+      return;
+    }
+    const number = readConditionNumber(value, unit);
+    if (number === undefined) {
+      const expected = unit === undefined ? 'a number' : `a number in ${unit}`;
+      this.report('state-value', { key: name, found: String(value), expected }, path);
+      return;
+    }
+    if ((from !== undefined && number < from) || (to !== undefined && number > to)) {
+      const range = { from: String(from ?? 'any'), to: String(to ?? 'any') };
+      this.report('condition-range', { condition: name, found: String(number), ...range }, path);
+    }
+    this.state.settings.set(name, number);
+  }
+
+  private assignList(key: ListKey, value: unknown, path: Path): void {
+    const list = Array.isArray(value) ? value : [value];
+    for (const [index, each] of list.entries()) {
+      const name = String(each);
+      const where = Array.isArray(value) ? [...path, index] : path;
+      if (this.isListable(key, name, where)) this.state[key].add(name);
+    }
+  }
+
+  private isListable(key: ListKey, name: string, path: Path): boolean {
+    const { connectors, parts, nodeByName, branches } = this.circuit;
+    if (key === 'unplugged') {
+      if (!connectors.has(name)) this.unknown('connector', name, [...connectors.keys()], path);
+      return connectors.has(name);
+    }
+    if (key === 'removed') {
+      if (!parts.has(name)) this.unknown('part', name, [...parts.keys()], path);
+      return parts.has(name);
+    }
+    const node = nodeByName.get(name);
+    if (node === undefined) this.unknown('node', name, [...nodeByName.keys()], path);
+    else if (branches.some((branch) => branch.role === 'wire' && (branch.from === node || branch.to === node))) return true;
+    else this.report('wire-none', { node: name }, path);
+    return false;
+  }
+
+  /** Between its thresholds a contact holds what it was: unless the state says which, nothing is known. */
+  checkThresholds(path: Path): void {
+    const told = new Set<string>();
+    for (const branch of this.circuit.branches) {
+      const gate = branch.gate;
+      if (gate?.kind !== 'threshold' || told.has(branch.name)) continue;
+      const value = this.state.settings.get(gate.condition);
+      if (typeof value !== 'number') continue;
+      const natural = thresholdContact(gate.limits, value);
+      const said = this.state.settings.get(gate.switch);
+      const shown = `${value}`;
+      if (natural === undefined && said === undefined) {
+        told.add(branch.name);
+        const data = { switch: gate.switch, condition: gate.condition, value: shown, contact: branch.name };
+        this.report('state-undecided', data, path);
+      } else if (natural !== undefined && said !== undefined && (said === 'closed') !== natural) {
+        const data = { switch: gate.switch, said: String(said), condition: gate.condition, value: shown };
+        this.report('state-contradiction', data, path);
+      }
+    }
+  }
+
+  private unknown(
+    what: CircuitProblemData['reference-unknown']['what'],
+    found: string,
+    allowed: readonly string[],
+    path: Path,
+    of?: string,
+  ): void {
+    this.report('reference-unknown', { what, found, of, nearest: nearestName(found, allowed), allowed }, path);
+  }
+
+  private report<Code extends keyof CircuitProblemData>(
+    code: Code,
+    data: CircuitProblemData[Code],
+    path: Path,
+    part: 'key' | 'value' = 'value',
+  ): void {
+    const at = { source: this.document.source, span: this.document.locate(path, part) };
+    this.problems.push({ code, data, at } as CircuitProblem);
+  }
+}
+
+function isListKey(key: string): key is ListKey {
+  return (listKeys as readonly string[]).includes(key);
+}
+
+/** Closed, open, or (between the thresholds) whatever it was. */
+function thresholdContact(limits: Thresholds, value: number): boolean | undefined {
+  const { opensAbove, closesBelow, closesAbove, opensBelow } = limits;
+  if (opensAbove !== undefined) {
+    if (value > opensAbove) return false;
+    return value <= (closesBelow ?? opensAbove) ? true : undefined;
+  }
+  if (closesAbove !== undefined) {
+    if (value > closesAbove) return true;
+    return value <= (opensBelow ?? closesAbove) ? false : undefined;
+  }
+  return undefined;
+}
+
+/** Whether a gate that hangs on the state alone lets its branch conduct; outputs of modules are not the state's to say. */
+export function isClosedByState(state: State, gate: Exclude<Gate, { kind: 'output' }>): boolean {
+  const value = state.settings.get(gate.kind === 'position' ? gate.switch : gate.condition);
+  if (gate.kind !== 'threshold') return value !== undefined && gate.closedIn.has(String(value));
+  const natural = typeof value === 'number' ? thresholdContact(gate.limits, value) : undefined;
+  return natural ?? state.settings.get(gate.switch) === 'closed';
+}
+
+function changesOf(circuit: Circuit, state: Mutable): StateChanges {
+  const changes: Record<string, string | number | readonly string[]> = Object.create(null);
+  const rest = restMutable(circuit).settings;
+  for (const [name, value] of state.settings) if (rest.get(name) !== value) changes[name] = value;
+  if (!state.power) changes['power'] = 'off';
+  for (const key of listKeys) if (state[key].size > 0) changes[key] = [...state[key]].sort();
+  return changes;
+}
+
+/** Two states are one when their keys are equal. */
+export function stateKey(state: State): string {
+  return JSON.stringify(state.changes);
+}

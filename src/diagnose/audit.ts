@@ -1,0 +1,139 @@
+import { type Circuit, isConductor } from '../circuit/circuit.js';
+import { type Expectation, nominalSupplies, type Reading, TestStand } from '../meter/meter.js';
+import { isPresent, loadFigures, sweepStates, type View, worksIn } from '../solve/solve.js';
+import type { Path } from '../text/text.js';
+import { holdReading, holdSymptom } from './evidence.js';
+import { derivePins } from './pins.js';
+import type { AuditProblem, AuditProblemData } from './problems.js';
+
+export interface AuditAnswer {
+  readonly problems: readonly AuditProblem[];
+  /** How many states were looked at, and whether those are all. */
+  readonly states: number;
+  readonly complete: boolean;
+  readonly expectations: readonly { readonly index: number; readonly holds: boolean }[];
+}
+
+/** A circuit solved in every state: what can't be right electrically, and which of its own expectations fail. */
+export function auditCircuit(circuit: Circuit, expectations: readonly Expectation[]): AuditAnswer {
+  const problems: AuditProblem[] = [];
+  const report: Report = (code, data, path) => {
+    const at = { source: circuit.document.source, span: circuit.document.locate(path, 'value') };
+    problems.push({ code, data, at } as AuditProblem);
+  };
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const { states, complete } = auditStates(circuit, stand, report);
+  auditPins(circuit, report);
+  const steady = new TestStand(circuit, { ...nominalSupplies(circuit), spread: roundingShare });
+  const held = expectations.map((each) => auditExpectation(steady, each, report));
+  return { problems, states, complete, expectations: held };
+}
+
+/** Expectations are written for the nominal supply, rounded as people round ("120 V" for 119.2 V). */
+const roundingShare = 0.02;
+
+/** On a floating place only "about nothing" can be expected. */
+function isAboutZero({ shown }: Reading): boolean {
+  return shown.kind === 'value' && Math.abs(shown.value) < 1;
+}
+
+type Report = <Code extends keyof AuditProblemData>(code: Code, data: AuditProblemData[Code], path: Path) => void;
+
+function auditStates(circuit: Circuit, stand: TestStand, report: Report): { states: number; complete: boolean } {
+  const { states, complete } = sweepStates(circuit);
+  const working = new Set<string>();
+  const closed = new Set<number>();
+  const open = new Set<number>();
+  let shorted = false;
+  let chattered = false;
+  for (const state of states) {
+    const sight = stand.look(state, []);
+    if (sight.kind === 'short') {
+      if (!shorted) reportShort(circuit, sight.path, state.changes, report);
+      shorted = true;
+    } else if (sight.kind === 'chattering') {
+      const outputs = [...new Set(sight.cycle.flat())];
+      if (!chattered) report('outputs-chatter', { in: state.changes, outputs }, ['modules']);
+      chattered = true;
+    } else noteContacts(sight.view, closed, open, working);
+  }
+  if (!complete || shorted) return { states: states.length, complete };
+  for (const load of circuit.loads.values()) {
+    const part = circuit.parts.get(load.part);
+    if (working.has(load.name) || part === undefined) continue;
+    report('load-never-works', { load: load.name, states: states.length }, part.path);
+  }
+  for (const { index, name, gate, part } of circuit.branches) {
+    if (gate === undefined || gate.kind === 'output' || (closed.has(index) && open.has(index))) continue;
+    // A thermal fuse or cut-out is meant never to move while all is well within its condition's range.
+    if (circuit.parts.get(part)?.kind === 'protector') continue;
+    const always = closed.has(index) ? 'closed' : 'open';
+    report('contact-never-moves', { contact: name, always, states: states.length }, circuit.parts.get(part)?.path ?? []);
+  }
+  return { states: states.length, complete };
+}
+
+function noteContacts(view: View, closed: Set<number>, open: Set<number>, working: Set<string>): void {
+  const { circuit } = view.point.plan;
+  for (const { index, role } of circuit.branches) {
+    if (isConductor(role)) (isPresent(view, index) ? closed : open).add(index);
+  }
+  for (const load of circuit.loads.values()) if (worksIn(view, load, 0) === 'yes') working.add(load.name);
+}
+
+function reportShort(
+  circuit: Circuit,
+  path: readonly number[],
+  changes: AuditProblemData['supply-shorted']['in'],
+  report: Report,
+): void {
+  const [supply] = circuit.supplies.values();
+  const names = path.map((index) => circuit.branches[index]?.name ?? '');
+  const [first] = names;
+  const part = circuit.parts.get(circuit.branches[path[0] ?? -1]?.part ?? '');
+  if (first !== undefined) report('supply-shorted', { supply: supply?.name ?? '', in: changes, path: names }, part?.path ?? []);
+}
+
+/** Each pin map entry against the wiring; the entry's place is where a contradiction is reported. */
+function auditPins(circuit: Circuit, report: Report): void {
+  if (circuit.pinMap.length === 0) return;
+  const { pins } = derivePins(circuit);
+  for (const entry of circuit.pinMap) {
+    const node = circuit.nodes[entry.node]?.name;
+    const pin = pins.find((each) => each.node === node);
+    if (pin === undefined || pin.agrees !== false) continue;
+    const instead = pins.find(
+      (each) => each !== pin && each.part === pin.part && each.requires[entry.switch]?.includes(entry.position) === true,
+    );
+    const data = {
+      node: pin.node,
+      switch: entry.switch,
+      position: entry.position,
+      wiring: pin.live === 'never' ? undefined : pin.requires,
+      instead: instead?.node,
+    };
+    report('pin-map-contradicted', data, entry.path);
+  }
+}
+
+function auditExpectation(stand: TestStand, expectation: Expectation, report: Report): { index: number; holds: boolean } {
+  if (expectation.kind === 'reading') {
+    const { reading, path } = expectation;
+    const { verdict, expected } = holdReading(stand, reading, []);
+    const holds = verdict === 'agrees' || (expected.kind === 'floating' && isAboutZero(reading));
+    if (!holds) {
+      const { shown } = reading;
+      const wanted = shown.kind === 'value' ? `${shown.value} ${shown.unit}` : shown.kind === 'over-range' ? 'OL' : '';
+      report('expectation-differs', { index: reading.index, expected, wanted }, path);
+    }
+    return { index: reading.index, holds };
+  }
+  const { symptom, path } = expectation;
+  const holds = holdSymptom(stand, symptom, []).verdict === 'agrees';
+  if (!holds) {
+    const sight = stand.look(symptom.state, []);
+    const volts = sight.kind === 'steady' ? loadFigures(sight.view, symptom.load).volts : undefined;
+    report('expectation-works', { index: symptom.index, load: symptom.load.name, wanted: symptom.works, volts }, path);
+  }
+  return { index: symptom.index, holds };
+}

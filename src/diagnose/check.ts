@@ -1,0 +1,143 @@
+import { type Circuit, type Load, type State, stateKey } from '../circuit/circuit.js';
+import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
+import { rmsVolts, type View } from '../solve/solve.js';
+import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
+import { holdReading, holdSymptom, type ReadingEvidence, type SymptomEvidence } from './evidence.js';
+import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
+
+/**
+ * `agrees`: everything is as it should be. `bounded`: the suspects all lie in one part. `ambiguous`: in several.
+ * `unexplained`: no modelled single fault fits. `undecided`: nothing conclusive was measured.
+ */
+export type CheckVerdict = 'agrees' | 'bounded' | 'ambiguous' | 'unexplained' | 'undecided';
+
+/** What a part that does not do its job has been shown to have: the reason it is bounded. */
+export interface HasAllItNeeds {
+  readonly part: string;
+  readonly state: State;
+  /** Volts across its supply terminals, predicted, and the reading that shows it, where one does. */
+  readonly needs: readonly Need[];
+  /** The loads (a module's outputs) that should be working in that state. */
+  readonly jobs: readonly Load[];
+}
+
+export interface Need {
+  readonly kind: 'supply' | 'signal';
+  /** An input's name, for a signal. */
+  readonly input?: string;
+  readonly red: string;
+  readonly black: string;
+  readonly volts: number;
+  readonly reading?: Reading;
+}
+
+export interface CheckAnswer {
+  readonly circuit: Circuit;
+  readonly job: Job;
+  readonly supplies: SupplyKnowledge;
+  readonly verdict: CheckVerdict;
+  readonly readings: readonly ReadingEvidence[];
+  readonly symptoms: readonly SymptomEvidence[];
+  readonly firstDiscrepancy?: Discrepancy;
+  readonly suspects: readonly Suspect[];
+  /** How many single faults were tried. */
+  readonly tried: number;
+  readonly hasAllItNeeds?: HasAllItNeeds;
+}
+
+/** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
+export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
+  const supplies = measuredSupplies(circuit, job);
+  const stand = new TestStand(circuit, supplies);
+  const readings = job.readings.map((reading) => holdReading(stand, reading, []));
+  const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
+  const answer = { circuit, job, supplies, readings, symptoms };
+  const badReading = readings.find((each) => each.verdict === 'differs');
+  const badSymptom = symptoms.find((each) => each.verdict === 'differs');
+  if (badReading === undefined && badSymptom === undefined) {
+    const conclusive = [...readings, ...symptoms].some((each) => each.verdict === 'agrees');
+    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
+  }
+  const { suspects, tried } = listSuspects(stand, job);
+  const firstDiscrepancy =
+    badReading === undefined && badSymptom !== undefined
+      ? bracketSymptom(stand, badSymptom, suspects)
+      : bracketReading(stand, badReading as ReadingEvidence, suspects);
+  const state = (badReading?.reading ?? badSymptom?.symptom)?.state;
+  const hasAllItNeeds = state === undefined ? undefined : needsMet(stand, job, suspects, state);
+  return {
+    ...answer,
+    verdict: suspects.length === 0 ? 'unexplained' : areBounded(suspects) ? 'bounded' : 'ambiguous',
+    firstDiscrepancy,
+    suspects,
+    tried,
+    ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
+  };
+}
+
+/** When one module or load is left and only its not working explains the job: what it has, reading by reading. */
+function needsMet(stand: TestStand, job: Job, suspects: readonly Suspect[], state: State): HasAllItNeeds | undefined {
+  const parts = [...new Set(suspects.flatMap(partsOf))];
+  const [part] = parts;
+  if (part === undefined || parts.length > 1) return undefined;
+  const dead = suspects.filter((suspect) => suspect.faults.every((fault) => fault.mode === 'dead' || fault.mode === 'open'));
+  if (dead.length < suspects.length) return undefined;
+  const sight = stand.look(state, []);
+  if (sight.kind !== 'steady') return undefined;
+  const { circuit } = stand;
+  const module = circuit.modules.get(part);
+  const load = circuit.loads.get(part);
+  if (module === undefined && load === undefined) return undefined;
+  const needs = module === undefined ? loadNeeds(stand, job, load, sight.view, state) : moduleNeeds(stand, job, part, sight.view, state);
+  const jobs = [...circuit.loads.values()].filter((each) => each.part === part && isIdle(each, sight.view));
+  return { part, state, needs, jobs };
+}
+
+/** Should work in the sound circuit, so that not working is what is missed. */
+function isIdle(load: Load, view: View): boolean {
+  return load.does.kind === 'volts' || view.outputs[load.does.output] === true;
+}
+
+function moduleNeeds(stand: TestStand, job: Job, name: string, view: View, state: State): Need[] {
+  const module = stand.circuit.modules.get(name);
+  if (module === undefined) return [];
+  const signals = module.inputs.filter((input) => (rmsVolts(view, ...input.between) ?? 0) >= input.atLeast);
+  return [
+    needOf(stand, job, 'supply', module.supply.between, view, state),
+    ...signals.map((input) => ({ ...needOf(stand, job, 'signal', input.between, view, state), input: input.name })),
+  ];
+}
+
+function loadNeeds(stand: TestStand, job: Job, load: Load | undefined, view: View, state: State): Need[] {
+  if (load?.does.kind !== 'volts') return [];
+  const branch = stand.circuit.branches[load.does.branch];
+  return branch === undefined ? [] : [needOf(stand, job, 'supply', [branch.from, branch.to], view, state)];
+}
+
+function needOf(
+  stand: TestStand,
+  job: Job,
+  kind: Need['kind'],
+  [a, b]: readonly [number, number],
+  view: View,
+  state: State,
+): Need {
+  const names = stand.circuit.nodes;
+  const measured = (reading: Reading) =>
+    reading.where.kind === 'between' &&
+    reading.shown.kind === 'value' &&
+    reading.shown.unit === 'V' &&
+    [a, b].includes(reading.where.red) &&
+    [a, b].includes(reading.where.black);
+  // The same state tells most; the supply of a module is the same in every one.
+  const reading =
+    job.readings.find((each) => measured(each) && stateKey(each.state) === stateKey(state)) ??
+    job.readings.find((each) => measured(each) && kind === 'supply');
+  return {
+    kind,
+    red: names[a]?.name ?? '',
+    black: names[b]?.name ?? '',
+    volts: rmsVolts(view, a, b) ?? 0,
+    ...(reading === undefined ? {} : { reading }),
+  };
+}

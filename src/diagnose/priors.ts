@@ -1,0 +1,32 @@
+import type { Circuit, Fault, Mode, Part } from '../circuit/circuit.js';
+
+type KindName = Part['kind'];
+
+/**
+ * How often parts of a kind fail in a mode, against one another: rough weights, common practice, no source. They
+ * only order suspects that fit equally well.
+ */
+const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>>> = {
+  supply: { missing: 0.02 },
+  switch: { 'stuck-open': 0.05, 'stuck-closed': 0.03 },
+  protector: { open: 0.06, 'stuck-closed': 0.01 },
+  load: { open: 0.06, shorted: 0.01, dead: 0.03 },
+  module: { dead: 0.06, 'always-on': 0.02 },
+  connector: { open: 0.03 },
+  wire: { open: 0.02, crossed: 0.001 },
+};
+
+/** A mode no row of the table names. */
+const otherWeight = 0.005;
+
+/** One output of a module fails less often than any of them. */
+const oneOutputShare = 0.5;
+
+/** Room kept for a fault nobody modelled. */
+export const unknownWeight = 0.005;
+
+export function priorOf(circuit: Circuit, fault: Fault): number {
+  const kind = circuit.parts.get(fault.part)?.kind;
+  const weight = (kind === undefined ? undefined : weights[kind][fault.mode]) ?? otherWeight;
+  return kind === 'module' && fault.mode === 'dead' && fault.at !== undefined ? weight * oneOutputShare : weight;
+}

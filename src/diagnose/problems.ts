@@ -1,0 +1,40 @@
+import type { StateChanges } from '../circuit/circuit.js';
+import type { Expected, Unsettled } from '../meter/meter.js';
+import type { ProblemOf, Severity } from '../text/text.js';
+
+/** Codes of this floor: what is wrong with a circuit electrically, found by solving it. */
+export interface AuditProblemData {
+  /** A supply leg tied to another through conductors alone. */
+  'supply-shorted': { readonly supply: string; readonly in: StateChanges; readonly path: readonly string[] };
+  'load-never-works': { readonly load: string; readonly states: number };
+  'contact-never-moves': { readonly contact: string; readonly always: 'open' | 'closed'; readonly states: number };
+  'outputs-chatter': { readonly in: StateChanges; readonly outputs: readonly string[] };
+  /** What the wiring says of a pin is not what its pin map says. */
+  'pin-map-contradicted': {
+    readonly node: string;
+    readonly switch: string;
+    readonly position: string;
+    /** What the pin needs by the wiring: control to values; undefined when no state reaches it. */
+    readonly wiring: Readonly<Record<string, readonly string[]>> | undefined;
+    /** The pin of the same part that does get this position. */
+    readonly instead: string | undefined;
+  };
+  'expectation-differs': {
+    readonly index: number;
+    readonly expected: Expected | Unsettled;
+    readonly wanted: string;
+  };
+  'expectation-works': { readonly index: number; readonly load: string; readonly wanted: boolean; readonly volts: number | undefined };
+}
+
+export type AuditProblem = ProblemOf<AuditProblemData>;
+
+export const auditSeverities: Readonly<Record<keyof AuditProblemData, Severity>> = {
+  'supply-shorted': 'error',
+  'load-never-works': 'error',
+  'contact-never-moves': 'warning',
+  'outputs-chatter': 'warning',
+  'pin-map-contradicted': 'error',
+  'expectation-differs': 'error',
+  'expectation-works': 'error',
+};

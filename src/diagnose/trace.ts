@@ -1,0 +1,86 @@
+import type { Circuit, Load, State } from '../circuit/circuit.js';
+import { nominalSupplies, TestStand } from '../meter/meter.js';
+import { loadFigures, rmsVolts, type SupplyPath, supplyPaths, sweepStates, type View, worksIn } from '../solve/solve.js';
+
+/** One way from a supply terminal to a place the load needs. */
+export interface TracedSide {
+  /** What the load gets there: one end of its supply, or a start signal. */
+  readonly what: 'supply' | 'signal';
+  readonly input?: string;
+  readonly end: number;
+  readonly path: SupplyPath | undefined;
+}
+
+/** A module output that must close for the path to be whole, and the signals that make it. */
+export interface TracedOutput {
+  readonly output: string;
+  readonly inputs: readonly { readonly name: string; readonly node: number; readonly volts: number }[];
+}
+
+export interface TraceAnswer {
+  readonly circuit: Circuit;
+  readonly load: Load;
+  /** The state with the fewest changes from rest in which the load works; undefined when no state does it. */
+  readonly state: State | undefined;
+  readonly states: number;
+  readonly complete: boolean;
+  readonly volts: number | undefined;
+  readonly sides: readonly TracedSide[];
+  readonly outputs: readonly TracedOutput[];
+}
+
+/** The load of interest's supply path, both sides of it, and the state it needs. */
+export function traceLoad(circuit: Circuit, load: Load, given?: State): TraceAnswer {
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const sweep = given === undefined ? sweepStates(circuit) : { states: [given], complete: false };
+  const answer = { circuit, load, states: sweep.states.length, complete: sweep.complete };
+  for (const state of sweep.states) {
+    const sight = stand.look(state, []);
+    if (sight.kind !== 'steady' || (given === undefined && worksIn(sight.view, load, 0) !== 'yes')) continue;
+    return { ...answer, state, ...traced(circuit, load, sight.view) };
+  }
+  return { ...answer, state: undefined, volts: undefined, sides: [], outputs: [] };
+}
+
+function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'volts' | 'sides' | 'outputs'> {
+  const paths = supplyPaths(view);
+  const side = (end: number, what: TracedSide['what'], input?: string): TracedSide => ({
+    what,
+    end,
+    path: paths[end],
+    ...(input === undefined ? {} : { input }),
+  });
+  if (load.does.kind === 'volts') {
+    const branch = circuit.branches[load.does.branch];
+    const ends = branch === undefined ? [] : [branch.from, branch.to];
+    const sides = ends.map((end) => side(end, 'supply')).sort(lineFirst);
+    return { volts: loadFigures(view, load).volts, sides, outputs: outputsOn(circuit, sides, view) };
+  }
+  const module = circuit.modules.get(load.part);
+  if (module === undefined) return { volts: undefined, sides: [], outputs: [] };
+  const signals = module.inputs.filter((input) => (rmsVolts(view, ...input.between) ?? 0) >= input.atLeast);
+  const sides = [
+    ...module.supply.between.map((end) => side(end, 'supply')).sort(lineFirst),
+    ...signals.map((input) => side(input.between[0], 'signal', input.name)),
+  ];
+  return { volts: rmsVolts(view, ...module.supply.between), sides, outputs: [] };
+}
+
+function lineFirst(a: TracedSide, b: TracedSide): number {
+  return Number(b.path?.live ?? false) - Number(a.path?.live ?? false);
+}
+
+/** Output contacts on the way, with the inputs that are live and so may have closed them. */
+function outputsOn(circuit: Circuit, sides: readonly TracedSide[], view: View): TracedOutput[] {
+  const branches = new Set(sides.flatMap((each) => each.path?.steps.map((step) => step.branch) ?? []));
+  return circuit.outputs
+    .filter((output) => output.branch !== undefined && branches.has(output.branch))
+    .map((output) => {
+      const inputs = circuit.modules.get(output.module)?.inputs ?? [];
+      const live = inputs
+        .map((input) => ({ name: input.name, node: input.between[0], volts: rmsVolts(view, ...input.between) ?? 0, least: input.atLeast }))
+        .filter((input) => input.volts >= input.least)
+        .map(({ name, node, volts }) => ({ name, node, volts }));
+      return { output: `${output.module}.${output.name}`, inputs: live };
+    });
+}

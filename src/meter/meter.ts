@@ -1,0 +1,17 @@
+/** The meter floor: instruments, readings, and what a reading should be. */
+export { compare, type Verdict } from './compare.js';
+export type { Expected, Unit } from './expected.js';
+export { type Input, type Instrument, instrument, usualInstrument } from './instrument.js';
+export { type MeterProblem, type MeterProblemData, meterSeverities } from './problems.js';
+export {
+  type Expectation,
+  type Job,
+  type Reading,
+  readExpectations,
+  readJob,
+  type Shown,
+  type Symptom,
+  type Where,
+} from './readings.js';
+export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
+export { type Probe, probeOf, type SupplyKnowledge, TestStand, type Unsettled } from './test-stand.js';

@@ -1,0 +1,285 @@
+import { type Circuit, type CircuitProblem, type Load, readState, type State } from '../circuit/circuit.js';
+import {
+  type Document,
+  nearestName,
+  type Path,
+  quantityProblem,
+  type Raw,
+  readQuantity,
+  readReadingValue,
+  type TextProblem,
+} from '../text/text.js';
+import { type Accuracy, type Input, type Instrument, instrument } from './instrument.js';
+import type { MeterProblem, MeterProblemData } from './problems.js';
+
+/** Where the meter is: two leads, or a clamp around one conductor. */
+export type Where =
+  | { readonly kind: 'between'; readonly red: number; readonly black: number }
+  | { readonly kind: 'around'; readonly branch: number };
+
+/** What it showed: a number in its unit, beyond range, or nothing written down. */
+export type Shown =
+  | { readonly kind: 'value'; readonly value: number; readonly unit: 'V' | 'A' | 'ohm'; readonly current?: 'ac' | 'dc' }
+  | { readonly kind: 'over-range'; readonly unit: 'V' | 'A' | 'ohm' }
+  | { readonly kind: 'blank' };
+
+/** One observation with a meter. */
+export interface Reading {
+  /** Its place in the file, from 1. */
+  readonly index: number;
+  readonly state: State;
+  readonly where: Where;
+  readonly shown: Shown;
+  readonly meter: Instrument;
+  readonly note?: string;
+}
+
+/** One observation without a meter: this load does, or does not, do its job. */
+export interface Symptom {
+  readonly index: number;
+  readonly state: State;
+  readonly load: Load;
+  readonly works: boolean;
+  readonly note?: string;
+}
+
+/** A readings file understood against its circuit. */
+export interface Job {
+  readonly meter: Instrument;
+  /** Supply name to the volts the outlet measured. */
+  readonly supply: ReadonlyMap<string, number>;
+  readonly symptoms: readonly Symptom[];
+  readonly readings: readonly Reading[];
+}
+
+type Found = TextProblem | CircuitProblem | MeterProblem;
+
+/** A readings file to readings and symptoms; every problem of the file in one run, none skipped. */
+export function readJob(
+  circuit: Circuit,
+  document: Document,
+  raw: Raw.RawReadings,
+): { readonly job: Job; readonly problems: readonly Found[] } {
+  const reader = new ObservationReader(circuit, document, instrumentOf(raw.meter));
+  const supply = reader.supplies(raw.supply ?? {});
+  const symptoms: Symptom[] = [];
+  for (const [index, each] of (raw.symptoms ?? []).entries()) {
+    const symptom = reader.symptom(each, ['symptoms', index], index + 1);
+    if (symptom !== undefined) symptoms.push(symptom);
+  }
+  const readings: Reading[] = [];
+  for (const [index, each] of (raw.readings ?? []).entries()) {
+    const reading = reader.reading(each, ['readings', index], index + 1);
+    if (reading !== undefined) readings.push(reading);
+  }
+  return { job: { meter: reader.meter, supply, symptoms, readings }, problems: reader.problems };
+}
+
+/** What a circuit file says of itself, in file order. */
+export type Expectation =
+  | { readonly kind: 'reading'; readonly path: Path; readonly reading: Reading }
+  | { readonly kind: 'symptom'; readonly path: Path; readonly symptom: Symptom };
+
+/** A circuit's own expectations, read as readings and symptoms. */
+export function readExpectations(
+  circuit: Circuit,
+  raw: readonly Raw.Expectation[],
+): { readonly expectations: readonly Expectation[]; readonly problems: readonly Found[] } {
+  const reader = new ObservationReader(circuit, circuit.document, instrumentOf(undefined));
+  const expectations: Expectation[] = [];
+  for (const [index, each] of raw.entries()) {
+    const path = ['expectations', index];
+    if (each.load !== undefined && each.reads !== undefined) {
+      reader.report('reading-keys-conflict', { keys: ['load', 'reads'] }, [...path, 'reads'], 'key');
+    } else if (each.load !== undefined && each.works !== undefined) {
+      const symptom = reader.symptom({ in: each.in, load: each.load, works: each.works }, path, index + 1);
+      if (symptom !== undefined) expectations.push({ kind: 'symptom', path, symptom });
+    } else if (each.reads !== undefined) {
+      const reading = reader.reading(each, path, index + 1);
+      if (reading !== undefined) expectations.push({ kind: 'reading', path, reading });
+    } else {
+      reader.report('expectation-empty', {}, path);
+    }
+  }
+  return { expectations, problems: reader.problems };
+}
+
+function instrumentOf(raw: Raw.Meter | undefined): Instrument {
+  const usual = instrument(raw?.input ?? 'high-impedance');
+  const { percent, counts, resolution } = raw?.accuracy ?? {};
+  const accuracy: Accuracy = {
+    share: percent === undefined ? usual.accuracy.share : percent / 100,
+    counts: counts ?? usual.accuracy.counts,
+    resolution: resolution ?? usual.accuracy.resolution,
+  };
+  return { ...usual, accuracy };
+}
+
+/** Collects problems while reading; used once per file. */
+class ObservationReader {
+  readonly problems: Found[] = [];
+  readonly meter: Instrument;
+  private readonly circuit: Circuit;
+  private readonly document: Document;
+
+  constructor(circuit: Circuit, document: Document, meter: Instrument) {
+    this.circuit = circuit;
+    this.document = document;
+    this.meter = meter;
+  }
+
+  supplies(raw: Readonly<Record<string, string | number>>): Map<string, number> {
+    const measured = new Map<string, number>();
+    for (const [name, value] of Object.entries(raw)) {
+      const path = ['supply', name];
+      const supply = this.circuit.supplies.get(name);
+      if (supply === undefined) {
+        this.unknown('supply', name, [...this.circuit.supplies.keys()], path, 'key');
+        continue;
+      }
+      const volts = this.quantity(value, path);
+      if (volts === undefined) continue;
+      const [least, most] = [supply.volts * 0.5, supply.volts * 1.5];
+      if (volts < least || volts > most) {
+        const data = { supply: name, found: `${volts} V`, least: `${least} V`, most: `${most} V` };
+        this.report('supply-range', data, path);
+      } else measured.set(name, volts);
+    }
+    return measured;
+  }
+
+  symptom(raw: Raw.Symptom, path: Path, index: number): Symptom | undefined {
+    const state = this.state(raw.in, [...path, 'in']);
+    const load = this.circuit.loads.get(raw.load);
+    if (load === undefined) {
+      this.unknown('load', raw.load, [...this.circuit.loads.keys()], [...path, 'load']);
+      return undefined;
+    }
+    const works = raw.works === true || raw.works === 'yes';
+    return { index, state, load, works, ...(raw.note === undefined ? {} : { note: raw.note }) };
+  }
+
+  reading(raw: Raw.Reading, path: Path, index: number): Reading | undefined {
+    const state = this.state(raw.in, [...path, 'in']);
+    const where = this.where(raw, path);
+    const shown = this.shown(raw.reads ?? null, [...path, 'reads']);
+    if (where === undefined || shown === undefined) return undefined;
+    this.checkUnit(where, shown, state, [...path, 'reads']);
+    const input: Input = raw.input ?? this.meter.input;
+    const meter = input === this.meter.input ? this.meter : instrument(input, this.meter.accuracy);
+    return { index, state, where, shown, meter, ...(raw.note === undefined ? {} : { note: raw.note }) };
+  }
+
+  private state(value: unknown, path: Path): State {
+    const { state, problems } = readState(this.circuit, value, this.document, path);
+    this.problems.push(...problems);
+    return state;
+  }
+
+  private where(raw: Raw.Reading, path: Path): Where | undefined {
+    if (raw.on !== undefined) {
+      for (const key of ['red', 'black'] as const) {
+        if (raw[key] !== undefined) this.report('reading-keys-conflict', { keys: ['on', key] }, [...path, key], 'key');
+      }
+      return this.around(raw.on, [...path, 'on']);
+    }
+    for (const key of ['red', 'black'] as const) {
+      if (raw[key] === undefined) this.report('reading-lead-missing', { missing: key }, path);
+    }
+    if (raw.red === undefined || raw.black === undefined) return undefined;
+    const red = this.node(raw.red, [...path, 'red']);
+    const black = this.node(raw.black, [...path, 'black']);
+    if (red === undefined || black === undefined) return undefined;
+    if (red === black) this.report('reading-same-node', { node: raw.red }, path);
+    return { kind: 'between', red, black };
+  }
+
+  private around(part: string, path: Path): Where | undefined {
+    const { parts, branches } = this.circuit;
+    const found = parts.get(part);
+    const [branch, second] = found?.branches ?? [];
+    if (found === undefined) {
+      const wires = [...parts.values()].filter((each) => each.kind === 'wire').map((each) => each.name);
+      this.unknown('wire', part, [...wires, ...parts.keys()], path);
+      return undefined;
+    }
+    if (branch === undefined || second !== undefined || branches[branch] === undefined) {
+      this.report('reading-clamp', { part }, path);
+      return undefined;
+    }
+    return { kind: 'around', branch };
+  }
+
+  private node(name: string, path: Path): number | undefined {
+    const { nodes, nodeByName } = this.circuit;
+    const index = nodeByName.get(name);
+    if (index === undefined) {
+      this.unknown('node', name, [...nodeByName.keys()], path);
+      return undefined;
+    }
+    const hazard = nodes[index]?.hazard;
+    if (hazard !== undefined) this.report('reading-hazard', { node: name, hazard }, path);
+    return index;
+  }
+
+  private shown(raw: string | number | null, path: Path): Shown | undefined {
+    const read = readReadingValue(raw);
+    switch (read.kind) {
+      case 'blank':
+        return { kind: 'blank' };
+      case 'over-range':
+        return { kind: 'over-range', unit: read.of === 'voltage' ? 'V' : read.of === 'current' ? 'A' : 'ohm' };
+      case 'voltage':
+        return { kind: 'value', value: read.volts, unit: 'V', ...(read.current && { current: read.current }) };
+      case 'current':
+        return { kind: 'value', value: read.amps, unit: 'A', ...(read.current && { current: read.current }) };
+      case 'resistance':
+        return { kind: 'value', value: read.ohms, unit: 'ohm' };
+      case 'unreadable':
+        this.problems.push(quantityProblem(read.trouble, this.at(path)));
+        return undefined;
+    }
+  }
+
+  private checkUnit(where: Where, shown: Shown, state: State, path: Path): void {
+    if (shown.kind === 'blank') return;
+    if (where.kind === 'around' && shown.unit !== 'A') {
+      this.report('reading-unit-misplaced', { found: shown.unit, expected: 'A' }, path);
+    } else if (where.kind === 'between' && shown.unit === 'A') {
+      this.report('reading-unit-misplaced', { found: 'A', expected: 'V or ohm' }, path);
+    } else if (shown.unit === 'ohm' && state.power) {
+      this.report('reading-ohms-live', {}, path);
+    }
+  }
+
+  private quantity(value: string | number, path: Path): number | undefined {
+    const read = readQuantity(value, 'voltage', { least: 0, exclusiveLeast: true });
+    if (read.ok) return read.value;
+    this.problems.push(quantityProblem(read, this.at(path)));
+    return undefined;
+  }
+
+  private unknown(
+    what: 'node' | 'load' | 'supply' | 'wire',
+    found: string,
+    allowed: readonly string[],
+    path: Path,
+    part: 'key' | 'value' = 'value',
+  ): void {
+    const data = { what, found, of: undefined, nearest: nearestName(found, allowed), allowed };
+    this.problems.push({ code: 'reference-unknown', data, at: this.at(path, part) });
+  }
+
+  report<Code extends keyof MeterProblemData>(
+    code: Code,
+    data: MeterProblemData[Code],
+    path: Path,
+    part: 'key' | 'value' = 'value',
+  ): void {
+    this.problems.push({ code, data, at: this.at(path, part) } as MeterProblem);
+  }
+
+  private at(path: Path, part: 'key' | 'value' = 'value') {
+    return { source: this.document.source, span: this.document.locate(path, part) };
+  }
+}

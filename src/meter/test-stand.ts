@@ -1,0 +1,105 @@
+import { type Circuit, type Fault, type Ratio, type State, stateKey } from '../circuit/circuit.js';
+import {
+  type Chattering,
+  type Plan,
+  planCircuit,
+  type ShortCircuit,
+  type Sight,
+  type SupplyScale,
+  type View,
+  Workbench,
+  type Works,
+  worksIn,
+} from '../solve/solve.js';
+import { type Expected, expectAmps, expectOhms, expectVolts } from './expected.js';
+import type { Instrument } from './instrument.js';
+import type { Reading, Symptom, Where } from './readings.js';
+
+/** What the supplies really give, and how surely. */
+export interface SupplyKnowledge {
+  readonly scale: SupplyScale;
+  /** How far any of them may still be from that, as a share. */
+  readonly spread: Ratio;
+  /** Names of supplies whose voltage was measured. */
+  readonly measured: readonly string[];
+}
+
+/** No reading at all: contacts that never settle, or a short circuit that something has to open. */
+export type Unsettled = Chattering | ShortCircuit;
+
+/** A meter function and where it is put. */
+export interface Probe {
+  readonly where: Where;
+  readonly unit: 'V' | 'A' | 'ohm';
+  readonly meter: Instrument;
+  readonly current?: 'ac' | 'dc';
+}
+
+/**
+ * A circuit with its supplies, on which readings are predicted in any state and with any fault. Each state is
+ * solved once and kept.
+ */
+export class TestStand {
+  readonly circuit: Circuit;
+  readonly supplies: SupplyKnowledge;
+  private readonly benches = new Map<string, Workbench>();
+  private livePlan: Plan | undefined;
+  private deadPlan: Plan | undefined;
+
+  constructor(circuit: Circuit, supplies: SupplyKnowledge) {
+    this.circuit = circuit;
+    this.supplies = supplies;
+  }
+
+  /** The circuit in this state, with these faults. */
+  look(state: State, faults: readonly Fault[]): Sight {
+    return this.bench(state, false).under(faults);
+  }
+
+  /** What a reading should be. */
+  expect(state: State, probe: Probe, faults: readonly Fault[]): Expected | Unsettled {
+    const sight = this.bench(state, probe.unit === 'ohm').under(faults);
+    return sight.kind === 'steady' ? this.expectIn(sight.view, probe) : sight;
+  }
+
+  /** The same in a view already at hand. */
+  expectIn(view: View, { where, unit, meter, current }: Probe): Expected {
+    if (where.kind === 'around') return expectAmps(view, where.branch, meter, this.supplies.spread);
+    if (unit === 'ohm') return expectOhms(view, where.red, where.black, meter);
+    return expectVolts(view, where.red, where.black, meter, this.supplies.spread, current);
+  }
+
+  /** Whether a load should do its job; what never settles leaves it open. */
+  works(symptom: Symptom, faults: readonly Fault[]): Works {
+    const sight = this.look(symptom.state, faults);
+    return sight.kind === 'steady' ? worksIn(sight.view, symptom.load, this.supplies.spread) : 'marginal';
+  }
+
+  /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
+  private bench(state: State, dead: boolean): Workbench {
+    const key = `${dead} ${stateKey(state)}`;
+    const kept = this.benches.get(key);
+    if (kept !== undefined) return kept;
+    const bench = new Workbench(dead ? this.planDead() : this.planLive(), state, this.supplies.scale);
+    this.benches.set(key, bench);
+    return bench;
+  }
+
+  private planLive(): Plan {
+    this.livePlan ??= planCircuit(this.circuit);
+    return this.livePlan;
+  }
+
+  private planDead(): Plan {
+    this.deadPlan ??= planCircuit(this.circuit, [0]);
+    return this.deadPlan;
+  }
+}
+
+/** Where a reading was taken and with what; a blank one is taken as volts. */
+export function probeOf(reading: Reading): Probe {
+  const { where, shown, meter } = reading;
+  const unit = shown.kind === 'blank' ? (where.kind === 'around' ? 'A' : 'V') : shown.unit;
+  const current = shown.kind === 'value' ? shown.current : undefined;
+  return { where, unit, meter, ...(current === undefined ? {} : { current }) };
+}

@@ -1,0 +1,92 @@
+import type { Elimination } from './eliminate.js';
+import { pairTargets } from './pattern.js';
+
+/** What a guarded elimination met. */
+export interface Guard {
+  /** Nodes whose pivot had cancelled and was lifted. */
+  readonly lifted: number;
+  /** Largest ratio of the terms added up in a pivot to what was left of them; 1 where nothing cancelled. */
+  readonly cancellation: number;
+}
+
+/** A pivot of which less than this part of its terms is left is lifted. */
+const liftBelow = 1e-8;
+
+/**
+ * The elimination of `eliminate` for networks with both kinds of reactance, where admittances can cancel:
+ *
+ *   met   = sum of |terms| ever added to a slot (siemens; |a + jb| taken as |a| + |b|)
+ *   s_k   = met_k + sum of met_ki
+ *   d_k   = g_k + sum of w_ki; where |d_k| < 1e-8 s_k, g_k += 1e-8 s_k: a conductance to the reference lifts it
+ *
+ * A series resonance is no fault of the network, so elimination goes on past it. A lifted pivot solves a slightly
+ * different network; refinement brings the answer back to the true one, or does not settle where there is none.
+ * s_k = 0 means that nothing is there: the last node of an island that ground does not reach, pinned at 0 V.
+ *
+ * `met` comes in with the sum over the branches of each slot.
+ */
+export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
+  const { structure, share, inverse, targets } = into;
+  const { nodeCount, columnStart, rows, targetStart } = structure;
+  const findTargets = structure.targets === undefined;
+  let lifted = 0;
+  let cancellation = 1;
+  let end = columnStart[0]!;
+  for (let k = 0; k < nodeCount; k += 1) {
+    const start = end;
+    end = columnStart[k + 1]!;
+    let gRe = share[2 * k]!;
+    const gIm = share[2 * k + 1]!;
+    let dRe = gRe;
+    let dIm = gIm;
+    let s = met[k]!;
+    for (let p = start; p < end; p += 1) {
+      dRe += share[2 * p]!;
+      dIm += share[2 * p + 1]!;
+      s += met[p]!;
+    }
+    if (s === 0) {
+      inverse[2 * k] = 0;
+      inverse[2 * k + 1] = 0;
+      continue;
+    }
+    if (Math.abs(dRe) + Math.abs(dIm) < liftBelow * s) {
+      gRe += liftBelow * s;
+      dRe += liftBelow * s;
+      lifted += 1;
+    }
+    cancellation = Math.max(cancellation, s / (Math.abs(dRe) + Math.abs(dIm)));
+    const square = dRe * dRe + dIm * dIm;
+    const invRe = dRe / square;
+    const invIm = -dIm / square;
+    inverse[2 * k] = invRe;
+    inverse[2 * k + 1] = invIm;
+    share[2 * k] = gRe * invRe - gIm * invIm;
+    share[2 * k + 1] = gRe * invIm + gIm * invRe;
+    if (findTargets) pairTargets(structure, k, targets, 0);
+    let t = targetStart[k]!;
+    for (let p = start; p < end; p += 1) {
+      const wRe = share[2 * p]!;
+      const wIm = share[2 * p + 1]!;
+      const lRe = wRe * invRe - wIm * invIm;
+      const lIm = wRe * invIm + wIm * invRe;
+      const i = rows[p]!;
+      const upRe = lRe * gRe - lIm * gIm;
+      const upIm = lRe * gIm + lIm * gRe;
+      share[2 * i]! += upRe;
+      share[2 * i + 1]! += upIm;
+      met[i]! += Math.abs(upRe) + Math.abs(upIm);
+      for (let q = p + 1; q < end; q += 1) {
+        const to = targets[t++]!;
+        const addRe = lRe * share[2 * q]! - lIm * share[2 * q + 1]!;
+        const addIm = lRe * share[2 * q + 1]! + lIm * share[2 * q]!;
+        share[2 * to]! += addRe;
+        share[2 * to + 1]! += addIm;
+        met[to]! += Math.abs(addRe) + Math.abs(addIm);
+      }
+      share[2 * p] = lRe;
+      share[2 * p + 1] = lIm;
+    }
+  }
+  return { lifted, cancellation };
+}

@@ -1,0 +1,159 @@
+import { pushDipoles } from './dipoles.js';
+import { type Factor, spreadBack } from './factor.js';
+
+/** Correction passes before a resonant network is given up. */
+const mostPasses = 8;
+/** A correction this small against the volts is rounding. */
+const settledBelow = 1e-13;
+/** Where corrections stop shrinking earlier than that, this much is still an answer. */
+const goodEnoughBelow = 1e-9;
+
+/**
+ * Volts of each node (length n) under the EMFs eRe[b] + j eIm[b] (volts), with I_b = y_b (v_from - v_to + e_b) from
+ * `from` to `to`. `y` must be what the factor was loaded with. Volts of an island that ground does not reach are
+ * against a node of its own.
+ *
+ * False where a resonance leaves no settled answer: the volts are then not to be used.
+ */
+export function solveSources(
+  factor: Factor,
+  yRe: Float64Array,
+  yIm: Float64Array,
+  eRe: Float64Array,
+  eIm: Float64Array,
+  vRe: Float64Array,
+  vIm: Float64Array,
+): boolean {
+  plantSources(factor, yRe, yIm, eRe, eIm);
+  sweep(factor, vRe, vIm);
+  return factor.delicate ? refine(factor, yRe, yIm, eRe, eIm, vRe, vIm) : true;
+}
+
+/**
+ * Current (amps) through each branch from `from` to `to`, given volts that solve the network of this factor.
+ * y (v_from - v_to + e) has lost the drop of a milliohm wire to rounding at 120 V. So the network is solved once more
+ * for what the volts leave over, which is small where y is large:
+ *
+ *   e'_b = v_from - v_to + e_b,  w = volts under e',  I_b = y_b (e'_b + w_from - w_to)
+ */
+export function branchCurrents(
+  factor: Factor,
+  yRe: Float64Array,
+  yIm: Float64Array,
+  eRe: Float64Array,
+  eIm: Float64Array,
+  vRe: Float64Array,
+  vIm: Float64Array,
+  intoRe: Float64Array,
+  intoIm: Float64Array,
+): void {
+  const { structure, restRe, restIm } = factor;
+  const { from, to, branchCount } = structure;
+  leftOver(factor, eRe, eIm, vRe, vIm, intoRe, intoIm);
+  plantSources(factor, yRe, yIm, intoRe, intoIm);
+  sweep(factor, restRe, restIm);
+  for (let b = 0; b < branchCount; b += 1) {
+    const f = from[b]!;
+    const t = to[b]!;
+    const dropRe = intoRe[b]! + (f < 0 ? 0 : restRe[f]!) - (t < 0 ? 0 : restRe[t]!);
+    const dropIm = intoIm[b]! + (f < 0 ? 0 : restIm[f]!) - (t < 0 ? 0 : restIm[t]!);
+    intoRe[b] = yRe[b]! * dropRe - yIm[b]! * dropIm;
+    intoIm[b] = yRe[b]! * dropIm + yIm[b]! * dropRe;
+  }
+}
+
+/** Dipole of branch b: current y e out of `from` and into `to`, so -y e into the earlier position when that is `from`. */
+function plantSources(
+  factor: Factor,
+  yRe: Float64Array,
+  yIm: Float64Array,
+  eRe: Float64Array,
+  eIm: Float64Array,
+): void {
+  const { structure, dipole } = factor;
+  const { slot, sign, branchCount } = structure;
+  for (let b = 0; b < branchCount; b += 1) {
+    const re = eRe[b]!;
+    const im = eIm[b]!;
+    if ((re === 0 && im === 0) || (yRe[b] === 0 && yIm[b] === 0)) continue;
+    const s = slot[b]!;
+    if (s < 0) continue;
+    dipole[2 * s]! -= sign[b]! * (yRe[b]! * re - yIm[b]! * im);
+    dipole[2 * s + 1]! -= sign[b]! * (yRe[b]! * im + yIm[b]! * re);
+    touchAbove(factor, b);
+  }
+}
+
+/** Marks the positions that a dipole on branch b can reach: its earlier end and that one's parents. */
+function touchAbove(factor: Factor, b: number): void {
+  const { touched } = factor;
+  const { slot, from, to, position, parent, nodeCount } = factor.structure;
+  const s = slot[b]!;
+  let k = s < nodeCount ? s : Math.min(position[from[b]!]!, position[to[b]!]!);
+  for (; k !== -1 && touched[k] === 0; k = parent[k]!) touched[k] = 1;
+}
+
+/** Moves all planted dipoles up and the volts back down. Leaves dipoles and marks zero. */
+function sweep(factor: Factor, vRe: Float64Array, vIm: Float64Array): void {
+  const { touched } = factor;
+  const { nodeCount } = factor.structure;
+  for (let k = 0; k < nodeCount; k += 1) {
+    if (touched[k] === 0) continue;
+    touched[k] = 0;
+    pushDipoles(factor, k);
+  }
+  spreadBack(factor, vRe, vIm, 0);
+}
+
+function refine(
+  factor: Factor,
+  yRe: Float64Array,
+  yIm: Float64Array,
+  eRe: Float64Array,
+  eIm: Float64Array,
+  vRe: Float64Array,
+  vIm: Float64Array,
+): boolean {
+  const { nodeCount, branchCount } = factor.structure;
+  const { restRe, restIm } = factor;
+  const leftRe = new Float64Array(branchCount);
+  const leftIm = new Float64Array(branchCount);
+  let before = Number.POSITIVE_INFINITY;
+  let ratio = 0;
+  for (let pass = 0; pass < mostPasses; pass += 1) {
+    leftOver(factor, eRe, eIm, vRe, vIm, leftRe, leftIm);
+    plantSources(factor, yRe, yIm, leftRe, leftIm);
+    sweep(factor, restRe, restIm);
+    let correction = 0;
+    let volts = 0;
+    for (let i = 0; i < nodeCount; i += 1) {
+      vRe[i]! += restRe[i]!;
+      vIm[i]! += restIm[i]!;
+      correction = Math.max(correction, Math.abs(restRe[i]!), Math.abs(restIm[i]!));
+      volts = Math.max(volts, Math.abs(vRe[i]!), Math.abs(vIm[i]!));
+    }
+    ratio = volts === 0 ? 0 : correction / volts;
+    if (ratio <= settledBelow || correction > before / 2) break;
+    before = correction;
+  }
+  return ratio <= goodEnoughBelow;
+}
+
+/** EMF that the volts leave over in each branch: e' = v_from - v_to + e. */
+function leftOver(
+  factor: Factor,
+  eRe: Float64Array,
+  eIm: Float64Array,
+  vRe: Float64Array,
+  vIm: Float64Array,
+  intoRe: Float64Array,
+  intoIm: Float64Array,
+): void {
+  const { from, to, branchCount } = factor.structure;
+  for (let b = 0; b < branchCount; b += 1) {
+    const f = from[b]!;
+    const t = to[b]!;
+    intoRe[b] = (f < 0 ? 0 : vRe[f]!) - (t < 0 ? 0 : vRe[t]!) + eRe[b]!;
+    intoIm[b] = (f < 0 ? 0 : vIm[f]!) - (t < 0 ? 0 : vIm[t]!) + eIm[b]!;
+  }
+}

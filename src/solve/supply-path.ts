@@ -1,0 +1,140 @@
+import { isConductor } from '../circuit/circuit.js';
+import { isPresent, type View } from './view.js';
+
+/** One part walked through, from `from` to `to` (nodes), going away from the supply. */
+export interface Step {
+  readonly branch: number;
+  readonly from: number;
+  readonly to: number;
+}
+
+/** The way from a supply terminal to a node. */
+export interface SupplyPath {
+  /** `line`, `neutral`, `line1`, ... of the supply named. */
+  readonly leg: string;
+  readonly supply: string;
+  readonly terminal: number;
+  readonly live: boolean;
+  readonly steps: readonly Step[];
+}
+
+/** Going through a load costs more than any number of conductors: a path runs through wires and contacts if it can. */
+const loadCost = 1e6;
+
+/**
+ * The shortest way from any supply terminal to each node, through what conducts in this view: conductors first,
+ * loads only where nothing else leads there. Ties go to the earlier part in the file. Shape: by node, undefined
+ * where nothing leads.
+ */
+export function supplyPaths(view: View): readonly (SupplyPath | undefined)[] {
+  const { circuit } = view.point.plan;
+  const cost = circuit.nodes.map(() => Number.POSITIVE_INFINITY);
+  const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
+  const start = new Map<number, { supply: string; leg: string; live: boolean }>();
+  const edges = edgesByNode(view);
+  const open = new Set<number>();
+  for (const supply of circuit.supplies.values()) {
+    for (const leg of supply.legs) {
+      if (!isPresent(view, leg.branch)) continue;
+      cost[leg.node] = 0;
+      start.set(leg.node, { supply: supply.name, leg: leg.name, live: leg.live });
+      open.add(leg.node);
+    }
+  }
+  while (open.size > 0) {
+    const node = cheapest(open, cost);
+    open.delete(node);
+    for (const { branch, far, weight } of edges[node] ?? []) {
+      const through = cost[node]! + weight;
+      if (through >= cost[far]!) continue;
+      cost[far] = through;
+      arrived[far] = { branch, from: node, to: far };
+      open.add(far);
+    }
+  }
+  return circuit.nodes.map(({ index }) => walkBack(index, arrived, start));
+}
+
+interface Edge {
+  readonly branch: number;
+  readonly far: number;
+  readonly weight: number;
+}
+
+function edgesByNode(view: View): Edge[][] {
+  const { branches, nodes } = view.point.plan.circuit;
+  const edges: Edge[][] = nodes.map(() => []);
+  for (const { index, role } of branches) {
+    if (role === 'source' || !isPresent(view, index)) continue;
+    const from = view.point.structure.from[index]!;
+    const to = view.point.structure.to[index]!;
+    const weight = isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
+    edges[from]?.push({ branch: index, far: to, weight });
+    edges[to]?.push({ branch: index, far: from, weight });
+  }
+  return edges;
+}
+
+function cheapest(open: ReadonlySet<number>, cost: readonly number[]): number {
+  let best = -1;
+  for (const node of open) if (best === -1 || cost[node]! < cost[best]!) best = node;
+  return best;
+}
+
+function walkBack(
+  node: number,
+  arrived: readonly (Step | undefined)[],
+  start: ReadonlyMap<number, { supply: string; leg: string; live: boolean }>,
+): SupplyPath | undefined {
+  const steps: Step[] = [];
+  let at = node;
+  for (let step = arrived[at]; step !== undefined; step = arrived[at]) {
+    steps.unshift(step);
+    at = step.from;
+  }
+  const origin = start.get(at);
+  return origin === undefined ? undefined : { ...origin, terminal: at, steps };
+}
+
+/**
+ * A dead short: a way from one supply leg to another through conductors alone (or a part shorted by a fault).
+ * Shape: the branches on it, leg to leg; undefined when there is none.
+ */
+export function deadShort(view: View): readonly number[] | undefined {
+  const { circuit } = view.point.plan;
+  const net = circuit.nodes.map(() => -1);
+  const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
+  const legs = [...circuit.supplies.values()].flatMap((supply) => supply.legs).filter((leg) => isPresent(view, leg.branch));
+  const edges = edgesByNode(view);
+  for (const [number, leg] of legs.entries()) {
+    if (net[leg.node] !== -1) continue;
+    const queue = [leg.node];
+    net[leg.node] = number;
+    for (let node = queue.shift(); node !== undefined; node = queue.shift()) {
+      for (const { branch, far, weight } of edges[node] ?? []) {
+        if (weight !== 1 || net[far] !== -1) continue;
+        net[far] = number;
+        arrived[far] = { branch, from: node, to: far };
+        queue.push(far);
+      }
+    }
+    const other = legs.find((each) => each !== leg && net[each.node] === number && opposes(view, each.branch, leg.branch));
+    if (other !== undefined) return branchesBack(other.node, arrived);
+  }
+  return undefined;
+}
+
+/** Two legs at different voltages. */
+function opposes(view: View, a: number, b: number): boolean {
+  return view.point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
+}
+
+function branchesBack(node: number, arrived: readonly (Step | undefined)[]): number[] {
+  const branches: number[] = [];
+  let at = node;
+  for (let step = arrived[at]; step !== undefined; step = arrived[at]) {
+    branches.unshift(step.branch);
+    at = step.from;
+  }
+  return branches;
+}

@@ -1,0 +1,124 @@
+import { isConductor } from '../circuit/circuit.js';
+import { add, type Complex, divide, isPresent, multiply, subtract, type View } from './view.js';
+
+/** A break that parts a floating place from the rest. */
+export interface CutOff {
+  /** The place that floats. */
+  readonly node: string;
+  /** `B1`, `SEL.bake-line`, `W7`. */
+  readonly branch: string;
+  readonly part: string;
+  readonly why:
+    | 'open contact'
+    | 'open protector'
+    | 'broken'
+    | 'lifted'
+    | 'unplugged'
+    | 'removed'
+    | 'no power';
+}
+
+/** The breaks that leave a node floating, in file order; empty for a node that is tied down. */
+export function cutOff(view: View, node: number): CutOff[] {
+  const island = view.island(node);
+  if (view.isDriven(island)) return [];
+  const { circuit } = view.point.plan;
+  const name = circuit.nodes[node]?.name ?? '';
+  const found: CutOff[] = [];
+  for (const branch of circuit.branches) {
+    if (isPresent(view, branch.index) || !(isConductor(branch.role) || branch.role === 'source')) continue;
+    const inside = view.island(branch.from) === island;
+    if (inside === (view.island(branch.to) === island)) continue;
+    found.push({ node: name, branch: branch.name, part: branch.part, why: whyOpen(view, branch.index) });
+  }
+  return found;
+}
+
+function whyOpen(view: View, index: number): CutOff['why'] {
+  const branch = view.point.plan.circuit.branches[index]!;
+  const { state, overlay } = view.point;
+  if (branch.role === 'source' && !state.power) return 'no power';
+  if (state.removed.has(branch.part)) return 'removed';
+  if (overlay.branches.get(index) === 'absent') return 'broken';
+  if (branch.role === 'pin') return 'unplugged';
+  if (branch.role === 'wire') return 'lifted';
+  return branch.role === 'protector' ? 'open protector' : 'open contact';
+}
+
+/**
+ * The most a stray voltage on a floating lead could be: the highest live AC voltage against the other lead, or
+ * against the common reference when both float. Capacitance passes no dc.
+ */
+export function highestVolts(view: View, red: number, black: number): number {
+  const reference = [black, red].find((node) => view.isDriven(view.island(node)));
+  let highest = 0;
+  for (const [frequency, phasor] of view.point.phasors.entries()) {
+    if (phasor.hertz === 0) continue;
+    for (const { index } of view.point.plan.circuit.nodes) {
+      const island = view.island(index);
+      if (!view.isDriven(island) || (reference !== undefined && island !== view.island(reference))) continue;
+      const volts = view.volts(frequency, index, reference ?? -1);
+      highest = Math.max(highest, Math.hypot(volts.re, volts.im));
+    }
+  }
+  return highest;
+}
+
+/** The frequency of the supply that ties a node's island down; ac before dc, and that of the first supply when none does. */
+export function driverHertz(view: View, node: number): number {
+  const { circuit, frequencies } = view.point.plan;
+  const island = view.island(node);
+  const driving = circuit.branches
+    .filter(
+      (branch) => branch.emf !== undefined && branch.emf.volts !== 0 && view.island(branch.to) === island,
+    )
+    .map((branch) => branch.emf?.hertz ?? 0);
+  return Math.max(0, ...(driving.length > 0 ? driving : frequencies));
+}
+
+/**
+ * How far part tolerances may move the volts between two nodes: for each part, its impedance at either end of
+ * its tolerance, exactly (k = dy / (1 + dy zz), dv = -k z u); the moves of all parts are added up.
+ */
+export function impedanceSpread(
+  view: View,
+  frequency: number,
+  a: number,
+  b: number,
+): { readonly up: number; readonly down: number } {
+  const phasor = view.point.phasors[frequency]!;
+  const open = view.volts(frequency, a, b);
+  const size = Math.hypot(open.re, open.im);
+  let up = 0;
+  let down = 0;
+  for (const branch of view.point.plan.circuit.branches) {
+    const { tolerance } = branch.impedance;
+    if (tolerance === 0 || !isPresent(view, branch.index) || view.point.overlay.branches.has(branch.index))
+      continue;
+    const own = { re: phasor.y.re[branch.index]!, im: phasor.y.im[branch.index]! };
+    const z = view.transfer(frequency, a, b, branch.from, branch.to);
+    const u = view.volts(frequency, branch.from, branch.to);
+    if (
+      Math.hypot(z.re, z.im) * Math.hypot(u.re, u.im) * Math.hypot(own.re, own.im) * tolerance <
+      negligibleVolts
+    )
+      continue;
+    const zz = view.transfer(frequency, branch.from, branch.to, branch.from, branch.to);
+    const moved = [1 + tolerance, 1 - tolerance].map((share) => {
+      const dy = scaled(own, 1 / share - 1);
+      const k = divide(dy, add({ re: 1, im: 0 }, multiply(dy, zz)));
+      const volts = subtract(open, multiply(multiply(k, z), u));
+      return Math.hypot(volts.re, volts.im) - size;
+    });
+    up += Math.max(0, ...moved);
+    down += Math.max(0, ...moved.map((move) => -move));
+  }
+  return { up, down };
+}
+
+/** A tenth of the finest count of a handheld meter. */
+const negligibleVolts = 1e-3;
+
+function scaled(value: Complex, by: number): Complex {
+  return { re: value.re * by, im: value.im * by };
+}

@@ -1,0 +1,90 @@
+import { type Circuit, restState, type State, withSetting } from '../circuit/circuit.js';
+
+/** Something a person or the appliance sets: a switch with its positions, a condition with the values that matter. */
+export interface Control {
+  readonly name: string;
+  readonly rest: string | number;
+  /** Rest first. */
+  readonly values: readonly (string | number)[];
+}
+
+export interface Sweep {
+  /** States by number of changes from rest, fewest first; ties in file order. */
+  readonly states: readonly State[];
+  /** False when there are more combinations than were listed. */
+  readonly complete: boolean;
+  readonly controls: readonly Control[];
+}
+
+/** Combinations looked at before a sweep is cut short (conventions §2.3). */
+export const sweepLimit = 4096;
+
+/** Every combination of positions and of the condition values on either side of each threshold, up to a limit. */
+export function sweepStates(circuit: Circuit, limit: number = sweepLimit): Sweep {
+  const controls = controlsOf(circuit);
+  const states: State[] = [];
+  const rest = restState(circuit);
+  for (let changes = 0; changes <= controls.length && states.length < limit; changes += 1) {
+    addStates(states, rest, controls, 0, changes, limit);
+  }
+  const all = controls.reduce((product, control) => product * control.values.length, 1);
+  return { states, complete: all <= limit, controls };
+}
+
+function addStates(
+  states: State[],
+  state: State,
+  controls: readonly Control[],
+  from: number,
+  changes: number,
+  limit: number,
+): void {
+  if (states.length >= limit) return;
+  if (changes === 0) {
+    states.push(state);
+    return;
+  }
+  for (let index = from; index <= controls.length - changes; index += 1) {
+    const { name, values } = controls[index]!;
+    for (const value of values.slice(1)) {
+      addStates(states, withSetting(state, name, value), controls, index + 1, changes - 1, limit);
+    }
+  }
+}
+
+function controlsOf(circuit: Circuit): Control[] {
+  const controls: Control[] = [];
+  for (const { name, positions, rest } of circuit.switches.values()) {
+    if (positions === undefined || rest === undefined) continue;
+    controls.push({ name, rest, values: [rest, ...positions.filter((position) => position !== rest)] });
+  }
+  for (const { name, rest, values } of circuit.conditions.values()) {
+    const telling = values ?? telltaleNumbers(circuit, name);
+    controls.push({ name, rest, values: [rest, ...telling.filter((value) => value !== rest)] });
+  }
+  return controls;
+}
+
+/** One number clear of each threshold on either side: enough to put every contact in both of its positions. */
+function telltaleNumbers(circuit: Circuit, condition: string): number[] {
+  const { rest, from, to } = circuit.conditions.get(condition) ?? { rest: 0 };
+  const numbers = new Set<number>();
+  for (const { gate } of circuit.branches) {
+    if (gate?.kind !== 'threshold' || gate.condition !== condition) continue;
+    const { opensAbove, closesBelow, closesAbove, opensBelow } = gate.limits;
+    const upper = opensAbove ?? closesAbove ?? 0;
+    const lower = closesBelow ?? opensBelow ?? upper;
+    const margin = Math.max(1, Math.abs(upper) / 100);
+    if (to === undefined || upper + margin <= to) numbers.add(upper + margin);
+    if ((from === undefined || lower - margin >= from) && typeof rest === 'number' && rest > lower) numbers.add(lower - margin);
+  }
+  // A value that clears one contact's thresholds may lie between another's: it is of no use here.
+  const undecided = (value: number) =>
+    circuit.branches.some(({ gate }) => {
+      if (gate?.kind !== 'threshold' || gate.condition !== condition) return false;
+      const { opensAbove, closesBelow, closesAbove, opensBelow } = gate.limits;
+      const upper = opensAbove ?? closesAbove ?? 0;
+      return value <= upper && value > (closesBelow ?? opensBelow ?? upper);
+    });
+  return [...numbers].filter((value) => !undecided(value)).sort((a, b) => a - b);
+}

@@ -1,0 +1,72 @@
+import type { Document, Path } from './document.js';
+import { limits } from './limits.js';
+import type { TextProblem } from './problems.js';
+import { type Shape, type ShapeRef, shapes } from './shape-keys.generated.js';
+import { type PlacedError, placeErrors } from './shape-places.js';
+import { wordShapeError } from './shape-problems.js';
+import type { Validate } from './validators.generated.js';
+
+export interface CheckedShape {
+  readonly problems: readonly TextProblem[];
+  /** How many problems were found beyond those listed. */
+  readonly more: number;
+}
+
+/**
+ * Holds a document against the shape its file must have: each mistake one problem, in the order of the file, at
+ * most `limits.problems` of them. `root` names the file's entry in the table of keys.
+ */
+export function checkShape<T>(
+  document: Document,
+  root: 'circuit' | 'readings',
+  validate: Validate<T>,
+): CheckedShape & { readonly raw?: T } {
+  const { data } = document;
+  if (validate(data)) return { raw: data, problems: [], more: 0 };
+  const placed = placeErrors(document, validate.errors ?? []);
+  const wrongKind = placed.find(({ error }) => error.keyword === 'const');
+  // A file of another kind has every key wrong, and that is one mistake.
+  const reported = wrongKind === undefined ? withoutMisspelt(placed, document, root) : [wrongKind];
+  reported.sort((one, other) => one.span.start - other.span.start);
+  const problems = reported
+    .slice(0, limits.problems)
+    .map((one) => wordShapeError(document, one, shapeAt(root, parentPath(one))));
+  return { problems, more: reported.length - problems.length };
+}
+
+/** Drops "key missing" where the key is there but misspelt. */
+function withoutMisspelt(
+  placed: readonly PlacedError[],
+  document: Document,
+  root: 'circuit' | 'readings',
+): PlacedError[] {
+  const meant = new Set<string>();
+  for (const one of placed) {
+    if (one.error.keyword !== 'additionalProperties') continue;
+    const problem = wordShapeError(document, one, shapeAt(root, parentPath(one)));
+    const nearest = problem.code === 'key-unknown' ? problem.data.nearest : undefined;
+    if (nearest !== undefined) meant.add(JSON.stringify([...parentPath(one), nearest]));
+  }
+  return placed.filter(({ error, path }) => error.keyword !== 'required' || !meant.has(JSON.stringify(path)));
+}
+
+function parentPath({ path, part }: PlacedError): Path {
+  return part === 'key' ? path.slice(0, -1) : path;
+}
+
+/** What the table of keys says of a path: a shape, the name of a definition of single values, or nothing. */
+function shapeAt(root: 'circuit' | 'readings', path: Path): ShapeRef | undefined {
+  let ref: ShapeRef | undefined = root;
+  for (const step of path) {
+    const shape: Shape | undefined = resolve(ref);
+    const keys = shape?.keys;
+    ref =
+      keys !== undefined && typeof step === 'string' && Object.hasOwn(keys, step) ? keys[step] : shape?.each;
+  }
+  return resolve(ref) ?? ref;
+}
+
+function resolve(ref: ShapeRef | undefined): Shape | undefined {
+  if (typeof ref !== 'string') return ref;
+  return Object.hasOwn(shapes, ref) ? shapes[ref] : undefined;
+}

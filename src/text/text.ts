@@ -1,0 +1,79 @@
+import { checkShape } from './check-shape.js';
+import type { Document } from './document.js';
+import { limits } from './limits.js';
+import { byPlace } from './problem.js';
+import type { TextProblem } from './problems.js';
+import type { RawCircuit } from './raw-circuit.generated.js';
+import type { RawReadings } from './raw-readings.generated.js';
+import { readCsv } from './read-csv.js';
+import { readYaml } from './read-yaml.js';
+import type { Source } from './source.js';
+import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
+
+export { type Decoded, decode } from './decode.js';
+export type { Document, Path } from './document.js';
+export { limits } from './limits.js';
+export { byPlace, type ProblemOf, type Related, type Severity, type Spot } from './problem.js';
+export { type TextProblem, type TextProblemData, textSeverities } from './problems.js';
+export {
+  type Dimension,
+  type QuantityRange,
+  type QuantityResult,
+  type QuantityTrouble,
+  quantityProblem,
+  readQuantity,
+} from './quantity.js';
+export type * as Raw from './raw.js';
+export { type ReadingValue, readReadingValue } from './reading-value.js';
+export { lineAt, type Place, placeOf, type Source, type Span } from './source.js';
+export { nearestName } from './suggest.js';
+
+/** A file whose text and shape are sound. */
+export interface FileRead<Shaped> {
+  readonly document: Document;
+  /** The document's data, typed. */
+  readonly raw: Shaped;
+}
+
+export interface ReadFile<Shaped> {
+  /** Absent when any problem was found. */
+  readonly file?: FileRead<Shaped>;
+  /** At most `limits.problems`, by place. */
+  readonly problems: readonly TextProblem[];
+  /** How many problems were found beyond those listed. */
+  readonly more: number;
+}
+
+/** Reads a circuit file: YAML, then its shape. Units and names are for the circuit floor to judge. */
+export function readCircuitFile(source: Source): ReadFile<RawCircuit> {
+  const read = readYaml(source, { ...limits, bytes: limits.circuitBytes });
+  return checked(read, 'circuit', validateCircuit);
+}
+
+/** Reads a readings file, as CSV when its name ends in .csv, else as YAML. */
+export async function readReadingsFile(source: Source): Promise<ReadFile<RawReadings>> {
+  const isCsv = source.name.toLowerCase().endsWith('.csv');
+  const read = isCsv ? await readCsv(source) : readYaml(source, { ...limits, bytes: limits.readingsBytes });
+  return checked(read, 'readings', validateReadings);
+}
+
+interface Read {
+  readonly document?: Document;
+  readonly problems: readonly TextProblem[];
+}
+
+function checked<Shaped>(
+  read: Read,
+  root: 'circuit' | 'readings',
+  validate: Validate<Shaped>,
+): ReadFile<Shaped> {
+  const { document } = read;
+  if (document === undefined) return capped(read.problems);
+  const { raw, problems, more } = checkShape(document, root, validate);
+  return raw === undefined ? { problems, more } : { file: { document, raw }, problems, more };
+}
+
+function capped(problems: readonly TextProblem[]): { problems: readonly TextProblem[]; more: number } {
+  const sorted = [...problems].sort(byPlace);
+  return { problems: sorted.slice(0, limits.problems), more: Math.max(0, sorted.length - limits.problems) };
+}

@@ -1,0 +1,27 @@
+import { expect, test } from 'vitest';
+import { lineAt, placeOf } from '../../src/text/text.js';
+
+const source = { name: 'a', text: 'one\ntwo\r\nthree\rfour' };
+
+test.each([
+  [0, 1, 1],
+  [3, 1, 4],
+  [4, 2, 1],
+  [8, 2, 5],
+  [9, 3, 1],
+  [15, 4, 1],
+  [19, 4, 5],
+  [999, 4, 5],
+])('offset %i is line %i, column %i, whatever ends the lines', (offset, line, column) => {
+  expect(placeOf(source, offset)).toEqual({ line, column });
+});
+
+test('a line is given without its end', () => {
+  expect([1, 2, 3, 4, 5].map((line) => lineAt(source, line))).toEqual([
+    'one',
+    'two',
+    'three',
+    'four',
+    undefined,
+  ]);
+});
