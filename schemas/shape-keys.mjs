@@ -17,7 +17,8 @@ function shapeOf(schema) {
   if (schema.$ref) return schema.$ref.replace('#/definitions/', '');
   const { properties, items, additionalProperties } = schema;
   const shape = {};
-  if (properties) shape.keys = Object.fromEntries(Object.entries(properties).map(([k, v]) => [k, shapeOf(v)]));
+  if (properties)
+    shape.keys = Object.fromEntries(Object.entries(properties).map(([k, v]) => [k, shapeOf(v)]));
   const each = items ?? (typeof additionalProperties === 'object' ? additionalProperties : undefined);
   if (each) shape.each = shapeOf(each);
   return Object.keys(shape).length > 0 ? shape : '';

@@ -2,7 +2,7 @@ import { type Circuit, type Load, type State, stateKey } from '../circuit/circui
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
-import { holdReading, holdSymptom, type ReadingEvidence, type SymptomEvidence } from './evidence.js';
+import { groupByState, holdReading, holdSymptom, type ReadingEvidence, type SymptomEvidence } from './evidence.js';
 import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
 
 /**
@@ -58,7 +58,11 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     const conclusive = [...readings, ...symptoms].some((each) => each.verdict === 'agrees');
     return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
   }
-  const { suspects, tried } = listSuspects(stand, job);
+  const amiss = new Set([
+    ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
+    ...symptoms.filter((each) => each.verdict === 'differs').map((each) => each.symptom),
+  ]);
+  const { suspects, tried } = listSuspects(stand, groupByState(job, amiss));
   const firstDiscrepancy =
     badReading === undefined && badSymptom !== undefined
       ? bracketSymptom(stand, badSymptom, suspects)

@@ -1,4 +1,4 @@
-import type { Fault } from '../circuit/circuit.js';
+import { type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
@@ -10,7 +10,7 @@ import {
   type Unsettled,
   type Verdict,
 } from '../meter/meter.js';
-import type { Works } from '../solve/solve.js';
+import type { View, Works } from '../solve/solve.js';
 
 /** A reading held against what the circuit with these faults gives. */
 export interface ReadingEvidence {
@@ -31,25 +31,70 @@ export function holdReading(stand: TestStand, reading: Reading, faults: readonly
 }
 
 export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly Fault[]): SymptomEvidence {
-  const expected = stand.works(symptom, faults);
-  const verdict = expected === 'marginal' ? 'inconclusive' : (expected === 'yes') === symptom.works ? 'agrees' : 'differs';
-  return { symptom, expected, verdict };
+  const sight = stand.look(symptom.state, faults);
+  const expected = sight.kind === 'steady' ? stand.worksIn(sight.view, symptom) : 'marginal';
+  return { symptom, expected, verdict: symptomVerdict(symptom, expected) };
+}
+
+function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
+  if (expected === 'marginal') return 'inconclusive';
+  return (expected === 'yes') === symptom.works ? 'agrees' : 'differs';
+}
+
+/** A job's observations of one state, told of one network: with power and as it runs, or dead for ohms. */
+export interface Group {
+  readonly state: State;
+  readonly dead: boolean;
+  readonly symptoms: readonly Symptom[];
+  readonly readings: readonly Reading[];
+}
+
+/** The job by state, those with something amiss first: they rule most faults out. */
+export function groupByState(job: Job, amiss: ReadonlySet<Reading | Symptom>): readonly Group[] {
+  const groups = new Map<string, { state: State; dead: boolean; symptoms: Symptom[]; readings: Reading[] }>();
+  const groupOf = (state: State, dead: boolean) => {
+    const key = `${dead} ${stateKey(state)}`;
+    const group = groups.get(key) ?? { state, dead, symptoms: [], readings: [] };
+    groups.set(key, group);
+    return group;
+  };
+  for (const symptom of job.symptoms) groupOf(symptom.state, false).symptoms.push(symptom);
+  for (const reading of job.readings) groupOf(reading.state, isDead(reading)).readings.push(reading);
+  const isAmiss = (group: Group) => [...group.symptoms, ...group.readings].some((each) => amiss.has(each));
+  return [...groups.values()].sort((a, b) => Number(isAmiss(b)) - Number(isAmiss(a)));
+}
+
+function isDead(reading: Reading): boolean {
+  return reading.shown.kind !== 'blank' && reading.shown.unit === 'ohm';
 }
 
 /**
  * How well supposed faults explain a job: undefined when any reading or symptom contradicts them, else a share
- * from 0 to 1. A reading that only strays could explain (a floating place under a high-impedance meter) counts
- * for less than one that the faults predict.
+ * from 0 to 1. A reading that only strays could explain (a floating place under a high-impedance meter), or taken
+ * where contacts never settle, counts for less than one that the faults predict.
  */
-export function fit(stand: TestStand, job: Job, faults: readonly Fault[]): number | undefined {
-  const standing = afterProtection(stand, job, faults);
+export function fit(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): number | undefined {
+  const standing = afterProtection(stand, groups, faults);
   let share = 1;
-  for (const symptom of job.symptoms) {
-    const { verdict } = holdSymptom(stand, symptom, standing);
-    if (verdict === 'differs') return undefined;
+  for (const group of groups) {
+    const sight = stand.look(group.state, standing, group.dead);
+    // Nobody reads a meter in a short circuit: what a fault blows is in `standing`, what else shorts can't be it.
+    if (sight.kind === 'short') return undefined;
+    const part = sight.kind === 'steady' ? fitGroup(stand, group, sight.view) : unsettledLikelihood;
+    if (part === undefined) return undefined;
+    share *= part;
   }
-  for (const reading of job.readings) {
-    const { verdict, expected } = holdReading(stand, reading, standing);
+  return share;
+}
+
+function fitGroup(stand: TestStand, group: Group, view: View): number | undefined {
+  let share = 1;
+  for (const symptom of group.symptoms) {
+    if (symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs') return undefined;
+  }
+  for (const reading of group.readings) {
+    const expected = stand.expectIn(view, probeOf(reading));
+    const verdict = compare(reading, expected);
     if (verdict === 'differs') return undefined;
     if (verdict === 'inconclusive' && expected.kind === 'floating') share *= strayLikelihood;
   }
@@ -59,16 +104,19 @@ export function fit(stand: TestStand, job: Job, faults: readonly Fault[]): numbe
 /** Most floating places read near zero or wander; a reading there is weak support (judgement, no source). */
 const strayLikelihood = 0.5;
 
+/** Contacts that chatter are heard; that nobody wrote so speaks against it (judgement, no source). */
+const unsettledLikelihood = 0.1;
+
 /**
  * The faults with what they blow: a short circuit in any state of the job opens a protector on its path (or, with
  * none there, the building's), and it stays open for every reading.
  */
-export function afterProtection(stand: TestStand, job: Job, faults: readonly Fault[]): readonly Fault[] {
-  const shorts = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts' || change.kind === 'moved'));
-  if (!shorts) return faults;
-  for (const { state } of [...job.symptoms, ...job.readings]) {
-    const sight = stand.look(state, faults);
-    if (sight.kind === 'short') return [...faults, opened(stand, sight.path)];
+function afterProtection(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): readonly Fault[] {
+  const mayShort = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts'));
+  if (!mayShort) return faults;
+  for (const { state, dead } of groups) {
+    const sight = dead ? undefined : stand.look(state, faults);
+    if (sight?.kind === 'short') return [...faults, opened(stand, sight.path)];
   }
   return faults;
 }

@@ -1,6 +1,6 @@
 import { type Fault, listFaults } from '../circuit/circuit.js';
-import type { Job, TestStand } from '../meter/meter.js';
-import { fit } from './evidence.js';
+import type { TestStand } from '../meter/meter.js';
+import { fit, type Group } from './evidence.js';
 import { priorOf, unknownWeight } from './priors.js';
 
 /** Faults that together explain every reading and symptom. */
@@ -10,12 +10,12 @@ export interface Suspect {
   readonly weight: number;
 }
 
-/** Every single fault of the circuit that fits the job, best first; equal weights keep the file's order. */
-export function listSuspects(stand: TestStand, job: Job): { readonly suspects: readonly Suspect[]; readonly tried: number } {
+/** Every single fault of the circuit that fits the observations, best first; equal weights keep the file's order. */
+export function listSuspects(stand: TestStand, groups: readonly Group[]): { readonly suspects: readonly Suspect[]; readonly tried: number } {
   const faults = listFaults(stand.circuit);
   const fitting: { fault: Fault; score: number }[] = [];
   for (const fault of faults) {
-    const share = fit(stand, job, [fault]);
+    const share = fit(stand, groups, [fault]);
     if (share !== undefined) fitting.push({ fault, score: share * priorOf(stand.circuit, fault) });
   }
   const total = fitting.reduce((sum, each) => sum + each.score, unknownWeight);

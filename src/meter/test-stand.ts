@@ -51,9 +51,9 @@ export class TestStand {
     this.supplies = supplies;
   }
 
-  /** The circuit in this state, with these faults. */
-  look(state: State, faults: readonly Fault[]): Sight {
-    return this.bench(state, false).under(faults);
+  /** The circuit in this state, with these faults; `dead` for its resistances at 0 Hz. */
+  look(state: State, faults: readonly Fault[], dead = false): Sight {
+    return this.bench(state, dead).under(faults);
   }
 
   /** What a reading should be. */
@@ -69,10 +69,9 @@ export class TestStand {
     return expectVolts(view, where.red, where.black, meter, this.supplies.spread, current);
   }
 
-  /** Whether a load should do its job; what never settles leaves it open. */
-  works(symptom: Symptom, faults: readonly Fault[]): Works {
-    const sight = this.look(symptom.state, faults);
-    return sight.kind === 'steady' ? worksIn(sight.view, symptom.load, this.supplies.spread) : 'marginal';
+  /** Whether the load of a symptom should do its job in a view. */
+  worksIn(view: View, symptom: Symptom): Works {
+    return worksIn(view, symptom.load, this.supplies.spread);
   }
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */

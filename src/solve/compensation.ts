@@ -68,6 +68,7 @@ const smallestJointRatio = 1e-6;
 const system: SmallSystem = newSmallSystem();
 const stepRe = new Float64Array(mostUnknowns);
 const stepIm = new Float64Array(mostUnknowns);
+const scales = new Float64Array(mostUnknowns);
 
 export function newChanges(): BranchChanges {
   return {
@@ -199,40 +200,63 @@ function solveOne(base: SolvedState, into: Compensation): boolean {
   return true;
 }
 
-/** Two to four changes: the rows of 1 + D K, each divided by its largest entry where that is above 1. */
+/**
+ * Two to four changes. A contact's current is amps where a leak's is picoamps, so each unknown and each row is scaled,
+ * x_b = o_b r_b, to entries of at most about 1 and, on the diagonal, what `solveOne` divides by:
+ *
+ *   o_b^2 = |D_b| / max(1, |D_b K_bb|),  row b times o_b / |D_b|
+ */
 function solveJoint(base: SolvedState, into: Compensation): boolean {
-  const { aRe, aIm, xRe, xIm, size } = system;
+  const { xRe, xIm, size } = system;
+  for (let r = 0; r < size; r += 1) fillRow(base, into, r);
+  for (let r = 0; r < size; r += 1) scales[r] = scaleOf(r);
   let singles = 1;
   for (let r = 0; r < size; r += 1) {
-    const largest = fillRow(base, into, r);
-    for (let c = 0; c < size; c += 1) {
-      aRe[r * mostUnknowns + c]! /= largest;
-      aIm[r * mostUnknowns + c]! /= largest;
-    }
-    xRe[r]! /= largest;
-    xIm[r]! /= largest;
-    singles *= Math.hypot(aRe[r * mostUnknowns + r]!, aIm[r * mostUnknowns + r]!);
+    scaleRow(r);
+    singles *= Math.hypot(system.aRe[r * mostUnknowns + r]!, system.aIm[r * mostUnknowns + r]!);
   }
   const determinant = solveSmall(system);
-  return determinant >= smallestDivisor && determinant >= smallestJointRatio * singles;
+  if (determinant < smallestDivisor || determinant < smallestJointRatio * singles) return false;
+  for (let r = 0; r < size; r += 1) {
+    xRe[r]! *= scales[r]!;
+    xIm[r]! *= scales[r]!;
+  }
+  return true;
 }
 
-/** Row r of 1 + D K; gives its largest |re| + |im|, at least 1. */
-function fillRow(base: SolvedState, into: Compensation, r: number): number {
+/** Row r of K. */
+function fillRow(base: SolvedState, into: Compensation, r: number): void {
   const { re, im, factor } = base.columns;
   const { from, to } = factor.structure;
   const f = from[into.branches[r]!]!;
   const t = to[into.branches[r]!]!;
-  let largest = 1;
   for (let c = 0; c < system.size; c += 1) {
     const at = into.columns[c]!;
-    const kRe = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
-    const kIm = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
-    const entryRe = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? 1 : 0);
-    const entryIm = stepRe[r]! * kIm + stepIm[r]! * kRe;
-    system.aRe[r * mostUnknowns + c] = entryRe;
-    system.aIm[r * mostUnknowns + c] = entryIm;
-    largest = Math.max(largest, Math.abs(entryRe) + Math.abs(entryIm));
+    system.aRe[r * mostUnknowns + c] = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
+    system.aIm[r * mostUnknowns + c] = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
   }
-  return largest;
+}
+
+/** o_r; where D is 0 (only the source changes) the limit that a stiff branch would have. */
+function scaleOf(r: number): number {
+  const own = Math.hypot(system.aRe[r * mostUnknowns + r]!, system.aIm[r * mostUnknowns + r]!);
+  const step = Math.hypot(stepRe[r]!, stepIm[r]!);
+  if (step > 0 && step * own < 1) return Math.sqrt(step);
+  return own > 0 ? 1 / Math.sqrt(own) : 1;
+}
+
+/** From row r of K to the scaled row of 1 + D K and its right-hand side. */
+function scaleRow(r: number): void {
+  const { aRe, aIm, xRe, xIm, size } = system;
+  const step = Math.hypot(stepRe[r]!, stepIm[r]!);
+  const row = step > 0 ? scales[r]! / step : 1 / scales[r]!;
+  for (let c = 0; c < size; c += 1) {
+    const at = r * mostUnknowns + c;
+    const kRe = aRe[at]! * scales[c]! * row;
+    const kIm = aIm[at]! * scales[c]! * row;
+    aRe[at] = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? scales[r]! * row : 0);
+    aIm[at] = stepRe[r]! * kIm + stepIm[r]! * kRe;
+  }
+  xRe[r]! *= row;
+  xIm[r]! *= row;
 }

@@ -43,13 +43,14 @@ export function operate(
 ): Operation {
   const overlay = faults.length === 0 ? noOverlay : overlayOf(faults);
   const structure = overlay.moved.size === 0 ? plan.structure : movedStructure(plan, overlay);
+  const factors = plan.frequencies.map(() => new Factor(structure));
   const seen: (readonly boolean[])[] = [];
   let outputs = withForced(
     plan.circuit.outputs.map(() => false),
     overlay,
   );
   for (;;) {
-    const point = solveOnce(plan, structure, state, overlay, outputs, scale);
+    const point = solveOnce(plan, factors, state, overlay, outputs, scale);
     const path = deadShort(new PointView(point));
     if (path !== undefined) return { kind: 'short', path };
     const next = nextOutputs(point, (a, b) => voltsBetween(point, a, b));
@@ -78,19 +79,20 @@ function withForced(outputs: boolean[], overlay: Overlay): boolean[] {
 
 function solveOnce(
   plan: Plan,
-  structure: Structure,
+  factors: readonly Factor[],
   state: State,
   overlay: Overlay,
   outputs: readonly boolean[],
   scale: SupplyScale,
 ): OperatingPoint {
+  const structure = factors[0]?.structure ?? plan.structure;
   const conducts = conducting(plan, state, overlay, outputs);
   const present = Uint8Array.from(conducts, (each) => (each === null ? 0 : 1));
   const islands = new Int32Array(structure.nodeCount);
   const count = labelIslands(structure, present, islands);
   const phasors = plan.frequencies.map((hertz, index) => {
     const own = plan.admittances[index]!;
-    return solvePhasor(plan.circuit, structure, conducts, own, hertz, scale);
+    return solvePhasor(plan.circuit, factors[index]!, conducts, own, hertz, scale);
   });
   const driven = drivenIslands(plan.circuit, islands, count, present);
   return { plan, state, overlay, structure, present, phasors, islands, driven, outputs };
@@ -99,12 +101,13 @@ function solveOnce(
 /** The network's admittances and sources in one state, solved at one frequency. */
 function solvePhasor(
   circuit: Circuit,
-  structure: Structure,
+  factor: Factor,
   conducts: readonly (number | 'own' | null)[],
   own: Admittances,
   hertz: number,
   scale: SupplyScale,
 ): Phasor {
+  const { structure } = factor;
   const branchCount = circuit.branches.length;
   const y = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
   const emf = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
@@ -122,7 +125,6 @@ function solvePhasor(
     emf.re[index] = volts * Math.cos(angle);
     emf.im[index] = volts * Math.sin(angle);
   }
-  const factor = new Factor(structure);
   factor.load(y.re, y.im);
   const settled = solveSources(factor, y.re, y.im, emf.re, emf.im, re, im);
   const off = residual(structure, y.re, y.im, emf.re, emf.im, re, im);

@@ -101,27 +101,62 @@ function walkBack(
  * Shape: the branches on it, leg to leg; undefined when there is none.
  */
 export function deadShort(view: View): readonly number[] | undefined {
+  const pair = opposingLegs(view);
+  if (pair === undefined) return undefined;
   const { circuit } = view.point.plan;
-  const net = circuit.nodes.map(() => -1);
   const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
-  const legs = [...circuit.supplies.values()].flatMap((supply) => supply.legs).filter((leg) => isPresent(view, leg.branch));
   const edges = edgesByNode(view);
-  for (const [number, leg] of legs.entries()) {
-    if (net[leg.node] !== -1) continue;
-    const queue = [leg.node];
-    net[leg.node] = number;
-    for (let node = queue.shift(); node !== undefined; node = queue.shift()) {
-      for (const { branch, far, weight } of edges[node] ?? []) {
-        if (weight !== 1 || net[far] !== -1) continue;
-        net[far] = number;
-        arrived[far] = { branch, from: node, to: far };
-        queue.push(far);
-      }
+  const queue = [pair.from];
+  const met = new Set(queue);
+  for (let node = queue.shift(); node !== undefined; node = queue.shift()) {
+    for (const { branch, far, weight } of edges[node] ?? []) {
+      if (weight !== 1 || met.has(far)) continue;
+      met.add(far);
+      arrived[far] = { branch, from: node, to: far };
+      queue.push(far);
     }
-    const other = legs.find((each) => each !== leg && net[each.node] === number && opposes(view, each.branch, leg.branch));
-    if (other !== undefined) return branchesBack(other.node, arrived);
+  }
+  return branchesBack(pair.to, arrived);
+}
+
+/** Terminals of two legs at different voltages that conductors join; looked for in every solve, so without garbage. */
+function opposingLegs(view: View): { readonly from: number; readonly to: number } | undefined {
+  const { circuit } = view.point.plan;
+  const { structure, overlay } = view.point;
+  const net = new Int32Array(structure.nodeCount);
+  for (let node = 0; node < net.length; node += 1) net[node] = node;
+  for (const { index, role } of circuit.branches) {
+    if (role === 'source' || !isPresent(view, index)) continue;
+    if (isConductor(role) || typeof overlay.branches.get(index) === 'number') {
+      net[root(net, structure.from[index]!)] = root(net, structure.to[index]!);
+    }
+  }
+  for (const supply of circuit.supplies.values()) {
+    for (const leg of supply.legs) {
+      if (!leg.live || !isPresent(view, leg.branch)) continue;
+      const other = legJoined(view, leg.branch, root(net, leg.node), net);
+      if (other !== undefined) return { from: leg.node, to: other };
+    }
   }
   return undefined;
+}
+
+function legJoined(view: View, leg: number, at: number, net: Int32Array): number | undefined {
+  for (const supply of view.point.plan.circuit.supplies.values()) {
+    for (const { branch, node } of supply.legs) {
+      if (branch !== leg && isPresent(view, branch) && root(net, node) === at && opposes(view, branch, leg)) return node;
+    }
+  }
+  return undefined;
+}
+
+function root(net: Int32Array, node: number): number {
+  let at = node;
+  while (net[at] !== at) {
+    net[at] = net[net[at]!]!;
+    at = net[at]!;
+  }
+  return at;
 }
 
 /** Two legs at different voltages. */

@@ -58,8 +58,12 @@ export class Workbench {
 
   /** The answer from the sound network's factor; undefined when the faults need more than one branch changed. */
   private changed(overlay: Overlay): Sight | undefined {
-    if (this.base === undefined || overlay.moved.size > 0) return undefined;
+    if (this.base === undefined) return undefined;
     const { point } = this.base;
+    if (overlay.moved.size > 0) {
+      const same = exchangesLikeWithLike(this.base, overlay);
+      return same ? { kind: 'steady', view: this.base.laidOver({ ...point, overlay }) } : undefined;
+    }
     const outputs = point.outputs.map((on, index) => overlay.outputs.get(index) ?? on);
     this.before ??= conducting(this.plan, this.state, point.overlay, point.outputs);
     const before = this.before;
@@ -94,6 +98,17 @@ export class Workbench {
       conduct === 'own' ? { re: re[branch]!, im: im[branch]! } : { re: 1 / conduct, im: 0 },
     );
   }
+}
+
+/** Volts between two places below which exchanging the wires that come from them changes no display. */
+const alikeVolts = 0.01;
+
+/** Whether the moved wires all come from places at one potential: exchanged, they carry the same to the same. */
+function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
+  const { branches } = base.point.plan.circuit;
+  const kept = [...overlay.moved].map(([branch, moved]) => (branches[branch]!.from === moved.from ? moved.from : moved.to));
+  const [first] = kept;
+  return kept.every((node) => first !== undefined && (rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts);
 }
 
 function sightOf(operation: Operation): Sight {

@@ -2,7 +2,7 @@ import type { Document, Path } from './document.js';
 import { limits } from './limits.js';
 import type { TextProblem } from './problems.js';
 import { type Shape, type ShapeRef, shapes } from './shape-keys.generated.js';
-import { type PlacedError, placeErrors } from './shape-places.js';
+import { type PlacedError, placeErrors, valueAt } from './shape-places.js';
 import { wordShapeError } from './shape-problems.js';
 import type { Validate } from './validators.generated.js';
 
@@ -26,7 +26,7 @@ export function checkShape<T>(
   const placed = placeErrors(document, validate.errors ?? []);
   const wrongKind = placed.find(({ error }) => error.keyword === 'const');
   // A file of another kind has every key wrong, and that is one mistake.
-  const reported = wrongKind === undefined ? withoutMisspelt(placed, document, root) : [wrongKind];
+  const reported = wrongKind === undefined ? withoutEchoes(placed, document, root) : [wrongKind];
   reported.sort((one, other) => one.span.start - other.span.start);
   const problems = reported
     .slice(0, limits.problems)
@@ -34,20 +34,32 @@ export function checkShape<T>(
   return { problems, more: reported.length - problems.length };
 }
 
-/** Drops "key missing" where the key is there but misspelt. */
-function withoutMisspelt(
+/**
+ * Drops what only follows from another mistake: "key missing" where the key is there but misspelt, "too few" where
+ * an entry is malformed, as [A.1 B.1] without its comma is one malformed name, and a bad value behind a bad key, as
+ * {power off} and CTL.HV {hazard: gas} are without their colon.
+ */
+function withoutEchoes(
   placed: readonly PlacedError[],
   document: Document,
   root: 'circuit' | 'readings',
 ): PlacedError[] {
   const meant = new Set<string>();
   for (const one of placed) {
-    if (one.error.keyword !== 'additionalProperties') continue;
+    const { keyword } = one.error;
+    if (keyword === 'pattern') meant.add(JSON.stringify(one.path.slice(0, -1)));
+    if (keyword !== 'additionalProperties' && keyword !== 'propertyNames') continue;
+    if (isScalar(valueAt(document.data, one.path))) meant.add(JSON.stringify(one.path));
     const problem = wordShapeError(document, one, shapeAt(root, parentPath(one)));
     const nearest = problem.code === 'key-unknown' ? problem.data.nearest : undefined;
     if (nearest !== undefined) meant.add(JSON.stringify([...parentPath(one), nearest]));
   }
-  return placed.filter(({ error, path }) => error.keyword !== 'required' || !meant.has(JSON.stringify(path)));
+  const echoing = new Set(['required', 'minItems', 'type', 'enum', 'pattern']);
+  return placed.filter(({ error, path }) => !echoing.has(error.keyword) || !meant.has(JSON.stringify(path)));
+}
+
+function isScalar(value: unknown): boolean {
+  return value === null || typeof value !== 'object';
 }
 
 function parentPath({ path, part }: PlacedError): Path {

@@ -17,6 +17,9 @@ const needed: readonly Column[] = ['in', 'reads'];
 /** Bytes of one record: a quote that is never closed would otherwise take in the rest of the file. */
 const recordBytes = 64 * 1024;
 
+/** Lines that start with #, and empty ones, before the header. */
+const remarks = /^(?:[ \t]*(?:#[^\r\n]*)?(?:\r\n|\n|\r))+/;
+
 /** A table as it was cut, with the place of each cell on demand; row 0 is the header. */
 interface Table {
   readonly source: Source;
@@ -32,25 +35,30 @@ export interface ReadCsv {
 
 /**
  * Reads readings written as CSV (RFC 4180; with semicolons when the header has them and no comma) into the data of a
- * readings file: `{ loadside: 'readings/1', readings: [...] }`. The header names the columns, in any order. Rows
- * without any text are skipped. An empty `reads` is null; any other empty cell leaves its key out.
+ * readings file: `{ loadside: 'readings/1', readings: [...] }`. Lines before the header may be empty or start with #.
+ * The header names the columns, in any order. Rows without any text are skipped. An empty `reads` is null; any other
+ * empty cell leaves its key out.
  */
 export async function readCsv(source: Source): Promise<ReadCsv> {
   // Loaded here, so that a run without a CSV file never waits for it.
   const { parse: parser } = await import('csv-parse/sync');
-  const options = optionsFor(source.text);
+  // Empty lines of the same length in place of the remarks, which moves no offset.
+  const text = source.text.replace(remarks, (lead) => '\n'.repeat(lead.length));
+  const long = longLine(source, text);
+  if (long !== undefined) return { problems: [long] };
+  const options = optionsFor(text);
   let records: string[][];
   try {
-    records = parser(source.text, options);
+    records = parser(text, options);
   } catch (error) {
-    return { problems: [cutProblem(source, error as CsvError, String(options.delimiter))] };
+    return { problems: [cutProblem(source, text, error as CsvError, String(options.delimiter))] };
   }
   let places: CsvPlaces | undefined;
   const table = {
     source,
     records,
     places: () => {
-      places ??= csvPlaces(parser, source.text, options);
+      places ??= csvPlaces(parser, text, options);
       return places;
     },
   };
@@ -72,18 +80,29 @@ function optionsFor(text: string): CsvOptions {
 }
 
 /** Where and why the text could not be cut into cells, in our own words: the parser's hold raw text. */
-function cutProblem(source: Source, error: CsvError, delimiter: string): TextProblem {
-  const start = cellStart(source.text, Number(error['bytes'] ?? 0), delimiter);
+function cutProblem(source: Source, text: string, error: CsvError, delimiter: string): TextProblem {
+  const start = cellStart(text, Number(error['bytes'] ?? 0), delimiter);
   const at = { source, span: { start, end: Math.min(start + 1, source.text.length) } };
   if (source.text[start] === '"' && error.code !== 'CSV_INVALID_CLOSING_QUOTE') {
     return { code: 'csv-syntax', data: { detail: 'this " has no closing "' }, at };
   }
-  if (error.code === 'CSV_MAX_RECORD_SIZE') {
-    const data = { what: 'row length', found: recordBytes + 1, limit: recordBytes, unit: 'bytes' };
-    return { code: 'limit-exceeded', data, at };
-  }
+  if (error.code === 'CSV_MAX_RECORD_SIZE') return rowTooLong(recordBytes + 1, at);
   const detail = 'a " inside a cell needs the whole cell in quotes, and is written twice there';
   return { code: 'csv-syntax', data: { detail }, at };
+}
+
+/** A line longer than a record may be, which the parser would not see when it is all delimiters. */
+function longLine(source: Source, text: string): TextProblem | undefined {
+  for (const { 0: line, index: start } of text.matchAll(/[^\r\n]+/g)) {
+    if (line.length <= recordBytes) continue;
+    return rowTooLong(line.length, { source, span: { start, end: start + 1 } });
+  }
+  return undefined;
+}
+
+function rowTooLong(found: number, at: TextProblem['at']): TextProblem {
+  const data = { what: 'row length', found, limit: recordBytes, unit: 'bytes' };
+  return { code: 'limit-exceeded', data, at };
 }
 
 /** What keeps the rows from being read at all. */

@@ -90,7 +90,10 @@ function word(document: Document, one: PlacedError, shape: ShapeRef | undefined)
 
 function keyUnknown(key: string, shape: ShapeRef | undefined): Worded {
   const allowed = typeof shape === 'object' ? Object.keys(shape.keys ?? {}) : [];
-  return { code: 'key-unknown', data: { key: short(key), allowed, nearest: nearestName(key, allowed) } };
+  // "at-least 45 V" lacks its colon, and "in:lamp" the space behind it.
+  const [first = ''] = key.split(/[ :]/);
+  const nearest = nearestName(key, allowed) ?? allowed.find((known) => known === first);
+  return { code: 'key-unknown', data: { key: short(key), allowed, nearest } };
 }
 
 function valueChoice(

@@ -50,13 +50,44 @@ export function syntaxProblems(
   candidates.sort((one, other) => one.start - other.start);
   const header = headerLength(text);
   const kept: TextProblem[] = [];
-  let lineEnds = -1;
+  let doneUntil = -1;
+  let unsureUntil = -1;
   for (const candidate of candidates) {
-    if (candidate.start <= lineEnds) continue;
-    lineEnds = lineEnd(text, candidate.start);
+    const { start } = candidate;
+    const structural = 'error' in candidate && structure.has(candidate.error.code);
+    if (start <= doneUntil || (structural && start < unsureUntil && isVague(text, candidate.error))) continue;
+    doneUntil = lineEnd(text, start);
+    if (structural && start >= unsureUntil) unsureUntil = nextSection(text, start);
     kept.push('problem' in candidate ? candidate.problem : problemOf(source, text, candidate.error, header));
   }
   return kept;
+}
+
+/** Findings about which line belongs to which. */
+const structure: ReadonlySet<SyntaxCode> = new Set([
+  'BAD_INDENT',
+  'BLOCK_AS_IMPLICIT_KEY',
+  'MISSING_CHAR',
+  'MULTILINE_IMPLICIT_KEY',
+  'NON_STRING_KEY',
+  'UNEXPECTED_TOKEN',
+]);
+
+/**
+ * Whether a structural finding may only follow from one before it: a key without its colon puts every line of its
+ * section out of place. Not so where the line itself shows what is wrong.
+ */
+function isVague(text: string, { code, pos: [start] }: YAMLError): boolean {
+  const line = lineFrom(text, start);
+  if (code === 'BLOCK_AS_IMPLICIT_KEY' && secondKey.test(line)) return !behindKey.test(lineUpTo(text, start));
+  return !spaceMissing.test(line);
+}
+
+/** The next line with text at its very start, where a new section begins whatever happened above. */
+function nextSection(text: string, start: number): number {
+  const section = /\n(?=[^\s#-])/g;
+  section.lastIndex = start;
+  return section.exec(text)?.index ?? text.length;
 }
 
 function outside(errors: readonly YAMLError[], broken: readonly Span[]): YAMLError[] {
@@ -91,19 +122,32 @@ function problemOf(source: Source, text: string, error: YAMLError, header: numbe
   return { code: 'yaml-syntax', data: { detail: detailOf(text, start, error.code, header) }, at };
 }
 
+/** "key:value" */
+const spaceMissing = /^[\w.-]+:[^\s/]/;
+
+/** "value: more", at the value of a line that began with a key. */
+const secondKey = /^[^\s#-][^#]*:(?:\s|$)/;
+
+/** "  key: ", up to the value of a line. */
+const behindKey = /^[\s-]*[\w.-]+:\s+$/;
+
 /** Characters of a line looked at to tell mistakes apart. */
 const longestLooked = 200;
 
+function lineFrom(text: string, start: number): string {
+  return text.slice(start, Math.min(lineEnd(text, start), start + longestLooked));
+}
+
 /** Some codes stand for several mistakes people make; the text at the place tells which. */
 function detailOf(text: string, start: number, code: SyntaxCode, header: number): string {
-  const line = text.slice(start, Math.min(lineEnd(text, start), start + longestLooked));
+  const line = lineFrom(text, start);
   if (code === 'MULTILINE_IMPLICIT_KEY' || code === 'MISSING_CHAR') {
-    if (/^[\w.-]+:[^\s/]/.test(line)) return 'a space is missing behind the colon';
+    if (spaceMissing.test(line)) return 'a space is missing behind the colon';
     if (line.startsWith('#')) return 'a space is missing before the comment';
     if (code === 'MISSING_CHAR' && /^[\w.-]+\s*$/.test(line)) return phrases.MULTILINE_IMPLICIT_KEY;
   }
   if (code === 'BLOCK_AS_IMPLICIT_KEY') {
-    return /:(\s|$)/.test(line)
+    return secondKey.test(line)
       ? 'a second "key: value" on one line: start a new line, or put the text in quotes'
       : 'the next line is indented deeper, but this line already has its value';
   }
@@ -115,9 +159,12 @@ function detailOf(text: string, start: number, code: SyntaxCode, header: number)
 }
 
 function insideBrackets(text: string, start: number): boolean {
+  return /[[{,]/.test(lineUpTo(text, start));
+}
+
+function lineUpTo(text: string, start: number): string {
   const lineStart = text.lastIndexOf('\n', start - 1) + 1;
-  const line = text.slice(Math.max(lineStart, start - longestLooked), start);
-  return /[[{,]/.test(line);
+  return text.slice(Math.max(lineStart, start - longestLooked), start);
 }
 
 function lineEnd(text: string, from: number): number {

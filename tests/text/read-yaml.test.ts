@@ -270,6 +270,12 @@ describe('hostile texts', () => {
     }
   });
 
+  test('many vague mistakes without a section to start over from come to an end', () => {
+    const { problems, more } = readCircuitFile(source(`a:\n${' - a:1\n   b: 2\n'.repeat(40_000)}`));
+    expect(problems).toHaveLength(100);
+    expect(more).toBeGreaterThan(30_000);
+  });
+
   test('more problems than are listed are counted', () => {
     const { problems, more } = readCircuitFile(source('a: @\n'.repeat(150)));
     expect([problems.length, more]).toEqual([100, 50]);

@@ -1,0 +1,3 @@
+/** The cli floor: argv to exit status. */
+export { main } from './main.js';
+export { processWorld } from './process-world.js';

@@ -1,0 +1,48 @@
+import { type ExitStatus, exitStatus } from './exit-status.js';
+import { version } from './version.js';
+import { FileTrouble, type World } from './world.js';
+
+/**
+ * Arguments (without node and script) to exit status. Everything that can be wrong is told on standard error in
+ * words; only a defect of ours shows a stack, and that only when LOADSIDE_DEBUG is set.
+ */
+export async function main(args: readonly string[], world: World): Promise<ExitStatus> {
+  if (args.length === 1 && (args[0] === '--version' || args[0] === '-V')) {
+    world.out(`${version}\n`);
+    return exitStatus.agrees;
+  }
+  try {
+    return await runProgram(args, world);
+  } catch (error) {
+    if (error instanceof FileTrouble) {
+      const { clean } = await import('./commands/commands.js');
+      world.err(`loadside: ${clean(error.path)}: ${clean(error.message)}\n`);
+      return exitStatus.unusable;
+    }
+    const what = error instanceof Error ? error.message : String(error);
+    world.err(`loadside: a defect in loadside, not in your files: ${JSON.stringify(what)}\nPlease report it with the command you gave. LOADSIDE_DEBUG=1 shows where it happened.\n`);
+    if (world.env['LOADSIDE_DEBUG'] && error instanceof Error) world.err(`${JSON.stringify(error.stack)}\n`);
+    return exitStatus.defect;
+  }
+}
+
+async function runProgram(args: readonly string[], world: World): Promise<ExitStatus> {
+  const { CommanderError } = await import('commander');
+  const { makeProgram } = await import('./program.js');
+  let status: ExitStatus = exitStatus.agrees;
+  const finish = (reached: ExitStatus): void => {
+    status = reached;
+  };
+  const program = makeProgram({ world, finish, commands: () => import('./commands/commands.js') });
+  if (args.length === 0) {
+    program.outputHelp({ error: true });
+    return exitStatus.unusable;
+  }
+  try {
+    await program.parseAsync([...args], { from: 'user' });
+    return status;
+  } catch (error) {
+    if (!(error instanceof CommanderError)) throw error;
+    return error.exitCode === 0 ? exitStatus.agrees : exitStatus.unusable;
+  }
+}

@@ -1,0 +1,117 @@
+import { closeSync, fstatSync, fsyncSync, openSync, readSync, realpathSync, renameSync, statSync, unlinkSync, writeSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
+import process from 'node:process';
+import { FileTrouble, type World } from './world.js';
+
+/** The real outside: this process, its streams and the disk. */
+export function processWorld(): World {
+  return {
+    out: (text) => void process.stdout.write(text),
+    err: (text) => void process.stderr.write(text),
+    readBytes: async (path, most) => readBytes(path, most),
+    writeWhole: async (path, text) => writeWhole(path, text),
+    outIsTerminal: process.stdout.isTTY === true,
+    errIsTerminal: process.stderr.isTTY === true,
+    columns: process.stdout.columns,
+    env: process.env,
+  };
+}
+
+const reasons: Readonly<Record<string, string>> = {
+  ENOENT: 'no such file',
+  EISDIR: 'is a folder, not a file',
+  EACCES: 'may not be read or written by you',
+  ENOTDIR: 'a part of its path is not a folder',
+  ENOSPC: 'the disk is full',
+  EROFS: 'the disk is read-only',
+  ELOOP: 'its links lead in a circle',
+};
+
+function trouble(path: string, error: unknown): FileTrouble {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return new FileTrouble(path, reasons[code] ?? `can't be used (${code || 'unknown reason'})`);
+}
+
+/** At most one byte beyond `most`, so that the limit can be told, whatever the file is (a device never ends). */
+function readBytes(path: string, most: number): Uint8Array {
+  try {
+    const file = path === '-' ? 0 : openSync(path, 'r');
+    try {
+      if (fstatSync(file).isDirectory()) throw new FileTrouble(path, reasons['EISDIR'] ?? '');
+      return readUpTo(file, most + 1);
+    } finally {
+      if (file !== 0) closeSync(file);
+    }
+  } catch (error) {
+    throw error instanceof FileTrouble ? error : trouble(path, error);
+  }
+}
+
+function readUpTo(file: number, most: number): Uint8Array {
+  const chunks: Buffer[] = [];
+  let length = 0;
+  while (length < most) {
+    const chunk = Buffer.allocUnsafe(Math.min(65_536, most - length));
+    const got = readChunk(file, chunk);
+    if (got === 0) break;
+    chunks.push(chunk.subarray(0, got));
+    length += got;
+  }
+  return Buffer.concat(chunks);
+}
+
+/** A pipe on standard input may have nothing yet: wait a little and ask again. */
+function readChunk(file: number, chunk: Buffer): number {
+  for (;;) {
+    try {
+      return readSync(file, chunk);
+    } catch (error) {
+      const code = error instanceof Error && 'code' in error ? error.code : undefined;
+      if (code === 'EOF') return 0;
+      if (code !== 'EAGAIN') throw error;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 10);
+    }
+  }
+}
+
+/** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
+function writeWhole(path: string, text: string): void {
+  try {
+    if (isStream(path)) {
+      const file = openSync(path, 'w');
+      writeAll(file, text);
+      closeSync(file);
+      return;
+    }
+    const target = resolved(path);
+    const temporary = join(dirname(target), `.${basename(target)}.${process.pid}.loadside-tmp`);
+    const file = openSync(temporary, 'wx', 0o666);
+    try {
+      writeAll(file, text);
+      fsyncSync(file);
+      closeSync(file);
+      renameSync(temporary, target);
+    } catch (error) {
+      unlinkSync(temporary);
+      throw error;
+    }
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+function writeAll(file: number, text: string): void {
+  const bytes = Buffer.from(text);
+  let at = 0;
+  while (at < bytes.length) at += writeSync(file, bytes, at);
+}
+
+/** A pipe or a device is written directly. */
+function isStream(path: string): boolean {
+  const found = statSync(path, { throwIfNoEntry: false });
+  return found !== undefined && !found.isFile() && !found.isDirectory();
+}
+
+function resolved(path: string): string {
+  return statSync(path, { throwIfNoEntry: false }) === undefined ? path : realpathSync(path);
+}

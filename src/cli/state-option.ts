@@ -1,0 +1,42 @@
+import { type Circuit, readState, type State } from '../circuit/circuit.js';
+import type { Document } from '../text/text.js';
+import { type Loaded, rate } from './load.js';
+
+/**
+ * `--state speed-1 --state B1=in --state unplugged=J3+J4`, merged left to right like a list in a file. Problems
+ * are placed in the words of the option.
+ */
+export function stateFromOptions(circuit: Circuit, options: readonly string[]): { readonly state: State } & Pick<Loaded<never>, 'problems'> {
+  const text = options.join(' ');
+  const values = options.map(valueOf);
+  const starts = options.map((_, index) => options.slice(0, index).join(' ').length + (index === 0 ? 0 : 1));
+  const document: Document = {
+    source: { name: '--state', text },
+    data: values,
+    locate: (path) => {
+      const index = path.find((step) => typeof step === 'number') ?? 0;
+      const start = starts[index] ?? 0;
+      return { start, end: start + (options[index]?.length ?? text.length) };
+    },
+  };
+  const [only] = values;
+  const { state, problems } = readState(circuit, values.length === 1 ? only : values, document, []);
+  return { state, problems: rate(problems) };
+}
+
+const listNames = ['unplugged', 'disconnected', 'removed'];
+
+function valueOf(option: string): unknown {
+  const equals = option.indexOf('=');
+  if (equals === -1) return option;
+  const name = option.slice(0, equals).trim();
+  const value = option.slice(equals + 1).trim();
+  const map: Record<string, unknown> = Object.create(null);
+  map[name] = listNames.includes(name) ? value.split('+').map((each) => each.trim()) : numberOr(value);
+  return map;
+}
+
+/** A plain decimal number, else the text itself. */
+function numberOr(value: string): string | number {
+  return /^[+-]?\d+(\.\d+)?$/.test(value) ? Number(value) : value;
+}

@@ -1,0 +1,23 @@
+/** The outside as one object, so that a run can be tested in process. Nothing else below or beside cli touches it. */
+export interface World {
+  readonly out: (text: string) => void;
+  readonly err: (text: string) => void;
+  /** The bytes of a file, or of standard input for `-`. Throws a `FileTrouble`. */
+  readonly readBytes: (path: string, most: number) => Promise<Uint8Array>;
+  /** Writes a file whole or not at all. Throws a `FileTrouble`. */
+  readonly writeWhole: (path: string, text: string) => Promise<void>;
+  readonly outIsTerminal: boolean;
+  readonly errIsTerminal: boolean;
+  readonly columns: number | undefined;
+  readonly env: Readonly<Record<string, string | undefined>>;
+}
+
+/** A file that can't be read or written: not a problem in what somebody wrote, but of the call. */
+export class FileTrouble extends Error {
+  readonly path: string;
+
+  constructor(path: string, reason: string) {
+    super(reason);
+    this.path = path;
+  }
+}

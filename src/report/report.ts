@@ -1,0 +1,10 @@
+/** The report floor: answers and problems to text and JSON. It reads, and never computes. */
+export { checkJson, checkTable } from './check-report.js';
+export { asciiOnly, clean, cleanLine } from './clean.js';
+export { type Envelope, showJson } from './envelope.js';
+export { expectJson, expectTable } from './expect-report.js';
+export { pinsJson, pinsTable } from './pins-report.js';
+export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
+export { traceJson, traceTable } from './trace-report.js';
+export { isValid, type ValidatedFile, validateJson, validateTable } from './validate-report.js';
+export type { Problem } from './word-problem.js';

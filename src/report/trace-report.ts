@@ -1,0 +1,86 @@
+import type { TraceAnswer, TracedOutput, TracedSide } from '../diagnose/diagnose.js';
+import { cautions, shortCaution } from './cautions.js';
+import { clean } from './clean.js';
+import { fold } from './columns.js';
+import { jsonNumber, showValue } from './number.js';
+import { paintFor } from './paint.js';
+import type { TerminalStyle } from './show-problem.js';
+import { showTable } from './table.js';
+import { wordPart } from './word-fault.js';
+import { wordState } from './word-state.js';
+
+/** The load of interest's supply path, walked from the supply, and the state it needs. */
+export function traceTable(answer: TraceAnswer, style: TerminalStyle): string {
+  const paint = paintFor(style.level);
+  const lines = [paint.strong(fold(headline(answer), style))];
+  for (const side of answer.sides) lines.push('', sideTable(answer, side, style));
+  for (const output of answer.outputs) lines.push('', fold(wordOutput(answer, output), style));
+  lines.push('', paint.faint(fold(shortCaution, style)));
+  return `${lines.join('\n')}\n`;
+}
+
+function headline({ circuit, load, state, states, complete, volts }: TraceAnswer): string {
+  const what = `${wordPart(circuit, load.part)}: ${clean(load.name)}, ${clean(load.job)}`;
+  if (state === undefined) {
+    const looked = complete ? `none of the ${states} states` : `none of the first ${states} states`;
+    return `${what}. ${looked} gives it what it needs.`;
+  }
+  const across = volts === undefined ? '' : `, with ${showValue(volts, 'V')} across its supply`;
+  return `${what}. It works with: ${wordState(state)}${across}.`;
+}
+
+function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalStyle): string {
+  const { path, what, input } = side;
+  const end = clean(circuit.nodes[side.end]?.name ?? '');
+  if (path === undefined) return `${end}: nothing leads there in this state.`;
+  const role = what === 'signal' ? `Start signal ${clean(input ?? '')}` : path.live ? 'Line side' : 'Neutral side';
+  const rows = path.steps.map(({ branch, to }) => {
+    const { part = '', name = '' } = circuit.branches[branch] ?? {};
+    const whole = wordPart(circuit, part);
+    const contact = name.startsWith(`${part}.`) ? `, ${clean(name.slice(part.length + 1))}` : '';
+    return [clean(circuit.nodes[to]?.name ?? ''), `${whole}${contact}`];
+  });
+  const head = `${role}: from ${clean(path.supply)} ${clean(path.leg)} to ${end}`;
+  const start = [clean(circuit.nodes[path.terminal]?.name ?? ''), 'supply terminal'];
+  return `${head}\n${showTable(['place', 'reached through'], [start, ...rows], style, [1])}`;
+}
+
+function wordOutput({ circuit }: TraceAnswer, { output, inputs }: TracedOutput): string {
+  const signals = inputs.map(({ name, node, volts }) => `${clean(name)} at ${clean(circuit.nodes[node]?.name ?? '')} (${showValue(volts, 'V')})`);
+  const given = signals.length === 0 ? 'no signal' : signals.join(' and ');
+  return `${clean(output)} must close on this path; its module sees ${given}.`;
+}
+
+/** The `trace` answer of design §6: steps from the supply to the load on each side. */
+export function traceJson(answer: TraceAnswer): Readonly<Record<string, unknown>> {
+  const { sides, state, load, volts, states, complete, outputs, circuit } = answer;
+  const [line, neutral] = sides.filter((side) => side.what === 'supply');
+  return {
+    load: load.name,
+    job: load.job,
+    in: state === undefined ? null : state.changes,
+    volts: volts === undefined ? null : jsonNumber(volts),
+    line: line === undefined ? [] : stepsJson(answer, line),
+    neutral: neutral === undefined ? [] : stepsJson(answer, neutral),
+    signals: sides
+      .filter((side) => side.what === 'signal')
+      .map((side) => ({ input: side.input, steps: stepsJson(answer, side) })),
+    outputs: outputs.map(({ output, inputs }) => ({
+      output,
+      inputs: inputs.map(({ name, node }) => ({ input: name, node: circuit.nodes[node]?.name })),
+    })),
+    states,
+    complete,
+    cautions,
+  };
+}
+
+function stepsJson({ circuit }: TraceAnswer, { path }: TracedSide): readonly unknown[] {
+  if (path === undefined) return [];
+  const start = { node: circuit.nodes[path.terminal]?.name, part: path.supply, kind: 'supply', colour: null };
+  const steps = path.steps.map(({ branch, to }) => {
+    const part = circuit.parts.get(circuit.branches[branch]?.part ?? '');
+    return { node: circuit.nodes[to]?.name, part: part?.name ?? null, kind: part?.kind ?? null, colour: part?.colour ?? null };
+  });
+  return [start, ...steps];
+}

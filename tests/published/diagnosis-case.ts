@@ -1,0 +1,220 @@
+import { stringify } from 'yaml';
+import type { Raw } from '../../src/text/text.js';
+import type { PublishedSource } from './front-doors.js';
+import { type Leg, nodeName, nodesText, type PublishedSupply, suppliesText } from './supplies-text.js';
+
+export interface DiagnosisCase {
+  readonly id: string;
+  readonly title: string;
+  readonly source: PublishedSource;
+  readonly supply: string;
+  readonly ground: string;
+  readonly elements: readonly DiagnosisElement[];
+  readonly states: readonly {
+    readonly name: string;
+    readonly switches: Readonly<Record<string, 'open' | 'closed'>>;
+  }[];
+  readonly readings: readonly Observation[];
+  readonly expected: {
+    readonly bounding: string;
+    readonly faults: Readonly<Record<string, 'possible' | 'impossible'>>;
+  };
+  /** A reading hangs on the meter pulling a place nothing ties down to a definite level. */
+  readonly floating_node?: boolean;
+}
+
+interface DiagnosisElement {
+  readonly id: string;
+  readonly kind:
+    | 'source'
+    | 'switch'
+    | 'contact'
+    | 'fuse'
+    | 'wire'
+    | 'resistor'
+    | 'lamp'
+    | 'heater'
+    | 'load'
+    | 'winding'
+    | 'coil';
+  readonly nodes: readonly [string, string];
+  readonly volts?: number;
+  readonly phase_deg?: number;
+  readonly internal_ohms?: number;
+  readonly normal?: 'open' | 'closed';
+  readonly form?: 'NO' | 'NC';
+  readonly relay?: string;
+  readonly ohms?: number;
+  readonly rated_volts?: number;
+  readonly rating_amps?: number;
+}
+
+export type Observation = {
+  readonly state: string;
+  /** Whether it departs from the healthy circuit. */
+  readonly differs: boolean;
+} & (
+  | {
+      readonly what: 'voltage';
+      readonly nodes: readonly [string, string];
+      readonly measured: number;
+      readonly healthy: number;
+    }
+  | {
+      readonly what: 'current';
+      readonly element: string;
+      readonly measured: number | 'high';
+      readonly healthy: number;
+    }
+  | {
+      readonly what: 'operates';
+      readonly element: string;
+      readonly observed: boolean;
+      readonly healthy: boolean;
+    }
+  | {
+      readonly what: 'energised';
+      readonly relay: string;
+      readonly observed: boolean;
+      readonly healthy: boolean;
+    }
+  | {
+      readonly what: 'blown';
+      readonly element: string;
+      readonly observed: boolean;
+      readonly healthy: boolean;
+    }
+);
+
+/** Resistance of a source and of a wire by the published conventions. */
+const wireOhms = 0.001;
+
+/** A closed switch, contact or fuse has none there, and as good as none here. */
+const closedOhms = 1e-6;
+
+export interface DiagnosisTexts {
+  readonly circuit: string;
+  readonly readings: string;
+  readonly legs: ReadonlyMap<string, Leg>;
+}
+
+/** A published case as a circuit file and a readings file. */
+export function diagnosisTexts(each: DiagnosisCase): DiagnosisTexts {
+  const { elements, states, title } = each;
+  // Those that may be either ("AC or DC") are resistive.
+  const hertz = each.supply === 'DC' ? 0 : 60;
+  const { supplies, legs } = suppliesText(ofKinds(elements, 'source').map(supplyOf), each.ground, hertz);
+  const circuit = {
+    loadside: 'circuit/1',
+    title,
+    supplies,
+    switches: byId(ofKinds(elements, 'switch', 'contact'), switchOf),
+    protectors: byId(ofKinds(elements, 'fuse'), fuseOf),
+    loads: byId(ofKinds(elements, 'resistor', 'lamp', 'heater', 'load', 'winding', 'coil'), loadOf),
+    wires: ofKinds(elements, 'wire').map(wireOf),
+    nodes: nodesText(elements),
+    states: Object.fromEntries(states.map(({ name, switches }) => [name, switches])),
+  };
+  return { circuit: stringify(circuit), readings: stringify(readingsOf(each)), legs };
+}
+
+function ofKinds(
+  elements: readonly DiagnosisElement[],
+  ...kinds: readonly DiagnosisElement['kind'][]
+): DiagnosisElement[] {
+  return elements.filter(({ kind }) => kinds.includes(kind));
+}
+
+function byId<Part>(
+  elements: readonly DiagnosisElement[],
+  make: (element: DiagnosisElement) => Part,
+): Record<string, Part> {
+  return Object.fromEntries(elements.map((element) => [element.id, make(element)]));
+}
+
+function supplyOf({ id, nodes, volts, phase_deg = 0, internal_ohms }: DiagnosisElement): PublishedSupply {
+  return { id, nodes, volts: volts!, phaseDegrees: phase_deg, ohms: internal_ohms ?? wireOhms };
+}
+
+/**
+ * A relay's contact is here a switch nobody operates: in the cases so written it stands open, or beside a closed
+ * start button, whichever listed fault there is.
+ */
+function switchOf({ nodes, normal, form }: DiagnosisElement): Raw.Switch {
+  return {
+    positions: ['open', 'closed'],
+    rest: form === 'NO' ? 'open' : (normal ?? 'closed'),
+    between: pair(nodes),
+    'closed-in': ['closed'],
+    resistance: `${closedOhms} ohm`,
+  };
+}
+
+function fuseOf({ nodes, rating_amps }: DiagnosisElement): Raw.Protector {
+  return { kind: 'fuse', between: pair(nodes), rating: `${rating_amps} A`, resistance: `${closedOhms} ohm` };
+}
+
+function wireOf({ id, nodes: [from, to] }: DiagnosisElement): Raw.Wire {
+  return { id, from: nodeName(from), to: nodeName(to), resistance: `${wireOhms} ohm` };
+}
+
+/** A plain resistance; one with a rating has a job, done from half of it on (a coil: from 60 %). */
+function loadOf({ kind, nodes, ohms, rated_volts }: DiagnosisElement): Raw.Load {
+  const kinds = { lamp: 'lamp', heater: 'heating-element' } as const;
+  const load = {
+    kind: kind === 'lamp' || kind === 'heater' ? kinds[kind] : 'other',
+    between: pair(nodes),
+    resistance: `${ohms} ohm`,
+    tolerance: '0 %',
+  } as const;
+  if (rated_volts === undefined) return load;
+  const works = { 'at-least': kind === 'coil' ? '60 %' : '50 %' };
+  return { ...load, rated: { voltage: `${rated_volts} V` }, works, job: kind === 'coil' ? 'pulls in' : 'works' };
+}
+
+function pair([a, b]: readonly [string, string]): [string, string] {
+  return [nodeName(a), nodeName(b)];
+}
+
+function readingsOf({ elements, readings, floating_node }: DiagnosisCase): Raw.RawReadings {
+  const largest = Math.max(...elements.map(({ volts = 0 }) => volts));
+  // 2 % + 1 % of the largest source; a file has one meter, so where amps are read too, 2 % + 0.1 mA for both.
+  const hasAmps = readings.some(({ what }) => what === 'current');
+  return {
+    loadside: 'readings/1',
+    meter: {
+      input: floating_node === true ? 'low-impedance' : 'high-impedance',
+      accuracy: { percent: 2, counts: 1, resolution: hasAmps ? 1e-4 : largest / 100 },
+    },
+    symptoms: readings.flatMap((each) => symptomOf(each) ?? []),
+    readings: readings.flatMap((each) => readingOf(each) ?? []),
+  };
+}
+
+function symptomOf(each: Observation): Raw.Symptom | undefined {
+  if (each.what !== 'operates' && each.what !== 'energised') return undefined;
+  const load = each.what === 'operates' ? each.element : each.relay;
+  return { in: each.state, load, works: each.observed ? 'yes' : 'no' };
+}
+
+function readingOf(each: Observation): Raw.Reading | undefined {
+  if (each.what === 'current') return { in: each.state, on: each.element, reads: `${each.measured} A` };
+  if (each.what !== 'voltage') return undefined;
+  const [red, black] = each.nodes;
+  return { in: each.state, red: nodeName(red), black: nodeName(black), reads: `${each.measured} V` };
+}
+
+/** A published fault as the command line writes ours; undefined for one no part of ours can have. */
+export function faultText(
+  { elements }: DiagnosisCase,
+  legs: ReadonlyMap<string, Leg>,
+  published: string,
+): string | undefined {
+  const [mode, id] = published.split(':') as [string, string];
+  const leg = legs.get(id);
+  // A source that gives nothing is a live leg that is missing, whether it still conducts or not.
+  if (leg !== undefined) return `${leg.supply}.${leg.leg}:missing`;
+  if (mode === 'open') return `${id}:open`;
+  const { kind } = elements.find((element) => element.id === id)!;
+  return kind === 'fuse' ? undefined : `${id}:shorted`;
+}

@@ -1,0 +1,101 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { findBridges } from '../../src/solve/bridges.js';
+import { labelIslands } from '../../src/solve/islands.js';
+import { ground } from '../../src/solve/structure.js';
+import {
+  absent,
+  arraysOf,
+  branch,
+  islandsByHand,
+  type Mix,
+  type Network,
+  networks,
+  solveArrays,
+} from './kernel-networks.js';
+
+const mixed: Mix = { decades: [-2, 6], reactances: 'both' };
+
+function labelsOf(network: Network): { labels: number[]; count: number } {
+  const { structure, present } = arraysOf(network);
+  const into = new Int32Array(network.nodeCount).fill(99);
+  const count = labelIslands(structure, present, into);
+  return { labels: [...into], count };
+}
+
+describe('islands', () => {
+  test('agree with spreading from node to node', () => {
+    fc.assert(
+      fc.property(networks(14, mixed), (network) => {
+        const expected = islandsByHand(network);
+        expect(labelsOf(network)).toEqual({ labels: expected, count: Math.max(0, ...expected) + 1 });
+      }),
+      { numRuns: 1500 },
+    );
+  });
+
+  test('ground is island 0 even where no node is in it', () => {
+    expect(labelsOf({ nodeCount: 3, branches: [branch(2, 1, 1), absent(ground, 0)] })).toEqual({
+      labels: [1, 2, 2],
+      count: 3,
+    });
+    expect(labelsOf({ nodeCount: 0, branches: [] })).toEqual({ labels: [], count: 1 });
+  });
+
+  test('the factor pins exactly one node of each island that ground does not reach', () => {
+    fc.assert(
+      fc.property(networks(14, mixed), (network) => {
+        const { factor, structure } = solveArrays(arraysOf(network));
+        const labels = islandsByHand(network);
+        const pinned = labels.filter((_, node) => {
+          const k = structure.position[node]!;
+          return factor.inverse[2 * k] === 0 && factor.inverse[2 * k + 1] === 0;
+        });
+        const floating = [...new Set(labels.filter((label) => label > 0))];
+        expect(pinned.sort((a, b) => a - b)).toEqual(floating.sort((a, b) => a - b));
+        for (let a = 0; a < network.nodeCount; a += 1) {
+          expect(factor.isJoined(a, ground)).toBe(labels[a] === 0);
+          for (let b = 0; b < a; b += 1) expect(factor.isJoined(a, b)).toBe(labels[a] === labels[b]);
+        }
+      }),
+      { numRuns: 500 },
+    );
+  });
+});
+
+describe('bridges', () => {
+  test('are the branches without which there are more islands', () => {
+    fc.assert(
+      fc.property(networks(10, mixed), (network) => {
+        const { structure, present } = arraysOf(network);
+        const before = labelsOf(network).count;
+        const expected = network.branches.map((_, b) => {
+          const without = { ...network, branches: network.branches.filter((__, other) => other !== b) };
+          return present[b] === 1 && labelsOf(without).count > before ? 1 : 0;
+        });
+        expect([...findBridges(structure, present)]).toEqual(expected);
+      }),
+      { numRuns: 1500 },
+    );
+  });
+
+  test('a second contact beside the first makes neither a bridge', () => {
+    const bridgesOf = (...branches: Network['branches']): number[] => {
+      const { structure, present } = arraysOf({ nodeCount: 2, branches });
+      return [...findBridges(structure, present)];
+    };
+    expect(bridgesOf(branch(ground, 0, 1), branch(0, 1, 1), branch(1, 0, 1))).toEqual([1, 0, 0]);
+    expect(bridgesOf(branch(ground, 0, 1), branch(0, 1, 1), absent(1, 0))).toEqual([1, 1, 0]);
+    expect(bridgesOf(branch(ground, 0, 1), branch(0, 1, 1), branch(1, ground, 1), branch(1, 1, 1))).toEqual([
+      0, 0, 0, 0,
+    ]);
+  });
+
+  test('a chain of 100,000 wires is walked without deep recursion', () => {
+    const nodeCount = 100_000;
+    const branches = Array.from({ length: nodeCount }, (_, i) => branch(i - 1, i, 1));
+    const { structure, present } = arraysOf({ nodeCount, branches });
+    expect(findBridges(structure, present).every((each) => each === 1)).toBe(true);
+    expect(labelIslands(structure, present, new Int32Array(nodeCount))).toBe(1);
+  });
+});

@@ -1,0 +1,165 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { BranchColumns } from '../../src/solve/branch-columns.js';
+import { findBridges } from '../../src/solve/bridges.js';
+import { newChanges } from '../../src/solve/compensation.js';
+import { changeBranches } from '../../src/solve/low-rank.js';
+import { residual } from '../../src/solve/residual.js';
+import { ground } from '../../src/solve/structure.js';
+import { denseVolts } from './dense-reference.js';
+import {
+  branch,
+  islandsByHand,
+  type Network,
+  networks,
+  type Solution,
+  solveNetwork,
+  type TestBranch,
+} from './kernel-networks.js';
+
+function residualOf(solution: Solution): number {
+  const { structure, yRe, yIm, eRe, eIm, vRe, vIm } = solution;
+  return residual(structure, yRe, yIm, eRe, eIm, vRe, vIm);
+}
+
+/** 120 V and 10 ohm to node 0, then 50 ohm of inductance to node 1, then as much of capacitance, or nearly, to ground. */
+function series(mismatch: number): Network {
+  return {
+    nodeCount: 2,
+    branches: [
+      branch(ground, 0, 10, 0, 120),
+      { from: 0, to: 1, yRe: 0, yIm: -1 / 50, eRe: 0, eIm: 0 },
+      { from: 1, to: ground, yRe: 0, yIm: (1 + mismatch) / 50, eRe: 0, eIm: 0 },
+    ],
+  };
+}
+
+/** A coil and a capacitor side by side between node 0 and ground, the coil with an EMF in it, and nothing else. */
+function tank(mismatch: number): Network {
+  return {
+    nodeCount: 1,
+    branches: [
+      { from: ground, to: 0, yRe: 0, yIm: -1 / 50, eRe: 120, eIm: 0 },
+      { from: 0, to: ground, yRe: 0, yIm: (1 + mismatch) / 50, eRe: 0, eIm: 0 },
+    ],
+  };
+}
+
+describe('series resonance', () => {
+  test.each([0, 1e-15, 1e-12, 1e-9, 1e-7])('is solved with a mismatch of %f', (mismatch) => {
+    // By hand: at resonance the pair is a short, 12 A flow, and -j600 V stand on the capacitor.
+    const solution = solveNetwork(series(mismatch));
+    const { settled, vRe, vIm, factor } = solution;
+    expect(settled).toBe(true);
+    expect(factor.lifted).toBe(mismatch < 1e-8 ? 1 : 0);
+    expect(residualOf(solution)).toBeLessThan(1e-12);
+    // A mismatch leaves 50 ohm times it in the way.
+    const near = 1e-6 + 1e4 * mismatch;
+    expect(Math.hypot(vRe[0]!, vIm[0]!)).toBeLessThan(near);
+    expect(Math.hypot(vRe[1]!, vIm[1]! + 600)).toBeLessThan(near);
+  });
+
+  test('is nothing to build a low-rank change on', () => {
+    const solution = solveNetwork(series(0));
+    const base = {
+      ...solution,
+      columns: new BranchColumns(solution.factor),
+      bridges: findBridges(solution.structure, solution.present),
+    };
+    const changes = { ...newChanges(), count: 1 };
+    changes.yRe[0] = 0.2;
+    changes.eRe[0] = 120;
+    expect(solution.factor.delicate).toBe(true);
+    expect(changeBranches(base, changes, solution.vRe, solution.vIm).kind).toBe('refactor');
+  });
+});
+
+describe('parallel resonance', () => {
+  test('fed through a resistance, it is an open circuit', () => {
+    const { nodeCount, branches } = tank(0);
+    const solution = solveNetwork({
+      nodeCount,
+      branches: [branch(ground, 0, 10, 0, 120), ...branches.map((each) => ({ ...each, eRe: 0 }))],
+    });
+    expect(solution.settled).toBe(true);
+    expect(solution.vRe[0]).toBeCloseTo(120, 10);
+    expect(solution.vIm[0]).toBeCloseTo(0, 10);
+  });
+
+  test.each([0, 1e-15, 1e-12])('on its own it has no answer, and that is said: mismatch %f', (mismatch) => {
+    expect(solveNetwork(tank(mismatch)).settled).toBe(false);
+  });
+
+  test.each([1e-6, 1e-4])('far enough from resonance it has one: mismatch %f', (mismatch) => {
+    // By hand: v = 120 y_L / (y_L + y_C) = -120 / mismatch.
+    const solution = solveNetwork(tank(mismatch));
+    expect(solution.settled).toBe(true);
+    expect(solution.factor.cancellation).toBeGreaterThan(1 / mismatch);
+    expect((solution.vRe[0]! * mismatch) / -120).toBeCloseTo(1, 8);
+  });
+});
+
+/** Networks of equal coils and capacitors and a few resistances, in which much cancels exactly. */
+function resonant(): fc.Arbitrary<Network> {
+  const kinds = [
+    branch(0, 0, 10),
+    branch(0, 0, 0.5),
+    ...[10, -10, 10, -10, 20, -20].map((x) => branch(0, 0, 0, x)),
+  ];
+  return networks(8, { decades: [0, 1], reactances: 'none' }).chain((network) =>
+    fc
+      .tuple(...network.branches.map(() => fc.nat(kinds.length - 1)))
+      .map((picks) => ({
+        ...network,
+        branches: network.branches.map((each, b) => made(each, kinds[picks[b]!]!)),
+      })),
+  );
+}
+
+function made(each: TestBranch, kind: TestBranch): TestBranch {
+  return each.yRe === 0 ? each : { ...each, yRe: kind.yRe, yIm: kind.yIm };
+}
+
+test('where coils and capacitors cancel, the answer is right or it is refused', () => {
+  let refused = 0;
+  let lifted = 0;
+  const numRuns = 1500;
+  fc.assert(
+    fc.property(resonant(), (network) => {
+      const solution = solveNetwork(network);
+      if (solution.factor.lifted > 0) lifted += 1;
+      for (const value of [...solution.vRe, ...solution.vIm]) expect(value).not.toBeNaN();
+      const expected = referenceOrNone(network);
+      if (!solution.settled) {
+        refused += 1;
+        expect(expected).toBeUndefined();
+        return;
+      }
+      expect(residualOf(solution)).toBeLessThan(1e-9);
+      if (expected === undefined) return;
+      const labels = islandsByHand(network);
+      labels.forEach((label, i) => {
+        const zero = label === 0 ? undefined : labels.indexOf(label);
+        const over = (v: Float64Array): number => v[i]! - (zero === undefined ? 0 : v[zero]!);
+        const difference = Math.hypot(
+          over(solution.vRe) - expected[i]!.re,
+          over(solution.vIm) - expected[i]!.im,
+        );
+        expect(difference).toBeLessThan(1e-6);
+      });
+    }),
+    { numRuns },
+  );
+  expect(lifted).toBeGreaterThan(numRuns / 100);
+  expect(refused).toBeLessThan(numRuns / 5);
+});
+
+/** Undefined where the dense solver fails or its volts are far above any EMF's, as beside a singularity. */
+function referenceOrNone(network: Network): ReturnType<typeof denseVolts> | undefined {
+  try {
+    const volts = denseVolts(network);
+    return volts.every(({ re, im }) => Math.hypot(re, im) < 1e6) ? volts : undefined;
+  } catch {
+    return undefined;
+  }
+}

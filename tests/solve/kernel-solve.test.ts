@@ -1,0 +1,237 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { branchColumn, pairImpedance } from '../../src/solve/column.js';
+import { Factor } from '../../src/solve/factor.js';
+import { residual } from '../../src/solve/residual.js';
+import { solveSources } from '../../src/solve/sources.js';
+import { ground, planStructure } from '../../src/solve/structure.js';
+import { denseVolts, firstNodes, type Volts } from './dense-reference.js';
+import {
+  absent,
+  arraysOf,
+  branch,
+  islandsByHand,
+  type Mix,
+  type Network,
+  networks,
+  type Solution,
+  solveArrays,
+  solveNetwork,
+  type TestBranch,
+} from './kernel-networks.js';
+
+const resistive: Mix = { decades: [-1, 3], reactances: 'none' };
+const inductive: Mix = { decades: [-1, 3], reactances: 'inductive' };
+const mixed: Mix = { decades: [-1, 3], reactances: 'both' };
+
+/** The kernel's volts moved to the reference's choice of 0 V: the first node of each island that ground does not reach. */
+function onReference(network: Network, solution: Solution): Volts[] {
+  const labels = islandsByHand(network);
+  const zeros = new Map(firstNodes(labels).map((node) => [labels[node]!, node]));
+  return labels.map((label, node) => {
+    const zero = zeros.get(label);
+    return {
+      re: solution.vRe[node]! - (zero === undefined ? 0 : solution.vRe[zero]!),
+      im: solution.vIm[node]! - (zero === undefined ? 0 : solution.vIm[zero]!),
+    };
+  });
+}
+
+function worstDifference(a: readonly Volts[], b: readonly Volts[]): number {
+  return Math.max(...a.map((each, i) => Math.hypot(each.re - b[i]!.re, each.im - b[i]!.im)));
+}
+
+function size(volts: readonly Volts[]): number {
+  return Math.max(...volts.map((each) => Math.hypot(each.re, each.im)));
+}
+
+describe('volts agree with dense modified nodal analysis to 1e-9', () => {
+  for (const [name, mix, runs] of [
+    ['resistive', resistive, 1200],
+    ['resistive and inductive', inductive, 1200],
+    ['with capacitors', mixed, 1200],
+  ] as const) {
+    test(name, () => {
+      fc.assert(
+        fc.property(networks(9, mix), (network) => {
+          const solution = solveNetwork(network);
+          const expected = denseVolts(network);
+          expect(solution.settled).toBe(true);
+          expect(worstDifference(onReference(network, solution), expected)).toBeLessThanOrEqual(
+            1e-9 * Math.max(1, size(expected)),
+          );
+          const { structure, yRe, yIm, eRe, eIm, vRe, vIm } = solution;
+          expect(residual(structure, yRe, yIm, eRe, eIm, vRe, vIm)).toBeLessThan(1e-12);
+        }),
+        { numRuns: runs },
+      );
+    });
+  }
+});
+
+describe('worked examples', () => {
+  /** 120 V; L-10-a, a-100-N, a-20-b, b-R4-N, b-30-c, c-200-N (ohms). Exact rationals by nodal analysis. */
+  const ladder = (r4: TestBranch): Network => ({
+    nodeCount: 4,
+    branches: [
+      { ...branch(ground, 0, 1e-6), eRe: 120 },
+      branch(0, 1, 10),
+      branch(1, ground, 100),
+      branch(1, 2, 20),
+      r4,
+      branch(2, 3, 30),
+      branch(3, ground, 200),
+    ],
+  });
+  /** The source is ideal there and has 1e-6 ohm here, for at most 120 V / 10 ohm. */
+  const sourceDrop = 1.3e-5;
+
+  test.each([
+    ['50 ohm', branch(2, ground, 50), 205200 / 2161, 138000 / 2161, 120000 / 2161],
+    ['25 ohm', branch(2, ground, 25), undefined, 47.635485, undefined],
+    ['100 ohm', branch(2, ground, 100), undefined, 76.965979, undefined],
+    ['400 ohm', branch(2, ground, 400), undefined, 90.969018, undefined],
+    ['shorted', branch(2, ground, 1e-9), 75, 0, 0],
+    ['open', absent(2, ground), 105.263158, 96.842105, 84.210526],
+  ])('resistive ladder with R4 %s', (_, r4, a, b, c) => {
+    const { vRe } = solveNetwork(ladder(r4));
+    for (const [node, expected] of [a, b, c].entries()) {
+      if (expected !== undefined) expect(Math.abs(vRe[node + 1]! - expected)).toBeLessThan(sourceDrop);
+    }
+  });
+
+  test('split phase with an open neutral: 20 and 60 ohm share 240 V as 60 and 180 V', () => {
+    // By hand: one current through 80 ohm.
+    const { vRe } = solveNetwork({
+      nodeCount: 3,
+      branches: [
+        branch(ground, 0, 1e-6, 0, 120),
+        branch(ground, 1, 1e-6, 0, -120),
+        absent(2, ground),
+        branch(0, 2, 20),
+        branch(1, 2, 60),
+      ],
+    });
+    expect(vRe[0]! - vRe[2]!).toBeCloseTo(60, 4);
+    expect(vRe[2]! - vRe[1]!).toBeCloseTo(180, 4);
+  });
+
+  test('a motor of 30 + j60 ohm behind 10 ohm on 120 V', () => {
+    // By hand: I = 120 / (40 + j60), v = I (30 + j60) = 120 (1200 + 3600 + j(2400 - 1800)) / 5200.
+    const { vRe, vIm } = solveNetwork({
+      nodeCount: 2,
+      branches: [branch(ground, 0, 1e-9, 0, 120), branch(0, 1, 10), branch(1, ground, 30, 60)],
+    });
+    expect(vRe[1]).toBeCloseTo((120 * 4800) / 5200, 7);
+    expect(vIm[1]).toBeCloseTo((120 * 600) / 5200, 7);
+  });
+
+  test('in-circuit resistance: 470 ohm with a 1 kohm path reads 319.7 ohm', () => {
+    // 470 * 1000 / 1470, by hand; the pair is in no island of ground.
+    const { factor } = solveNetwork({
+      nodeCount: 3,
+      branches: [branch(0, 1, 470), branch(0, 2, 600), branch(2, 1, 400)],
+    });
+    expect(pairImpedance(factor, 0, 1)?.re).toBeCloseTo(470000 / 1470, 10);
+    expect(pairImpedance(factor, 0, ground)).toBeUndefined();
+    expect(pairImpedance(factor, 2, 2)).toEqual({ re: 0, im: 0 });
+  });
+
+  test('behind an open neutral every node is at line voltage to ten digits', () => {
+    const { vRe } = solveNetwork({
+      nodeCount: 4,
+      branches: [
+        branch(ground, 0, 0.05, 0, 120),
+        branch(0, 1, 0.02),
+        branch(1, 2, 24),
+        branch(2, 3, 0.02),
+        absent(3, ground),
+      ],
+    });
+    for (const volts of vRe) expect(Math.abs(volts - 120)).toBeLessThan(1e-8);
+  });
+});
+
+describe('what is refused or left alone', () => {
+  test('an admittance that is not finite', () => {
+    const { structure } = arraysOf({ nodeCount: 1, branches: [branch(ground, 0, 1)] });
+    const factor = new Factor(structure);
+    for (const bad of [Number.NaN, Number.POSITIVE_INFINITY]) {
+      expect(() => factor.load(Float64Array.of(bad), Float64Array.of(0))).toThrow(/finite/);
+      expect(() => factor.load(Float64Array.of(1), Float64Array.of(bad))).toThrow(/finite/);
+    }
+  });
+
+  test('a branch that ends outside the network', () => {
+    expect(() => planStructure(2, Int32Array.of(0), Int32Array.of(2))).toThrow(/ends on 2/);
+    expect(() => planStructure(2, Int32Array.of(-2), Int32Array.of(1))).toThrow(/ends on -2/);
+    expect(() => planStructure(2, Int32Array.of(0, 1), Int32Array.of(1))).toThrow(/begin/);
+  });
+
+  test('a network without nodes, and one without branches', () => {
+    expect(solveNetwork({ nodeCount: 0, branches: [] }).vRe).toHaveLength(0);
+    expect([...solveNetwork({ nodeCount: 2, branches: [] }).vRe]).toEqual([0, 0]);
+  });
+
+  test('a factor loaded again has nothing left of the state before', () => {
+    fc.assert(
+      fc.property(
+        networks(8, mixed),
+        fc.array(fc.boolean(), { minLength: 40, maxLength: 40 }),
+        (network, closed) => {
+          const arrays = arraysOf(network);
+          const factor = new Factor(arrays.structure);
+          const { vRe, vIm } = solveArrays(arrays);
+          const some = {
+            ...arrays,
+            yRe: arrays.yRe.map((y, b) => (closed[b] ? y : 0)),
+            yIm: arrays.yIm.map((y, b) => (closed[b] ? y : 0)),
+          };
+          const other = { re: vRe.slice(), im: vIm.slice() };
+          for (const state of [some, arrays]) {
+            factor.load(state.yRe, state.yIm);
+            solveSources(factor, state.yRe, state.yIm, state.eRe, state.eIm, other.re, other.im);
+          }
+          expect(other).toEqual({ re: vRe, im: vIm });
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+});
+
+describe('columns and node currents', () => {
+  test('a column is what 1 A through the ends of its branch does', () => {
+    fc.assert(
+      fc.property(networks(8, mixed), (network) => {
+        const { factor, structure } = solveNetwork(network);
+        const labels = islandsByHand(network);
+        const island = (node: number): number => (node === ground ? 0 : labels[node]!);
+        network.branches.forEach((each, b) => {
+          const re = new Float64Array(structure.nodeCount).fill(7);
+          const im = new Float64Array(structure.nodeCount).fill(7);
+          const exists = branchColumn(factor, b, re, im);
+          expect(exists).toBe(island(each.from) === island(each.to));
+          if (!exists) {
+            expect([...re, ...im].every((value) => value === 7)).toBe(true);
+            return;
+          }
+          const vRe = new Float64Array(structure.nodeCount);
+          const vIm = new Float64Array(structure.nodeCount);
+          if (each.from !== ground) vRe[each.from]! += 1;
+          if (each.to !== ground) vRe[each.to]! -= 1;
+          factor.solve(vRe, vIm);
+          const largest = Math.max(...vRe.map(Math.abs), ...vIm.map(Math.abs));
+          for (let i = 0; i < structure.nodeCount; i += 1) {
+            expect(Math.hypot(re[i]! - vRe[i]!, im[i]! - vIm[i]!)).toBeLessThanOrEqual(1e-9 * largest);
+          }
+          const drop = (v: Float64Array): number =>
+            (each.from === ground ? 0 : v[each.from]!) - (each.to === ground ? 0 : v[each.to]!);
+          const pair = pairImpedance(factor, each.from, each.to)!;
+          expect(Math.hypot(pair.re - drop(re), pair.im - drop(im))).toBeLessThanOrEqual(1e-9 * largest);
+        });
+      }),
+      { numRuns: 300 },
+    );
+  });
+});
