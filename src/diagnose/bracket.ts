@@ -1,6 +1,6 @@
 import type { Circuit, Fault } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import { type SupplyPath, supplyPaths } from '../solve/solve.js';
+import { pathsToPair, type SupplyPath } from '../solve/solve.js';
 import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
 import { partsOf, type Suspect } from './suspects.js';
 
@@ -26,9 +26,9 @@ export function bracketReading(stand: TestStand, evidence: ReadingEvidence, susp
   const sight = stand.look(state, []);
   const found = { kind: 'reading', index } as const;
   if (sight.kind !== 'steady') return { ...found, bounds: boundsOf(suspects, []) };
-  const paths = supplyPaths(sight.view);
-  const ends = where.kind === 'between' ? [where.red, where.black] : endsOf(stand.circuit, where.branch);
-  return { ...found, ...section(stand.circuit, ends.map((end) => paths[end]), suspects) };
+  const [a, b] = where.kind === 'between' ? [where.red, where.black] : endsOf(stand.circuit, where.branch);
+  const paths = pathsToPair(sight.view, a, b);
+  return { ...found, ...section(stand.circuit, [paths.a, paths.b], suspects) };
 }
 
 /** A load that has all it needs and does not do its job is what is bounded; else its supply path is looked at. */
@@ -38,11 +38,11 @@ export function bracketSymptom(stand: TestStand, evidence: SymptomEvidence, susp
   const found = { kind: 'symptom', index } as const;
   const branch = load.does.kind === 'volts' ? load.does.branch : undefined;
   if (sight.kind !== 'steady' || branch === undefined) return { ...found, bounds: boundsOf(suspects, []) };
-  const paths = supplyPaths(sight.view);
-  return { ...found, ...section(stand.circuit, endsOf(stand.circuit, branch).map((end) => paths[end]), suspects) };
+  const paths = pathsToPair(sight.view, ...endsOf(stand.circuit, branch), branch);
+  return { ...found, ...section(stand.circuit, [paths.a, paths.b], suspects) };
 }
 
-function endsOf(circuit: Circuit, branch: number): number[] {
+function endsOf(circuit: Circuit, branch: number): [number, number] {
   const { from, to } = circuit.branches[branch] ?? { from: 0, to: 0 };
   return [from, to];
 }
@@ -50,45 +50,40 @@ function endsOf(circuit: Circuit, branch: number): number[] {
 type Section = Pick<Discrepancy, 'side' | 'lastGood' | 'firstBad' | 'bounds'>;
 
 function section(circuit: Circuit, paths: readonly (SupplyPath | undefined)[], suspects: readonly Suspect[]): Section {
-  const known = paths.filter((path) => path !== undefined);
-  const stretches = known.flatMap((path) => stretchOf(circuit, path, suspects) ?? []);
+  const branches = new Set(suspects.flatMap((suspect) => suspect.faults.flatMap((fault) => changedBranches(circuit, fault))));
+  const stretches = paths.flatMap((path) => (path === undefined ? [] : (stretchOf(circuit, path, branches) ?? [])));
   const bounds = boundsOf(suspects, stretches.flatMap((stretch) => stretch.parts));
   const [only] = stretches;
-  if (only === undefined || stretches.some((each) => each.leg !== only.leg)) return { bounds, ...acrossFault(circuit, suspects) };
-  const { live, leg, supply } = only;
-  return { side: { live, leg, supply }, lastGood: only.lastGood, firstBad: only.firstBad, bounds };
+  if (only === undefined || stretches.some((each) => each.leg !== only.leg)) return { bounds, ...acrossFault(circuit, branches) };
+  const { live, leg, supply, lastGood, firstBad } = only;
+  return { side: { live, leg, supply }, ...(lastGood === undefined ? {} : { lastGood }), firstBad, bounds };
 }
 
 interface Stretch {
   readonly live: boolean;
   readonly leg: string;
   readonly supply: string;
-  readonly lastGood: string;
+  /** Absent when the supply itself is suspected: nothing before it is known good. */
+  readonly lastGood: string | undefined;
   readonly firstBad: string;
   readonly parts: readonly string[];
 }
 
-/** From before the first suspected part on the path to behind the last. */
-function stretchOf(circuit: Circuit, path: SupplyPath, suspects: readonly Suspect[]): Stretch | undefined {
-  const suspected = new Set(suspects.flatMap(partsOf));
-  const partAt = (branch: number) => circuit.branches[branch]?.part ?? '';
-  const hits = path.steps.filter((step) => suspected.has(partAt(step.branch)));
+/** From before the first suspected branch on the path to behind the last. */
+function stretchOf(circuit: Circuit, path: SupplyPath, suspected: ReadonlySet<number>): Stretch | undefined {
+  const { live, leg, supply, terminal } = path;
+  const source = circuit.supplies.get(supply)?.legs.find((each) => each.name === leg)?.branch ?? -1;
+  const hits = path.steps.filter((step) => suspected.has(step.branch));
   const [first] = hits;
-  const last = hits.at(-1);
-  if (first === undefined || last === undefined) return undefined;
-  return {
-    live: path.live,
-    leg: path.leg,
-    supply: path.supply,
-    lastGood: circuit.nodes[first.from]?.name ?? '',
-    firstBad: circuit.nodes[last.to]?.name ?? '',
-    parts: hits.map((step) => partAt(step.branch)),
-  };
+  const end = hits.at(-1)?.to ?? terminal;
+  if (first === undefined && !suspected.has(source)) return undefined;
+  const lastGood = first === undefined || suspected.has(source) ? undefined : circuit.nodes[first.from]?.name;
+  const parts = [...(suspected.has(source) ? [supply] : []), ...hits.map((step) => circuit.branches[step.branch]?.part ?? '')];
+  return { live, leg, supply, lastGood, firstBad: circuit.nodes[end]?.name ?? '', parts };
 }
 
-/** Off every path (a contact that should be open): the two ends of the one branch that all suspects change. */
-function acrossFault(circuit: Circuit, suspects: readonly Suspect[]): Pick<Section, 'lastGood' | 'firstBad'> {
-  const branches = new Set(suspects.flatMap((suspect) => suspect.faults.flatMap(changedBranches)));
+/** Off every path (a contact that should be open, a load itself): the two ends of the one branch that all suspects change. */
+function acrossFault(circuit: Circuit, branches: ReadonlySet<number>): Pick<Section, 'lastGood' | 'firstBad'> {
   const [only] = branches;
   if (only === undefined || branches.size > 1) return {};
   const { from, to } = circuit.branches[only] ?? { from: -1, to: -1 };
@@ -97,8 +92,14 @@ function acrossFault(circuit: Circuit, suspects: readonly Suspect[]): Pick<Secti
   return lastGood === undefined || firstBad === undefined ? {} : { lastGood, firstBad };
 }
 
-function changedBranches(fault: Fault): number[] {
-  return fault.changes.flatMap((change) => ('branch' in change ? [change.branch] : []));
+/** The branches a fault is about; an output's is its contact, an idle load's the load. */
+function changedBranches(circuit: Circuit, fault: Fault): number[] {
+  return fault.changes.flatMap((change) => {
+    if (change.kind === 'output') return circuit.outputs[change.output]?.branch ?? [];
+    if (change.kind !== 'idle') return change.branch;
+    const does = circuit.loads.get(change.load)?.does;
+    return does?.kind === 'volts' ? does.branch : [];
+  });
 }
 
 /** Every suspected part: those on the path in its order, then the others by weight. */

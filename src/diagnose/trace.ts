@@ -1,6 +1,6 @@
 import type { Circuit, Load, State } from '../circuit/circuit.js';
 import { nominalSupplies, TestStand } from '../meter/meter.js';
-import { loadFigures, rmsVolts, type SupplyPath, supplyPaths, sweepStates, type View, worksIn } from '../solve/solve.js';
+import { loadFigures, pathsToPair, rmsVolts, type SupplyPath, sweepStates, type View, worksIn } from '../solve/solve.js';
 
 /** One way from a supply terminal to a place the load needs. */
 export interface TracedSide {
@@ -43,27 +43,34 @@ export function traceLoad(circuit: Circuit, load: Load, given?: State): TraceAns
 }
 
 function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'volts' | 'sides' | 'outputs'> {
-  const paths = supplyPaths(view);
-  const side = (end: number, what: TracedSide['what'], input?: string): TracedSide => ({
-    what,
-    end,
-    path: paths[end],
-    ...(input === undefined ? {} : { input }),
-  });
   if (load.does.kind === 'volts') {
-    const branch = circuit.branches[load.does.branch];
-    const ends = branch === undefined ? [] : [branch.from, branch.to];
-    const sides = ends.map((end) => side(end, 'supply')).sort(lineFirst);
+    const { branch } = load.does;
+    const { from, to } = circuit.branches[branch] ?? { from: 0, to: 0 };
+    const sides = supplySides(view, from, to, branch);
     return { volts: loadFigures(view, load).volts, sides, outputs: outputsOn(circuit, sides, view) };
   }
   const module = circuit.modules.get(load.part);
   if (module === undefined) return { volts: undefined, sides: [], outputs: [] };
   const signals = module.inputs.filter((input) => (rmsVolts(view, ...input.between) ?? 0) >= input.atLeast);
   const sides = [
-    ...module.supply.between.map((end) => side(end, 'supply')).sort(lineFirst),
-    ...signals.map((input) => side(input.between[0], 'signal', input.name)),
+    ...supplySides(view, ...module.supply.between),
+    ...signals.map(({ between: [pin, other], name }): TracedSide => ({
+      what: 'signal',
+      input: name,
+      end: pin,
+      path: pathsToPair(view, pin, other).a,
+    })),
   ];
   return { volts: rmsVolts(view, ...module.supply.between), sides, outputs: [] };
+}
+
+function supplySides(view: View, a: number, b: number, without?: number): TracedSide[] {
+  const paths = pathsToPair(view, a, b, without);
+  const sides: TracedSide[] = [
+    { what: 'supply', end: a, path: paths.a },
+    { what: 'supply', end: b, path: paths.b },
+  ];
+  return sides.sort(lineFirst);
 }
 
 function lineFirst(a: TracedSide, b: TracedSide): number {

@@ -6,6 +6,9 @@ export interface Wording {
   readonly help?: string;
 }
 
+/** For every code of a floor, how its data are put into words. */
+export type Wordings<Data> = { readonly [Code in keyof Data]: (data: Data[Code]) => Wording };
+
 /** The most names a message lists; above that it gives their number. */
 const mostListed = 8;
 

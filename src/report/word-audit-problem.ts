@@ -2,7 +2,7 @@ import type { StateChanges } from '../circuit/circuit.js';
 import type { AuditProblemData } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { count, showValue } from './number.js';
-import { listed, named, namedAll, type Wording, worded } from './phrases.js';
+import { listed, named, namedAll, type Wordings, worded } from './phrases.js';
 import { wordCause } from './word-expected.js';
 import { wordChanges } from './word-state.js';
 
@@ -10,9 +10,7 @@ type Differs = AuditProblemData['expectation-differs'];
 type Wiring = AuditProblemData['pin-map-contradicted']['wiring'];
 
 /** What solving a circuit shows to be wrong with it. */
-export const auditWordings: {
-  readonly [Code in keyof AuditProblemData]: (data: AuditProblemData[Code]) => Wording;
-} = {
+export const auditWordings: Wordings<AuditProblemData> = {
   'supply-shorted': ({ supply, in: state, path }) => ({
     headline: `${named(supply)} is short-circuited ${inState(state)}`,
     help: `Only conductors lie on this way from leg to leg: ${listed(namedAll(path), 'and')}. A load is missing from it, or a wire goes to the wrong place.`,

@@ -1,10 +1,17 @@
 import type { CircuitProblemData } from '../circuit/circuit.js';
 import { clean } from './clean.js';
-import { allowedHelp, listed, meant, named, namedAll, type Wording, worded } from './phrases.js';
+import {
+  allowedHelp,
+  listed,
+  meant,
+  named,
+  namedAll,
+  type Wording,
+  type Wordings,
+  worded,
+} from './phrases.js';
 
 type Unknown = CircuitProblemData['reference-unknown'];
-
-type Wordings<Data> = { readonly [Code in keyof Data]: (data: Data[Code]) => Wording };
 
 /** What can be wrong with names, parts and nodes. */
 const partWordings = {
@@ -62,7 +69,7 @@ const stateWordings = {
     ),
   'threshold-order': ({ part, upper, lower }) => ({
     headline: `${named(lower)} of ${named(part)} is higher than its ${named(upper)}`,
-    help: `${named(lower)} must be no higher than ${named(upper)}; between the two the contact stays as it was.`,
+    help: `It must be no higher than ${named(upper)}: between the two the contact stays as it was.`,
   }),
   'state-undecided': ({ switch: name, condition, value, contact }) => ({
     headline: `at ${named(condition)} ${named(value)} the contact ${named(contact)} may be open or closed`,

@@ -1,11 +1,9 @@
 import type { MeterProblemData } from '../meter/meter.js';
 import { clean } from './clean.js';
-import { listed, named, namedAll, type Wording } from './phrases.js';
+import { listed, named, namedAll, type Wordings } from './phrases.js';
 
 /** What can be wrong with readings, symptoms and expectations. */
-export const meterWordings: {
-  readonly [Code in keyof MeterProblemData]: (data: MeterProblemData[Code]) => Wording;
-} = {
+export const meterWordings: Wordings<MeterProblemData> = {
   'reading-lead-missing': ({ missing }) => ({
     headline: `this reading does not say where the ${clean(missing)} lead was`,
     help: `Write ${clean(missing)}: and its node. For a clamp write on: and the wire it was around.`,

@@ -11,7 +11,7 @@ import { textWordings } from './word-text-problem.js';
 /** Everything that can be wrong in what a person wrote. */
 export type Problem = TextProblem | CircuitProblem | MeterProblem | AuditProblem;
 
-/** For every code of a floor, how its data are put into words; a code left out does not compile. */
+/** A code that has no words does not compile. */
 const wordings = { ...textWordings, ...circuitWordings, ...meterWordings, ...auditWordings };
 
 /**

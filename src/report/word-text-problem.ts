@@ -1,9 +1,7 @@
 import type { TextProblemData } from '../text/text.js';
 import { clean } from './clean.js';
 import { count } from './number.js';
-import { allowedHelp, listed, meant, named, namedAll, type Wording, worded } from './phrases.js';
-
-type Wordings<Data> = { readonly [Code in keyof Data]: (data: Data[Code]) => Wording };
+import { allowedHelp, listed, meant, named, namedAll, type Wordings, worded } from './phrases.js';
 
 const characterNames: Readonly<Record<string, string>> = {
   'U+0000': 'null',
@@ -187,8 +185,10 @@ function bounds(
 ): string {
   return listed(
     [
-      ...(least === undefined ? [] : [`${exclusiveLeast === true ? 'more than' : 'at least'} ${least}`]),
-      ...(most === undefined ? [] : [`at most ${most}`]),
+      ...(least === undefined
+        ? []
+        : [`${exclusiveLeast === true ? 'more than' : 'at least'} ${clean(`${least}`)}`]),
+      ...(most === undefined ? [] : [`at most ${clean(`${most}`)}`]),
     ],
     'and',
   );

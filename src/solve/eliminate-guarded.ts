@@ -11,14 +11,17 @@ export interface Guard {
 
 /** A pivot of which less than this part of its terms is left is lifted. */
 const liftBelow = 1e-8;
+/** What met terms leave where their sum is exactly 0: a cancelled path is still a path. */
+const rounding = 1e-16;
 
 /**
  * The elimination of `eliminate` for networks with both kinds of reactance, where admittances can cancel:
  *
  *   met   = sum of |terms| ever added to a slot (siemens; |a + jb| taken as |a| + |b|)
  *   s_k   = met_k + sum of met_ki
- *   d_k   = g_k + sum of w_ki; where |d_k| < 1e-8 s_k, g_k += 1e-8 s_k: a conductance to the reference lifts it
+ *   d_k   = g_k + sum of w_ki; where |d_k| < 1e-8 s_k, a conductance of 1e-8 s_k lifts it
  *
+ * The conductance goes into the slot of k that has met most, never one that has met nothing: islands stay what they are.
  * A series resonance is no fault of the network, so elimination goes on past it. A lifted pivot solves a slightly
  * different network; refinement brings the answer back to the true one, or does not settle where there is none.
  * s_k = 0 means that nothing is there: the last node of an island that ground does not reach, pinned at 0 V.
@@ -35,10 +38,8 @@ export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
   for (let k = 0; k < nodeCount; k += 1) {
     const start = end;
     end = columnStart[k + 1]!;
-    let gRe = share[2 * k]!;
-    const gIm = share[2 * k + 1]!;
-    let dRe = gRe;
-    let dIm = gIm;
+    let dRe = share[2 * k]!;
+    let dIm = share[2 * k + 1]!;
     let s = met[k]!;
     for (let p = start; p < end; p += 1) {
       dRe += share[2 * p]!;
@@ -51,10 +52,12 @@ export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
       continue;
     }
     if (Math.abs(dRe) + Math.abs(dIm) < liftBelow * s) {
-      gRe += liftBelow * s;
+      share[2 * heaviest(met, k, start, end)]! += liftBelow * s;
       dRe += liftBelow * s;
       lifted += 1;
     }
+    const gRe = share[2 * k]!;
+    const gIm = share[2 * k + 1]!;
     cancellation = Math.max(cancellation, s / (Math.abs(dRe) + Math.abs(dIm)));
     const square = dRe * dRe + dIm * dIm;
     const invRe = dRe / square;
@@ -63,6 +66,7 @@ export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
     inverse[2 * k + 1] = invIm;
     share[2 * k] = gRe * invRe - gIm * invIm;
     share[2 * k + 1] = gRe * invIm + gIm * invRe;
+    const trace = rounding * Math.sqrt(invRe * invRe + invIm * invIm);
     if (findTargets) pairTargets(structure, k, targets, 0);
     let t = targetStart[k]!;
     for (let p = start; p < end; p += 1) {
@@ -75,18 +79,25 @@ export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
       const upIm = lRe * gIm + lIm * gRe;
       share[2 * i]! += upRe;
       share[2 * i + 1]! += upIm;
-      met[i]! += Math.abs(upRe) + Math.abs(upIm);
+      met[i]! += Math.abs(upRe) + Math.abs(upIm) + trace * met[p]! * met[k]!;
       for (let q = p + 1; q < end; q += 1) {
         const to = targets[t++]!;
         const addRe = lRe * share[2 * q]! - lIm * share[2 * q + 1]!;
         const addIm = lRe * share[2 * q + 1]! + lIm * share[2 * q]!;
         share[2 * to]! += addRe;
         share[2 * to + 1]! += addIm;
-        met[to]! += Math.abs(addRe) + Math.abs(addIm);
+        met[to]! += Math.abs(addRe) + Math.abs(addIm) + trace * met[p]! * met[q]!;
       }
       share[2 * p] = lRe;
       share[2 * p + 1] = lIm;
     }
   }
   return { lifted, cancellation };
+}
+
+/** Of the slots of column k, that to the reference among them, the one that has met most. */
+function heaviest(met: Float64Array, k: number, start: number, end: number): number {
+  let best = k;
+  for (let p = start; p < end; p += 1) if (met[p]! > met[best]!) best = p;
+  return best;
 }

@@ -27,6 +27,7 @@ export class Factor implements Elimination {
   lifted = 0;
   /** Largest ratio of what went into a pivot to what was left; about 16 - log10 of it digits are good. 1 without both kinds of reactance. */
   cancellation = 1;
+  /** Pinned node by node, for the load counted in `rootsOf`. */
   private readonly roots: Int32Array;
   private rootsOf = -1;
   private met: Float64Array | undefined;
@@ -112,24 +113,28 @@ export class Factor implements Elimination {
 
   /** Whether conducting branches join two nodes, either of which may be `ground`, in the state loaded last. */
   isJoined(a: number, b: number): boolean {
+    return this.rootOf(a) === this.rootOf(b);
+  }
+
+  /** The pinned node of a node's island, in the state loaded last; `ground` in ground's. */
+  rootOf(node: number): number {
     if (this.rootsOf !== this.generation) this.findRoots();
-    const { position } = this.structure;
-    return (a < 0 ? ground : this.roots[position[a]!]) === (b < 0 ? ground : this.roots[position[b]!]);
+    return node === ground ? ground : this.roots[node]!;
   }
 
   /** root(k) = k where k is pinned, else that of the first row it gives a share to; ground where all goes there. */
   private findRoots(): void {
     const { structure, share, inverse, roots } = this;
-    const { columnStart, rows } = structure;
+    const { columnStart, rows, order } = structure;
     for (let k = structure.nodeCount - 1; k >= 0; k -= 1) {
       const pinned = inverse[2 * k] === 0 && inverse[2 * k + 1] === 0;
-      let root = pinned ? k : ground;
+      let root = pinned ? order[k]! : ground;
       for (let p = columnStart[k]!; p < columnStart[k + 1]!; p += 1) {
         if (share[2 * p] === 0 && share[2 * p + 1] === 0) continue;
-        root = roots[rows[p]!]!;
+        root = roots[order[rows[p]!]!]!;
         break;
       }
-      roots[k] = root;
+      roots[order[k]!] = root;
     }
     this.rootsOf = this.generation;
   }

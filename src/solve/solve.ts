@@ -1,7 +1,7 @@
 /** The solve floor: ideal branches to voltages and currents, in any state and with any fault. */
 export type { Chattering, ShortCircuit, SupplyScale } from './operating-point.js';
 export { type Plan, planCircuit } from './plan.js';
-export { type Step, type SupplyPath, supplyPaths } from './supply-path.js';
+export { pathsToPair, type Step, type SupplyPath } from './supply-path.js';
 export { type Control, type Sweep, sweepLimit, sweepStates } from './sweep.js';
 export { type CutOff, cutOff, driverHertz, highestVolts, impedanceSpread } from './surroundings.js';
 export { type Complex, isPresent, rmsVolts, type View } from './view.js';

@@ -1,12 +1,6 @@
 import { pushDipoles } from './dipoles.js';
 import { type Factor, spreadBack } from './factor.js';
-
-/** Correction passes before a resonant network is given up. */
-const mostPasses = 8;
-/** A correction this small against the volts is rounding. */
-const settledBelow = 1e-13;
-/** Where corrections stop shrinking earlier than that, this much is still an answer. */
-const goodEnoughBelow = 1e-9;
+import { isDetermined, refine } from './refine.js';
 
 /**
  * Volts of each node (length n) under the EMFs eRe[b] + j eIm[b] (volts), with I_b = y_b (v_from - v_to + e_b) from
@@ -26,7 +20,8 @@ export function solveSources(
 ): boolean {
   plantSources(factor, yRe, yIm, eRe, eIm);
   sweep(factor, vRe, vIm);
-  return factor.delicate ? refine(factor, yRe, yIm, eRe, eIm, vRe, vIm) : true;
+  if (!factor.delicate) return true;
+  return isDetermined(factor, yRe, yIm) && refine(factor, yRe, yIm, eRe, eIm, vRe, vIm);
 }
 
 /**
@@ -103,40 +98,6 @@ function sweep(factor: Factor, vRe: Float64Array, vIm: Float64Array): void {
     pushDipoles(factor, k);
   }
   spreadBack(factor, vRe, vIm, 0);
-}
-
-function refine(
-  factor: Factor,
-  yRe: Float64Array,
-  yIm: Float64Array,
-  eRe: Float64Array,
-  eIm: Float64Array,
-  vRe: Float64Array,
-  vIm: Float64Array,
-): boolean {
-  const { nodeCount, branchCount } = factor.structure;
-  const { restRe, restIm } = factor;
-  const leftRe = new Float64Array(branchCount);
-  const leftIm = new Float64Array(branchCount);
-  let before = Number.POSITIVE_INFINITY;
-  let ratio = 0;
-  for (let pass = 0; pass < mostPasses; pass += 1) {
-    leftOver(factor, eRe, eIm, vRe, vIm, leftRe, leftIm);
-    plantSources(factor, yRe, yIm, leftRe, leftIm);
-    sweep(factor, restRe, restIm);
-    let correction = 0;
-    let volts = 0;
-    for (let i = 0; i < nodeCount; i += 1) {
-      vRe[i]! += restRe[i]!;
-      vIm[i]! += restIm[i]!;
-      correction = Math.max(correction, Math.abs(restRe[i]!), Math.abs(restIm[i]!));
-      volts = Math.max(volts, Math.abs(vRe[i]!), Math.abs(vIm[i]!));
-    }
-    ratio = volts === 0 ? 0 : correction / volts;
-    if (ratio <= settledBelow || correction > before / 2) break;
-    before = correction;
-  }
-  return ratio <= goodEnoughBelow;
 }
 
 /** EMF that the volts leave over in each branch: e' = v_from - v_to + e. */

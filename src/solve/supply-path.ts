@@ -1,5 +1,5 @@
 import { isConductor } from '../circuit/circuit.js';
-import { isPresent, type View } from './view.js';
+import { isPresent, rmsVolts, type View } from './view.js';
 
 /** One part walked through, from `from` to `to` (nodes), going away from the supply. */
 export interface Step {
@@ -22,25 +22,70 @@ export interface SupplyPath {
 const loadCost = 1e6;
 
 /**
- * The shortest way from any supply terminal to each node, through what conducts in this view: conductors first,
- * loads only where nothing else leads there. Ties go to the earlier part in the file. Shape: by node, undefined
- * where nothing leads.
+ * The ways a pair of places gets its voltage: from one supply leg to `a`, from another to `b`, through what
+ * conducts in this view: conductors first, loads only where nothing else leads there, and not through `without`
+ * (the load the pair belongs to). The two legs are chosen for the shortest ways together; they may be one and the
+ * same only where the pair has no voltage to speak of. Ties go to the earlier leg in the file.
  */
-export function supplyPaths(view: View): readonly (SupplyPath | undefined)[] {
-  const { circuit } = view.point.plan;
-  const cost = circuit.nodes.map(() => Number.POSITIVE_INFINITY);
-  const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
-  const start = new Map<number, { supply: string; leg: string; live: boolean }>();
-  const edges = edgesByNode(view);
-  const open = new Set<number>();
-  for (const supply of circuit.supplies.values()) {
-    for (const leg of supply.legs) {
-      if (!isPresent(view, leg.branch)) continue;
-      cost[leg.node] = 0;
-      start.set(leg.node, { supply: supply.name, leg: leg.name, live: leg.live });
-      open.add(leg.node);
+export function pathsToPair(view: View, a: number, b: number, without?: number): { readonly a?: SupplyPath; readonly b?: SupplyPath } {
+  const edges = edgesByNode(view, without);
+  const ways = legsOf(view).map((leg) => ({ leg, reach: reachFrom(view, leg.terminal, edges) }));
+  const oneLeg = (rmsVolts(view, a, b) ?? 0) < oneLegVolts;
+  let best: { cost: number; a?: Way; b?: Way } = { cost: Number.POSITIVE_INFINITY };
+  for (const first of ways) {
+    for (const second of ways) {
+      if (first === second && !oneLeg) continue;
+      const cost = first.reach.cost[a]! + second.reach.cost[b]!;
+      if (cost < best.cost) best = { cost, a: first, b: second };
     }
   }
+  // Where one end is reached by nothing (a dead end), the other's way still counts.
+  const alone = (node: number): Way | undefined =>
+    ways.reduce<Way | undefined>((kept, way) => (way.reach.cost[node]! < (kept?.reach.cost[node] ?? Number.POSITIVE_INFINITY) ? way : kept), undefined);
+  const wayA = best.a ?? alone(a);
+  const wayB = best.b ?? alone(b);
+  return {
+    ...(wayA === undefined ? {} : { a: walkBack(a, wayA) }),
+    ...(wayB === undefined ? {} : { b: walkBack(b, wayB) }),
+  };
+}
+
+/** Below this two places are on one net, and one leg may well feed both. */
+const oneLegVolts = 1;
+
+interface Leg {
+  readonly supply: string;
+  readonly leg: string;
+  readonly terminal: number;
+  readonly live: boolean;
+}
+
+interface Way {
+  readonly leg: Leg;
+  readonly reach: Reach;
+}
+
+interface Reach {
+  readonly cost: readonly number[];
+  readonly arrived: readonly (Step | undefined)[];
+}
+
+function legsOf(view: View): Leg[] {
+  const legs: Leg[] = [];
+  for (const supply of view.point.plan.circuit.supplies.values()) {
+    for (const { name, node, branch, live } of supply.legs) {
+      if (isPresent(view, branch)) legs.push({ supply: supply.name, leg: name, terminal: node, live });
+    }
+  }
+  return legs;
+}
+
+function reachFrom(view: View, terminal: number, edges: readonly (readonly Edge[])[]): Reach {
+  const { nodes } = view.point.plan.circuit;
+  const cost = nodes.map(() => Number.POSITIVE_INFINITY);
+  const arrived: (Step | undefined)[] = nodes.map(() => undefined);
+  const open = new Set([terminal]);
+  cost[terminal] = 0;
   while (open.size > 0) {
     const node = cheapest(open, cost);
     open.delete(node);
@@ -52,7 +97,7 @@ export function supplyPaths(view: View): readonly (SupplyPath | undefined)[] {
       open.add(far);
     }
   }
-  return circuit.nodes.map(({ index }) => walkBack(index, arrived, start));
+  return { cost, arrived };
 }
 
 interface Edge {
@@ -61,11 +106,11 @@ interface Edge {
   readonly weight: number;
 }
 
-function edgesByNode(view: View): Edge[][] {
+function edgesByNode(view: View, without?: number): Edge[][] {
   const { branches, nodes } = view.point.plan.circuit;
   const edges: Edge[][] = nodes.map(() => []);
   for (const { index, role } of branches) {
-    if (role === 'source' || !isPresent(view, index)) continue;
+    if (role === 'source' || index === without || !isPresent(view, index)) continue;
     const from = view.point.structure.from[index]!;
     const to = view.point.structure.to[index]!;
     const weight = isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
@@ -81,19 +126,10 @@ function cheapest(open: ReadonlySet<number>, cost: readonly number[]): number {
   return best;
 }
 
-function walkBack(
-  node: number,
-  arrived: readonly (Step | undefined)[],
-  start: ReadonlyMap<number, { supply: string; leg: string; live: boolean }>,
-): SupplyPath | undefined {
+function walkBack(node: number, { leg, reach }: Way): SupplyPath {
   const steps: Step[] = [];
-  let at = node;
-  for (let step = arrived[at]; step !== undefined; step = arrived[at]) {
-    steps.unshift(step);
-    at = step.from;
-  }
-  const origin = start.get(at);
-  return origin === undefined ? undefined : { ...origin, terminal: at, steps };
+  for (let step = reach.arrived[node]; step !== undefined; step = reach.arrived[step.from]) steps.unshift(step);
+  return { ...leg, steps };
 }
 
 /**

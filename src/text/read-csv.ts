@@ -1,6 +1,6 @@
-import type { CsvError } from 'csv-parse/sync';
-import { type CsvOptions, type CsvPlaces, cellStart, csvPlaces, placeInState } from './csv-places.js';
+import { placeInState } from './csv-places.js';
 import { numberOrText, parseCsvState } from './csv-state.js';
+import { atCell, type CsvTable, cutTable } from './csv-table.js';
 import type { Document, Path } from './document.js';
 import { limits } from './limits.js';
 import type { TextProblem } from './problems.js';
@@ -13,19 +13,6 @@ type Column = (typeof columns)[number];
 
 /** Columns without which no reading is whole. */
 const needed: readonly Column[] = ['in', 'reads'];
-
-/** Bytes of one record: a quote that is never closed would otherwise take in the rest of the file. */
-const recordBytes = 64 * 1024;
-
-/** Lines that start with #, and empty ones, before the header. */
-const remarks = /^(?:[ \t]*(?:#[^\r\n]*)?(?:\r\n|\n|\r))+/;
-
-/** A table as it was cut, with the place of each cell on demand; row 0 is the header. */
-interface Table {
-  readonly source: Source;
-  readonly records: readonly (readonly string[])[];
-  readonly places: () => CsvPlaces;
-}
 
 export interface ReadCsv {
   /** Absent when any problem was found. */
@@ -40,73 +27,14 @@ export interface ReadCsv {
  * empty cell leaves its key out.
  */
 export async function readCsv(source: Source): Promise<ReadCsv> {
-  // Loaded here, so that a run without a CSV file never waits for it.
-  const { parse: parser } = await import('csv-parse/sync');
-  // Empty lines of the same length in place of the remarks, which moves no offset.
-  const text = source.text.replace(remarks, (lead) => '\n'.repeat(lead.length));
-  const long = longLine(source, text);
-  if (long !== undefined) return { problems: [long] };
-  const options = optionsFor(text);
-  let records: string[][];
-  try {
-    records = parser(text, options);
-  } catch (error) {
-    return { problems: [cutProblem(source, text, error as CsvError, String(options.delimiter))] };
-  }
-  let places: CsvPlaces | undefined;
-  const table = {
-    source,
-    records,
-    places: () => {
-      places ??= csvPlaces(parser, text, options);
-      return places;
-    },
-  };
+  const table = await cutTable(source);
+  if ('code' in table) return { problems: [table] };
   const early = tableProblems(table);
   return early.length > 0 ? { problems: early } : readRows(table);
 }
 
-function optionsFor(text: string): CsvOptions {
-  const header = /\S.*/.exec(text)?.[0] ?? '';
-  return {
-    delimiter: header.includes(';') && !header.includes(',') ? ';' : ',',
-    record_delimiter: ['\r\n', '\n', '\r'],
-    relax_column_count: true,
-    skip_empty_lines: true,
-    trim: true,
-    max_record_size: recordBytes,
-    to: limits.csvRows + 2,
-  };
-}
-
-/** Where and why the text could not be cut into cells, in our own words: the parser's hold raw text. */
-function cutProblem(source: Source, text: string, error: CsvError, delimiter: string): TextProblem {
-  const start = cellStart(text, Number(error['bytes'] ?? 0), delimiter);
-  const at = { source, span: { start, end: Math.min(start + 1, source.text.length) } };
-  if (source.text[start] === '"' && error.code !== 'CSV_INVALID_CLOSING_QUOTE') {
-    return { code: 'csv-syntax', data: { detail: 'this " has no closing "' }, at };
-  }
-  if (error.code === 'CSV_MAX_RECORD_SIZE') return rowTooLong(recordBytes + 1, at);
-  const detail = 'a " inside a cell needs the whole cell in quotes, and is written twice there';
-  return { code: 'csv-syntax', data: { detail }, at };
-}
-
-/** A line longer than a record may be, which the parser would not see when it is all delimiters. */
-function longLine(source: Source, text: string): TextProblem | undefined {
-  for (const { 0: line, index: start } of text.matchAll(/[^\r\n]+/g)) {
-    if (line.length <= recordBytes) continue;
-    return rowTooLong(line.length, { source, span: { start, end: start + 1 } });
-  }
-  return undefined;
-}
-
-function rowTooLong(found: number, at: TextProblem['at']): TextProblem {
-  const data = { what: 'row length', found, limit: recordBytes, unit: 'bytes' };
-  return { code: 'limit-exceeded', data, at };
-}
-
 /** What keeps the rows from being read at all. */
-function tableProblems(table: Table): TextProblem[] {
+function tableProblems(table: CsvTable): TextProblem[] {
   const [header, ...rows] = table.records;
   if (header === undefined) {
     const at = { source: table.source, span: { start: 0, end: 0 } };
@@ -119,18 +47,25 @@ function tableProblems(table: Table): TextProblem[] {
   return headerProblems(table, header);
 }
 
-function headerProblems(table: Table, header: readonly string[]): TextProblem[] {
+function headerProblems(table: CsvTable, header: readonly string[]): TextProblem[] {
   const problems: TextProblem[] = [];
   const seen = new Set<string>();
   const nearests = new Set<string>();
   for (const [index, found] of header.entries()) {
-    const at = atCell(table, 0, index);
     if (!isColumn(found)) {
       const nearest = nearestName(found, columns);
       if (nearest !== undefined) nearests.add(nearest);
-      problems.push({ code: 'csv-header', data: { found: short(found), allowed: columns, nearest }, at });
+      problems.push({
+        code: 'csv-header',
+        data: { found: short(found), allowed: columns, nearest },
+        at: atCell(table, 0, index),
+      });
     } else if (seen.has(found)) {
-      problems.push({ code: 'csv-syntax', data: { detail: `the column ${found} stands twice` }, at });
+      problems.push({
+        code: 'csv-syntax',
+        data: { detail: `the column ${found} stands twice` },
+        at: atCell(table, 0, index),
+      });
     }
     seen.add(found);
   }
@@ -143,7 +78,7 @@ function headerProblems(table: Table, header: readonly string[]): TextProblem[] 
   return problems;
 }
 
-function readRows(table: Table): ReadCsv {
+function readRows(table: CsvTable): ReadCsv {
   const [header = [], ...rows] = table.records;
   const problems: TextProblem[] = [];
   const readings: unknown[] = [];
@@ -174,7 +109,12 @@ function raggedDetail(row: readonly string[], header: readonly string[]): string
   return row.length > header.length ? `${counts}: a cell that holds the delimiter needs quotes` : counts;
 }
 
-function readRow(table: Table, record: number, header: readonly Column[], problems: TextProblem[]): unknown {
+function readRow(
+  table: CsvTable,
+  record: number,
+  header: readonly Column[],
+  problems: TextProblem[],
+): unknown {
   const reading: Record<string, unknown> = Object.create(null);
   for (const [index, column] of header.entries()) {
     const cell = withoutGuard(table.records[record]?.[index] ?? '');
@@ -203,7 +143,7 @@ function stateProblem(trouble: { detail: string } | { key: string }, at: TextPro
 }
 
 function locateIn(
-  table: Table,
+  table: CsvTable,
   header: readonly string[],
   recordOf: readonly number[],
   path: Path,
@@ -215,14 +155,6 @@ function locateIn(
   const index = header.indexOf(String(key));
   const { span } = atCell(table, record, index === -1 ? undefined : index);
   return key === 'in' && deeper.length > 0 ? placeInState(table.source.text, span, deeper, part) : span;
-}
-
-/** The place of a cell, or of the whole row where no column is given. */
-function atCell({ source, places }: Table, record: number, column: number | undefined): TextProblem['at'] {
-  const cells = places()[record] ?? [];
-  const cell = column === undefined ? undefined : cells[column];
-  const span = cell ?? { start: cells[0]?.start ?? 0, end: cells.at(-1)?.end ?? 0 };
-  return { source, span };
 }
 
 function isColumn(text: string): text is Column {

@@ -1,4 +1,10 @@
-import { type Circuit, designateFault, type Fault, restState, type State } from '../../src/circuit/circuit.js';
+import {
+  type Circuit,
+  designateFault,
+  type Fault,
+  restState,
+  type State,
+} from '../../src/circuit/circuit.js';
 import {
   compare,
   type Input,
@@ -48,22 +54,29 @@ export class Bench {
 
   private reads(red: string, black: string, unit: 'V' | 'ohm', given: Given): Shows {
     const { state, faults = [], input = 'high-impedance' } = given;
-    const where = { kind: 'between', red: node(this.circuit, red), black: node(this.circuit, black) } as const;
+    const where = {
+      kind: 'between',
+      red: node(this.circuit, red),
+      black: node(this.circuit, black),
+    } as const;
     const probe = { where, unit, meter: instrument(input) } as const;
     const expected = this.stand.expect(
       this.state(state),
       probe,
       faults.map((name) => this.fault(name)),
     );
-    if (expected.kind === 'driven')
-      return { kind: unit === 'V' ? 'volts' : 'ohms', value: expected.nominal };
+    if (expected.kind === 'driven') return { kind: unit === 'V' ? 'volts' : 'ohms', value: expected.nominal };
     return { kind: expected.kind };
   }
 
   /** How a recorded voltage compares with what the circuit should give. */
   verdict(red: string, black: string, shown: number, given: Given = {}): Verdict {
     const { state, faults = [], input = 'high-impedance' } = given;
-    const where = { kind: 'between', red: node(this.circuit, red), black: node(this.circuit, black) } as const;
+    const where = {
+      kind: 'between',
+      red: node(this.circuit, red),
+      black: node(this.circuit, black),
+    } as const;
     const reading: Reading = {
       index: 1,
       state: state === undefined ? restState(this.circuit) : this.state(state),

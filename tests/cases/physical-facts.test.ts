@@ -90,7 +90,10 @@ describe('an open neutral', () => {
 });
 
 describe('a contact', () => {
-  const burnt = heater.replace('closed-in: [on], resistance: 1e-6 ohm', 'closed-in: [on], resistance: 0.5 ohm');
+  const burnt = heater.replace(
+    'closed-in: [on], resistance: 1e-6 ohm',
+    'closed-in: [on], resistance: 0.5 ohm',
+  );
 
   it('shows near zero when closed and sound, under 10 A', () => {
     const usual = heater.replace(', closed-in: [on], resistance: 1e-6 ohm', ', closed-in: [on]');
@@ -199,7 +202,9 @@ describe('a place that floats', () => {
 
   it('is tied down by a leak, and the input of the meter decides how much shows', () => {
     // Conventions NUM-12: an open contact that leaks through 1 Mohm at 120 V reads 109.09 V on 10 Mohm, 0.359 V on 3 kohm.
-    const leaky = new Bench(`${heater.replace('loads:', 'loads:\n  LEAK: { kind: other, between: [SW.1, SW.2], resistance: 1 Mohm, tolerance: 0 % }')}`);
+    const leaky = new Bench(
+      `${heater.replace('loads:', 'loads:\n  LEAK: { kind: other, between: [SW.1, SW.2], resistance: 1 Mohm, tolerance: 0 % }')}`,
+    );
     expect(leaky.volts('SW.2', 'S.N', given)).toEqual(volts(109.0909, 0.001));
     expect(leaky.volts('SW.2', 'S.N', { ...given, input: 'low-impedance' })).toEqual(volts(0.3589, 0.001));
   });

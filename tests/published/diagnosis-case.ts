@@ -169,7 +169,12 @@ function loadOf({ kind, nodes, ohms, rated_volts }: DiagnosisElement): Raw.Load 
   } as const;
   if (rated_volts === undefined) return load;
   const works = { 'at-least': kind === 'coil' ? '60 %' : '50 %' };
-  return { ...load, rated: { voltage: `${rated_volts} V` }, works, job: kind === 'coil' ? 'pulls in' : 'works' };
+  return {
+    ...load,
+    rated: { voltage: `${rated_volts} V` },
+    works,
+    job: kind === 'coil' ? 'pulls in' : 'works',
+  };
 }
 
 function pair([a, b]: readonly [string, string]): [string, string] {

@@ -87,7 +87,8 @@ describe.each(checked.map((each) => [titleOf(each), each] as const))('%s', (_, e
     const firstOf = (symptoms: boolean) => seen(each, symptoms).findIndex(({ differs }) => differs) + 1;
     // Two lists in a file of ours: a symptom comes first only when all readings agree.
     const reading = firstOf(false);
-    const first = reading > 0 ? { kind: 'reading', index: reading } : { kind: 'symptom', index: firstOf(true) };
+    const first =
+      reading > 0 ? { kind: 'reading', index: reading } : { kind: 'symptom', index: firstOf(true) };
     expect(answer.firstDiscrepancy).toMatchObject(first);
     const { bounding } = each.expected;
     if (circuit.parts.has(bounding)) expect(answer.firstDiscrepancy?.bounds).toContain(bounding);
@@ -121,7 +122,8 @@ function designate(circuit: Circuit, text: string): string {
 
 function withSigns(each: DiagnosisCase): DiagnosisCase {
   const readings = each.readings.map((reading) => {
-    if (reading.what !== 'voltage' || !reversedLeads.includes(`${each.id} ${reading.nodes.join('-')}`)) return reading;
+    if (reading.what !== 'voltage' || !reversedLeads.includes(`${each.id} ${reading.nodes.join('-')}`))
+      return reading;
     return { ...reading, measured: -reading.measured };
   });
   return { ...each, readings };

@@ -1,6 +1,13 @@
 import { expect } from 'vitest';
 import { parse } from 'yaml';
-import { buildCircuit, type Circuit, type Fault, readState, restState, type State } from '../../src/circuit/circuit.js';
+import {
+  buildCircuit,
+  type Circuit,
+  type Fault,
+  readState,
+  restState,
+  type State,
+} from '../../src/circuit/circuit.js';
 import { type Job, nominalSupplies, readJob, TestStand } from '../../src/meter/meter.js';
 import type { Complex, View } from '../../src/solve/solve.js';
 import { readCircuitFile, readReadingsFile } from '../../src/text/text.js';
@@ -11,7 +18,9 @@ export function openCircuit(text: string): Circuit {
   expect(read.problems).toEqual([]);
   const { document, raw } = read.file!;
   const { circuit, problems } = buildCircuit(document, raw);
-  expect(problems.filter(({ code }) => code !== 'node-dangling').map(({ code, data }) => ({ code, data }))).toEqual([]);
+  expect(
+    problems.filter(({ code }) => code !== 'node-dangling').map(({ code, data }) => ({ code, data })),
+  ).toEqual([]);
   return circuit!;
 }
 

@@ -47,7 +47,9 @@ export function suppliedCircuit({ system, volts, hertz, tolerance, seriesOhms = 
     stringify({
       loadside: 'circuit/1',
       supplies: { S: supply },
-      switches: { SW: { positions: ['open', 'closed'], between: ['S.L', 'FLOATS'], 'closed-in': ['closed'] } },
+      switches: {
+        SW: { positions: ['open', 'closed'], between: ['S.L', 'FLOATS'], 'closed-in': ['closed'] },
+      },
       loads: {
         R: { kind: 'other', between: ['S.L', 'OUT'], resistance: `${seriesOhms} ohm`, tolerance: '0 %' },
       },

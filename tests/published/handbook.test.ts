@@ -80,7 +80,10 @@ function rows(listed: readonly string[]): (readonly [string, HandbookValue])[] {
     const each = byId.get(id)!;
     const memory = each.status === 'memory' ? ', from memory' : '';
     const value = `${String(each.value)} ${each.unit}`;
-    return [`${id} ${each.quantity}: ${value} [${each.source?.title ?? 'computed from the rule'}${memory}]`, each];
+    return [
+      `${id} ${each.quantity}: ${value} [${each.source?.title ?? 'computed from the rule'}${memory}]`,
+      each,
+    ];
   });
 }
 
@@ -136,7 +139,8 @@ describe('copper', () => {
 });
 
 describe('the band of a meter', () => {
-  const form = /^\((?<percent>\S+) % \+ (?<counts>\d+)\) at (?<volts>\S+) V(?:, (?<digit>\S+) (?<milli>m?)V digit)?$/;
+  const form =
+    /^\((?<percent>\S+) % \+ (?<counts>\d+)\) at (?<volts>\S+) V(?:, (?<digit>\S+) (?<milli>m?)V digit)?$/;
 
   it.each(rows(ids(136, 143)))('%s', async (_, each) => {
     const { percent, counts, volts, digit, milli } = form.exec(each.quantity)!.groups!;

@@ -9,13 +9,15 @@ import { type Circuit, designateFault, restState } from '../../src/circuit/circu
 import { nominalSupplies, TestStand, usualInstrument } from '../../src/meter/meter.js';
 import { branchFigures, type Complex, type View } from '../../src/solve/solve.js';
 import { node, openCircuit, openState, phasorVolts, published, steadyView, titleOf } from './front-doors.js';
-import { type NumericCase, type NumericCircuit, type NumericFigure, numericCircuit } from './numeric-circuit.js';
+import {
+  type NumericCase,
+  type NumericCircuit,
+  type NumericFigure,
+  numericCircuit,
+} from './numeric-circuit.js';
 import { nodeName } from './supplies-text.js';
 
-const cases = published<NumericCase>(
-  readFileSync(new URL('numeric.yaml', import.meta.url), 'utf8'),
-  'cases',
-);
+const cases = published<NumericCase>(readFileSync(new URL('numeric.yaml', import.meta.url), 'utf8'), 'cases');
 
 /** Cases that no circuit file can say yet, and why; every other case is checked below. */
 const leftOut: Readonly<Record<string, string>> = {
@@ -137,7 +139,10 @@ function ampsThrough(view: View, circuit: Circuit, name: string): Complex {
   const re = drop.re + emf * Math.cos(angle);
   const im = drop.im + emf * Math.sin(angle);
   const square = ohms ** 2 + reactanceOhms ** 2;
-  const amps = { re: (re * ohms + im * reactanceOhms) / square, im: (im * ohms - re * reactanceOhms) / square };
+  const amps = {
+    re: (re * ohms + im * reactanceOhms) / square,
+    im: (im * ohms - re * reactanceOhms) / square,
+  };
   expect(branchFigures(view, branch.index).amps).toBeCloseTo(Math.hypot(amps.re, amps.im), 6);
   return amps;
 }
@@ -207,6 +212,11 @@ describe('the same circuits in another state', () => {
     const view = steadyView(circuit, restState(circuit), [shorted.fault]);
     const load = circuit.branches.find((branch) => branch.name === 'LOAD')!;
     const { amps } = branchFigures(view, load.index);
-    expectAmount(amps!, figure('current without the meter').computed, figure('current without the meter'), 2e-5);
+    expectAmount(
+      amps!,
+      figure('current without the meter').computed,
+      figure('current without the meter'),
+      2e-5,
+    );
   });
 });

@@ -27,7 +27,9 @@ export function nodeName(published: string): string {
 }
 
 /** Every published place, so that one which a single part touches is known to be meant. */
-export function nodesText(elements: readonly { readonly nodes?: readonly string[] }[]): Record<string, object> {
+export function nodesText(
+  elements: readonly { readonly nodes?: readonly string[] }[],
+): Record<string, object> {
   return Object.fromEntries(elements.flatMap(({ nodes = [] }) => nodes).map((name) => [nodeName(name), {}]));
 }
 
@@ -102,7 +104,8 @@ function threePhase(sources: readonly PublishedSupply[], ground: string, hertz: 
   };
   const legs = new Map<string, Leg>();
   for (const { id, nodes, volts, phaseDegrees } of sources) {
-    if (nodes[1] !== star || volts !== first!.volts) throw new Error(`no supply of ours: ${id} stands in no star`);
+    if (nodes[1] !== star || volts !== first!.volts)
+      throw new Error(`no supply of ours: ${id} stands in no star`);
     const leg = legAt(phaseDegrees);
     terminals[leg] = nodeName(nodes[0]);
     legs.set(id, { supply: jointSupply, leg });

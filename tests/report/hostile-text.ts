@@ -32,9 +32,8 @@ export const hostileText: Readonly<Record<string, string>> = {
   selector: 'mode\uFE0F',
 };
 
-/** Nothing but printable text and line feeds. */
-export const acts =
-  /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u2028\u2029\u200b-\u200f\u202a-\u202e\u2060-\u2069\ufeff]/;
+/** What may not come out: anything but printable text and line feeds. */
+export const acts: RegExp = /(?!\n)[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
 
 /** Lines a build log would obey. */
-export const obeyed = /^\s*::|##[a-z]*\[/im;
+export const obeyed: RegExp = /^\s*::|##[a-z]*\[/im;

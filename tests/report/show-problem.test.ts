@@ -5,6 +5,9 @@ import { acts, hostileText, obeyed } from './hostile-text.js';
 import { allCodes, exampleOf, problemExamples, problemOf } from './problem-examples.js';
 
 const plain = { level: 0, width: 80, ascii: false } as const;
+/** A colour going on or off. */
+const sgr = new RegExp(`${String.fromCodePoint(0x1b)}\\[\\d+m`, 'g');
+
 const ascii = { ...plain, ascii: true };
 
 /** A missing key at the place of `marked` in a text, or at an offset. */
@@ -81,7 +84,7 @@ describe('one problem', () => {
     });
     const painted = showProblem(problem, 'warning', { ...plain, level: 1 });
     expect(painted).toContain('\u001b[33mwarning:\u001b[39m');
-    const stripped = painted.replace(/\u001b\[\d+m/g, '');
+    const stripped = painted.replaceAll(sgr, '');
     expect(stripped).toBe(showProblem(problem, 'warning', plain));
     expect(stripped).not.toContain('\u001b');
   });
