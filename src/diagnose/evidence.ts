@@ -115,8 +115,8 @@ function afterProtection(stand: TestStand, groups: readonly Group[], faults: rea
   const mayShort = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts'));
   if (!mayShort) return faults;
   for (const { state, dead } of groups) {
-    const sight = dead ? undefined : stand.look(state, faults);
-    if (sight?.kind === 'short') return [...faults, opened(stand, sight.path)];
+    const path = dead ? undefined : stand.shortUnder(state, faults);
+    if (path !== undefined) return [...faults, opened(stand, path)];
   }
   return faults;
 }

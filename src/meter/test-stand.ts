@@ -56,6 +56,11 @@ export class TestStand {
     return this.bench(state, dead).under(faults);
   }
 
+  /** The branches of the dead short that these faults would cause in this state, if any. */
+  shortUnder(state: State, faults: readonly Fault[]): readonly number[] | undefined {
+    return this.bench(state, false).shortUnder(faults);
+  }
+
   /** What a reading should be. */
   expect(state: State, probe: Probe, faults: readonly Fault[]): Expected | Unsettled {
     const sight = this.bench(state, probe.unit === 'ohm').under(faults);

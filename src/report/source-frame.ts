@@ -54,8 +54,7 @@ function edge(text: string, start: number, step: -1 | 1, reach: number): number 
   let at = start;
   const behind = step === -1 ? -1 : 0;
   while (Math.abs(at - start) < reach && !atBreak(text, at + behind)) at += step;
-  const splitsPair = /[\uDC00-\uDFFF]/.test(text[at] ?? '') && /[\uD800-\uDBFF]/.test(text[at - 1] ?? '');
-  return splitsPair ? at - step : at;
+  return at;
 }
 
 /** A line end, or the end of the text on either side. */
@@ -87,8 +86,8 @@ function clip(
   ascii: boolean,
 ): SourceFrame {
   const dots = ascii ? '...' : '…';
-  const meant = Math.max(1, total(cells, from, to));
-  const fits = isWhole.left && total(cells, 0, from) + Math.min(meant, room / 2) <= room - dots.length;
+  const meant = total(cells, from, to);
+  const fits = total(cells, 0, from) + Math.min(meant, room / 2) <= room - dots.length;
   let first = 0;
   if (!fits) {
     const lead = Math.floor(room / 3);
@@ -101,27 +100,21 @@ function clip(
   const head = first > 0 || !isWhole.left ? dots : '';
   const shown = fill(cells, first, room - head.length, isWhole.right, dots);
   const indent = head.length + total(cells, first, from);
-  const count = Math.max(1, Math.min(meant, columnsOf(shown.text) + head.length - indent));
-  return { text: head + shown.text, from: indent, count };
+  const count = Math.max(1, Math.min(meant, columnsOf(shown) + head.length - indent));
+  return { text: head + shown, from: indent, count };
 }
 
 /** The cells from `first` on that fit, with dots for the rest. */
-function fill(
-  cells: readonly Cell[],
-  first: number,
-  room: number,
-  isWhole: boolean,
-  dots: string,
-): { text: string } {
+function fill(cells: readonly Cell[], first: number, room: number, isWhole: boolean, dots: string): string {
   const rest = cells.slice(first);
-  if (isWhole && total(rest, 0, rest.length) <= room) return { text: join(rest) };
+  if (isWhole && total(rest, 0, rest.length) <= room) return join(rest);
   let columns = dots.length;
   let last = 0;
   while (last < rest.length && columns + (rest[last]?.columns ?? 0) <= room) {
     columns += rest[last]?.columns ?? 0;
     last += 1;
   }
-  return { text: join(rest.slice(0, last)) + dots };
+  return join(rest.slice(0, last)) + dots;
 }
 
 function total(cells: readonly Cell[], from: number, to: number): number {

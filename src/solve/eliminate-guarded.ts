@@ -19,16 +19,20 @@ const rounding = 1e-16;
  *
  *   met   = sum of |terms| ever added to a slot (siemens; |a + jb| taken as |a| + |b|)
  *   s_k   = met_k + sum of met_ki
- *   d_k   = g_k + sum of w_ki; where |d_k| < 1e-8 s_k, a conductance of 1e-8 s_k lifts it
+ *   d_k   = g_k + sum of w_ki
+ *   o_k   = sum of |y| of the node's own branches
+ *   where |d_k| < 1e-8 min(s_k, o_k), a conductance of that size lifts it
  *
+ * Past a lifted pivot s_k can be far above anything in the network, hence o_k; where stiff wires end in a weak leak,
+ * d_k is rightly far below o_k, hence s_k.
  * The conductance goes into the slot of k that has met most, never one that has met nothing: islands stay what they are.
  * A series resonance is no fault of the network, so elimination goes on past it. A lifted pivot solves a slightly
  * different network; refinement brings the answer back to the true one, or does not settle where there is none.
  * s_k = 0 means that nothing is there: the last node of an island that ground does not reach, pinned at 0 V.
  *
- * `met` comes in with the sum over the branches of each slot.
+ * `met` comes in with the sum over the branches of each slot, `own` by position with o_k.
  */
-export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
+export function eliminateGuarded(into: Elimination, met: Float64Array, own: Float64Array): Guard {
   const { structure, share, inverse, targets } = into;
   const { nodeCount, columnStart, rows, targetStart } = structure;
   const findTargets = structure.targets === undefined;
@@ -46,20 +50,21 @@ export function eliminateGuarded(into: Elimination, met: Float64Array): Guard {
       dIm += share[2 * p + 1]!;
       s += met[p]!;
     }
-    if (s === 0) {
+    const least = liftBelow * Math.min(s, own[k]!);
+    if (Math.abs(dRe) + Math.abs(dIm) < least) {
+      share[2 * heaviest(met, k, start, end)]! += least;
+      dRe += least;
+      lifted += 1;
+    }
+    const square = dRe * dRe + dIm * dIm;
+    if (square === 0) {
       inverse[2 * k] = 0;
       inverse[2 * k + 1] = 0;
       continue;
     }
-    if (Math.abs(dRe) + Math.abs(dIm) < liftBelow * s) {
-      share[2 * heaviest(met, k, start, end)]! += liftBelow * s;
-      dRe += liftBelow * s;
-      lifted += 1;
-    }
+    cancellation = Math.max(cancellation, s / (Math.abs(dRe) + Math.abs(dIm)));
     const gRe = share[2 * k]!;
     const gIm = share[2 * k + 1]!;
-    cancellation = Math.max(cancellation, s / (Math.abs(dRe) + Math.abs(dIm)));
-    const square = dRe * dRe + dIm * dIm;
     const invRe = dRe / square;
     const invIm = -dIm / square;
     inverse[2 * k] = invRe;

@@ -31,6 +31,7 @@ export class Factor implements Elimination {
   private readonly roots: Int32Array;
   private rootsOf = -1;
   private met: Float64Array | undefined;
+  private own: Float64Array | undefined;
 
   constructor(structure: Structure) {
     const n = structure.nodeCount;
@@ -140,14 +141,20 @@ export class Factor implements Elimination {
   }
 
   private loadGuarded(yRe: Float64Array, yIm: Float64Array): void {
-    const { slot, branchCount, rows } = this.structure;
+    const { slot, from, to, position, branchCount, nodeCount, rows } = this.structure;
     this.met ??= new Float64Array(rows.length);
+    this.own ??= new Float64Array(nodeCount);
     const met = this.met.fill(0);
+    const own = this.own.fill(0);
     for (let b = 0; b < branchCount; b += 1) {
       const s = slot[b]!;
-      if (s >= 0) met[s]! += Math.abs(yRe[b]!) + Math.abs(yIm[b]!);
+      if (s < 0) continue;
+      const size = Math.abs(yRe[b]!) + Math.abs(yIm[b]!);
+      met[s]! += size;
+      if (from[b] !== ground) own[position[from[b]!]!]! += size;
+      if (to[b] !== ground) own[position[to[b]!]!]! += size;
     }
-    const guard = eliminateGuarded(this, met);
+    const guard = eliminateGuarded(this, met, own);
     this.lifted = guard.lifted;
     this.cancellation = guard.cancellation;
   }

@@ -2,7 +2,7 @@ import type { Circuit, Fault, Rule, State } from '../circuit/circuit.js';
 import { Factor } from './factor.js';
 import { labelIslands } from './islands.js';
 import { noOverlay, type Overlay, overlayOf } from './overlay.js';
-import { type Admittances, conducting, type Plan } from './plan.js';
+import { type Admittances, type Conduct, conductOf, conductsIn, type Plan } from './plan.js';
 import { drivenIslands, type OperatingPoint, type Phasor, voltsBetween } from './point.js';
 import { residual } from './residual.js';
 import { solveSources } from './sources.js';
@@ -86,7 +86,8 @@ function solveOnce(
   scale: SupplyScale,
 ): OperatingPoint {
   const structure = factors[0]?.structure ?? plan.structure;
-  const conducts = conducting(plan, state, overlay, outputs);
+  const built = conductsIn(plan.circuit, state);
+  const conducts = plan.circuit.branches.map((branch) => conductOf(built, branch, overlay, outputs));
   const present = Uint8Array.from(conducts, (each) => (each === null ? 0 : 1));
   const islands = new Int32Array(structure.nodeCount);
   const count = labelIslands(structure, present, islands);
@@ -102,7 +103,7 @@ function solveOnce(
 function solvePhasor(
   circuit: Circuit,
   factor: Factor,
-  conducts: readonly (number | 'own' | null)[],
+  conducts: readonly Conduct[],
   own: Admittances,
   hertz: number,
   scale: SupplyScale,

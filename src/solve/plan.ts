@@ -54,28 +54,43 @@ function admittancesAt(branches: readonly Branch[], ratio: number): Admittances 
   return { re, im };
 }
 
+/** How a branch conducts: not at all, as built, or through the ohms a fault gives it. */
+export type Conduct = Ohms | 'own' | null;
+
 /**
- * What each branch does in a state with faults and outputs as given: null when it does not conduct, its own
- * ohms when a fault sets them, `own` when it conducts as built.
+ * What a state alone says of each branch: taken away (unplugged, removed, lifted off its terminal, or without
+ * power) whatever the fault; else closed or open by the state, contacts of outputs open.
  */
-export function conducting(
-  plan: Plan,
-  state: State,
+export interface StateConducts {
+  readonly takenAway: Uint8Array;
+  readonly closed: Uint8Array;
+}
+
+export function conductsIn(circuit: Circuit, state: State): StateConducts {
+  const lifted = liftedNodes(circuit, state);
+  const takenAway = new Uint8Array(circuit.branches.length);
+  const closed = new Uint8Array(circuit.branches.length);
+  for (const branch of circuit.branches) {
+    const { index, gate } = branch;
+    if (isTakenAway(branch, state, lifted)) takenAway[index] = 1;
+    if (gate === undefined || (gate.kind !== 'output' && isClosedByState(state, gate))) closed[index] = 1;
+  }
+  return { takenAway, closed };
+}
+
+/** One branch with faults and outputs as given. */
+export function conductOf(
+  { takenAway, closed }: StateConducts,
+  branch: Branch,
   overlay: Overlay,
   outputs: readonly boolean[],
-): (Ohms | 'own' | null)[] {
-  const { branches } = plan.circuit;
-  const lifted = liftedNodes(plan.circuit, state);
-  return branches.map((branch) => {
-    if (isTakenAway(branch, state, lifted)) return null;
-    const forced = overlay.branches.get(branch.index);
-    if (forced === 'absent') return null;
-    if (forced !== undefined) return forced;
-    const { gate } = branch;
-    if (gate === undefined) return 'own';
-    const closed = gate.kind === 'output' ? outputs[gate.output] === true : isClosedByState(state, gate);
-    return closed ? 'own' : null;
-  });
+): Conduct {
+  const { index, gate } = branch;
+  if (takenAway[index] === 1) return null;
+  const forced = overlay.branches.get(index);
+  if (forced !== undefined) return forced === 'absent' ? null : forced;
+  if (gate?.kind === 'output') return outputs[gate.output] === true ? 'own' : null;
+  return closed[index] === 1 ? 'own' : null;
 }
 
 function liftedNodes(circuit: Circuit, state: State): ReadonlySet<number> {
@@ -87,11 +102,9 @@ function liftedNodes(circuit: Circuit, state: State): ReadonlySet<number> {
   return lifted;
 }
 
-/** Unplugged, removed, lifted off its terminal, or without power: not there, whatever the fault. */
 function isTakenAway(branch: Branch, state: State, lifted: ReadonlySet<number>): boolean {
   if (branch.role === 'source' && !state.power) return true;
   if (state.removed.has(branch.part)) return true;
-  if (branch.role === 'pin' && state.unplugged.has(branch.part.slice(0, branch.part.lastIndexOf(':'))))
-    return true;
+  if (branch.role === 'pin' && state.unplugged.has(branch.part.slice(0, branch.part.lastIndexOf(':')))) return true;
   return branch.role === 'wire' && (lifted.has(branch.from) || lifted.has(branch.to));
 }

@@ -53,3 +53,47 @@ export function voltsBetween(point: OperatingPoint, a: number, b: number): numbe
   }
   return Math.sqrt(square);
 }
+
+/**
+ * Islands of a point whose branches may have moved, numbered as `labelIslands` does: 0 holds ground, the others
+ * from 1 in node order. Returns their count.
+ */
+export function islandsOf({ structure, present, overlay }: OperatingPoint, into: Int32Array): number {
+  const { nodeCount, branchCount, from, to } = structure;
+  const net = new Int32Array(nodeCount + 1);
+  for (let node = 0; node <= nodeCount; node += 1) net[node] = node;
+  for (let branch = 0; branch < branchCount; branch += 1) {
+    if (present[branch] !== 1) continue;
+    const moved = overlay.moved.get(branch);
+    const a = rootOf(net, (moved === undefined ? from[branch]! : moved.from) + 1);
+    const b = rootOf(net, (moved === undefined ? to[branch]! : moved.to) + 1);
+    // The lower number stays, so that every island is known by its first node, ground's by 0.
+    if (a < b) net[b] = a;
+    else net[a] = b;
+  }
+  const number = new Int32Array(nodeCount + 1);
+  let count = 1;
+  for (let node = 1; node <= nodeCount; node += 1) {
+    const root = rootOf(net, node);
+    if (root === node) {
+      number[node] = count;
+      count += 1;
+    }
+    into[node - 1] = number[root]!;
+  }
+  return count;
+}
+
+export function rootOf(net: Int32Array, node: number): number {
+  let at = node;
+  while (net[at] !== at) {
+    net[at] = net[net[at]!]!;
+    at = net[at]!;
+  }
+  return at;
+}
+
+export function sameIslands(a: Int32Array, b: Int32Array): boolean {
+  for (let node = 0; node < a.length; node += 1) if (a[node] !== b[node]) return false;
+  return true;
+}

@@ -1,5 +1,5 @@
 /** Most unknowns of a small system. */
-export const mostUnknowns = 4;
+export const mostUnknowns = 6;
 
 /** A complex system A x = b of `size` unknowns; entry (i, j) at i * mostUnknowns + j. `solveSmall` overwrites all. */
 export interface SmallSystem {

@@ -1,4 +1,5 @@
 import { isConductor } from '../circuit/circuit.js';
+import { rootOf } from './point.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
 /** One part walked through, from `from` to `to` (nodes), going away from the supply. */
@@ -111,8 +112,7 @@ function edgesByNode(view: View, without?: number): Edge[][] {
   const edges: Edge[][] = nodes.map(() => []);
   for (const { index, role } of branches) {
     if (role === 'source' || index === without || !isPresent(view, index)) continue;
-    const from = view.point.structure.from[index]!;
-    const to = view.point.structure.to[index]!;
+    const [from, to] = view.ends(index);
     const weight = isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
     edges[from]?.push({ branch: index, far: to, weight });
     edges[to]?.push({ branch: index, far: from, weight });
@@ -164,13 +164,14 @@ function opposingLegs(view: View): { readonly from: number; readonly to: number 
   for (const { index, role } of circuit.branches) {
     if (role === 'source' || !isPresent(view, index)) continue;
     if (isConductor(role) || typeof overlay.branches.get(index) === 'number') {
-      net[root(net, structure.from[index]!)] = root(net, structure.to[index]!);
+      const [from, to] = view.ends(index);
+      net[rootOf(net, from)] = rootOf(net, to);
     }
   }
   for (const supply of circuit.supplies.values()) {
     for (const leg of supply.legs) {
       if (!leg.live || !isPresent(view, leg.branch)) continue;
-      const other = legJoined(view, leg.branch, root(net, leg.node), net);
+      const other = legJoined(view, leg.branch, rootOf(net, leg.node), net);
       if (other !== undefined) return { from: leg.node, to: other };
     }
   }
@@ -180,19 +181,10 @@ function opposingLegs(view: View): { readonly from: number; readonly to: number 
 function legJoined(view: View, leg: number, at: number, net: Int32Array): number | undefined {
   for (const supply of view.point.plan.circuit.supplies.values()) {
     for (const { branch, node } of supply.legs) {
-      if (branch !== leg && isPresent(view, branch) && root(net, node) === at && opposes(view, branch, leg)) return node;
+      if (branch !== leg && isPresent(view, branch) && rootOf(net, node) === at && opposes(view, branch, leg)) return node;
     }
   }
   return undefined;
-}
-
-function root(net: Int32Array, node: number): number {
-  let at = node;
-  while (net[at] !== at) {
-    net[at] = net[net[at]!]!;
-    at = net[at]!;
-  }
-  return at;
 }
 
 /** Two legs at different voltages. */

@@ -86,7 +86,6 @@ export function impedanceSpread(
   a: number,
   b: number,
 ): { readonly up: number; readonly down: number } {
-  const phasor = view.point.phasors[frequency]!;
   const open = view.volts(frequency, a, b);
   const size = Math.hypot(open.re, open.im);
   let up = 0;
@@ -95,7 +94,7 @@ export function impedanceSpread(
     const { tolerance } = branch.impedance;
     if (tolerance === 0 || !isPresent(view, branch.index) || view.point.overlay.branches.has(branch.index))
       continue;
-    const own = { re: phasor.y.re[branch.index]!, im: phasor.y.im[branch.index]! };
+    const own = view.admittance(frequency, branch.index);
     const z = view.transfer(frequency, a, b, branch.from, branch.to);
     const u = view.volts(frequency, branch.from, branch.to);
     if (

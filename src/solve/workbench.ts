@@ -1,5 +1,5 @@
-import type { Fault, State } from '../circuit/circuit.js';
-import { findBridges } from './bridges.js';
+import type { Branch, Fault, State } from '../circuit/circuit.js';
+import { ChangedView, type Stroke } from './changed-view.js';
 import {
   type Chattering,
   nextOutputs,
@@ -11,10 +11,10 @@ import {
   sameOutputs,
 } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
-import { conducting, type Plan } from './plan.js';
-import type { OperatingPoint } from './point.js';
+import { type Admittances, type Conduct, conductOf, conductsIn, type Plan, type StateConducts } from './plan.js';
+import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
 import { deadShort } from './supply-path.js';
-import { ChangedView, type Complex, PointView, rmsVolts, type View } from './view.js';
+import { type Complex, PointView, rmsVolts, type View } from './view.js';
 
 /** What is seen of a circuit in a state: a view of the network, contacts that never settle, or a short circuit. */
 export type Sight = { readonly kind: 'steady'; readonly view: View } | Chattering | ShortCircuit;
@@ -29,13 +29,13 @@ export class Workbench {
   private readonly scale: SupplyScale;
   private readonly sound: Sight;
   private readonly base: PointView | undefined;
-  private bridges: Uint8Array | undefined;
-  private before: readonly (number | 'own' | null)[] | undefined;
+  private readonly conducts: StateConducts;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
     this.state = state;
     this.scale = scale;
+    this.conducts = conductsIn(plan.circuit, state);
     this.sound = sightOf(operate(plan, state, [], scale));
     this.base =
       this.sound.kind === 'steady' && this.sound.view instanceof PointView ? this.sound.view : undefined;
@@ -52,51 +52,93 @@ export class Workbench {
     return this.changed(overlayOf(faults)) ?? this.afresh(faults);
   }
 
+  /** The dead short that faults which make branches conduct would cause, with outputs as in the sound circuit. */
+  shortUnder(faults: readonly Fault[]): readonly number[] | undefined {
+    if (this.base === undefined) return undefined;
+    const overlay = overlayOf(faults);
+    const outputs = forced(this.base.point.outputs, overlay);
+    const { present } = this.strokesFor(this.base, overlay, outputs);
+    return deadShort(this.base.laidOver({ ...this.base.point, overlay, outputs, present }));
+  }
+
   private afresh(faults: readonly Fault[]): Sight {
     return sightOf(operate(this.plan, this.state, faults, this.scale));
   }
 
-  /** The answer from the sound network's factor; undefined when the faults need more than one branch changed. */
+  /**
+   * The answer from the sound network's factor; undefined where only a new factor can give it. Outputs are followed
+   * from the sound circuit's, or, for exchanged wires, from all off: those may make an output hold itself on.
+   */
   private changed(overlay: Overlay): Sight | undefined {
     if (this.base === undefined) return undefined;
-    const { point } = this.base;
-    if (overlay.moved.size > 0) {
-      const same = exchangesLikeWithLike(this.base, overlay);
-      return same ? { kind: 'steady', view: this.base.laidOver({ ...point, overlay }) } : undefined;
+    const sound = this.base.point.outputs;
+    const exchanged = overlay.moved.size > 0;
+    if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
+      return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
-    const outputs = point.outputs.map((on, index) => overlay.outputs.get(index) ?? on);
-    this.before ??= conducting(this.plan, this.state, point.overlay, point.outputs);
-    const before = this.before;
-    const after = conducting(this.plan, this.state, overlay, outputs);
-    const differing = after.flatMap((each, index) => (each === before[index] ? [] : [index]));
-    if (differing.length > 1) return undefined;
-    const [branch] = differing;
-    const overlaid: OperatingPoint = { ...point, overlay, outputs };
-    const view =
-      branch === undefined ? this.base.laidOver(overlaid) : this.oneBranch(overlaid, branch, after[branch]!);
-    if (view === undefined) return undefined;
-    const next = nextOutputs(overlaid, (a, b) => rmsVolts(view, a, b));
-    if (!sameOutputs(next, outputs)) return undefined;
-    // Taking a branch away shorts nothing; making one conduct may.
-    return overlay.branches.size === 0 || after[branch ?? 0] === null ? { kind: 'steady', view } : unlessShort(view);
+    let outputs = forced(exchanged ? sound.map(() => false) : sound, overlay);
+    for (let round = 0; round <= outputs.length; round += 1) {
+      const view = this.seen(overlay, outputs);
+      if (view === undefined) return undefined;
+      const path = mayShort(overlay) ? deadShort(view) : undefined;
+      if (path !== undefined) return exchanged ? { kind: 'short', path } : undefined;
+      const next = nextOutputs(view.point, (a, b) => rmsVolts(view, a, b));
+      if (sameOutputs(next, outputs)) return { kind: 'steady', view };
+      outputs = next;
+    }
+    return undefined;
   }
 
-  private oneBranch(
-    overlaid: OperatingPoint,
-    branch: number,
-    conduct: number | 'own' | null,
-  ): View | undefined {
+  /** The network with a fault and these outputs, as strokes on the sound one. */
+  private seen(overlay: Overlay, outputs: readonly boolean[]): View | undefined {
     const base = this.base;
     if (base === undefined) return undefined;
-    this.bridges ??= findBridges(overlaid.structure, overlaid.present);
-    const siemens = conduct === null ? null : this.siemens(branch, conduct);
-    return ChangedView.of(base, overlaid, branch, siemens, this.bridges[branch] === 1);
+    const { strokes, present } = this.strokesFor(base, overlay, outputs);
+    const point: OperatingPoint = { ...base.point, overlay, outputs, present };
+    if (strokes.length === 0) return base.laidOver(point);
+    const islands = new Int32Array(point.islands.length);
+    const count = islandsOf(point, islands);
+    if (sameIslands(islands, point.islands)) return ChangedView.of(base, point, strokes);
+    return strokes.length === 1 ? this.bridged(base, point, islands, count) : undefined;
   }
 
-  private siemens(branch: number, conduct: number | 'own'): Complex[] {
-    return this.plan.admittances.map(({ re, im }) =>
-      conduct === 'own' ? { re: re[branch]!, im: im[branch]! } : { re: 1 / conduct, im: 0 },
-    );
+  /** One branch taken away, and the network falls in two: a bridge carried no current, so every voltage stays. */
+  private bridged(base: PointView, point: OperatingPoint, islands: Int32Array, count: number): View | undefined {
+    if (count <= base.point.driven.length) return undefined;
+    return base.laidOver({ ...point, islands, driven: drivenIslands(point.plan.circuit, islands, count, point.present) });
+  }
+
+  private strokesFor(base: PointView, overlay: Overlay, outputs: readonly boolean[]): { strokes: Stroke[]; present: Uint8Array } {
+    const { branches, outputs: all } = this.plan.circuit;
+    const touched = new Set([...overlay.branches.keys(), ...overlay.moved.keys(), ...all.flatMap((output) => output.branch ?? [])]);
+    const present = base.point.present.slice();
+    const strokes: Stroke[] = [];
+    for (const index of touched) {
+      const branch = branches[index]!;
+      const before = conductOf(this.conducts, branch, base.point.overlay, base.point.outputs);
+      const after = conductOf(this.conducts, branch, overlay, outputs);
+      present[index] = after === null ? 0 : 1;
+      const moved = overlay.moved.get(index);
+      if (moved !== undefined) {
+        if (before !== null) strokes.push(this.stroke(branch, branch, before, null));
+        if (after !== null) strokes.push(this.stroke(branch, moved, null, after));
+      } else if (before !== after) strokes.push(this.stroke(branch, branch, before, after));
+    }
+    return { strokes, present };
+  }
+
+  private stroke(branch: Branch, ends: { readonly from: number; readonly to: number }, before: Conduct, after: Conduct): Stroke {
+    const dy = this.plan.admittances.map((own) => {
+      const [a, b] = [siemens(own, branch.index, after), siemens(own, branch.index, before)];
+      return { re: a.re - b.re, im: a.im - b.im };
+    });
+    const emf = this.emfs(branch);
+    return { from: ends.from, to: ends.to, dy, emf };
+  }
+
+  private emfs(branch: Branch): Complex[] {
+    const phasors = this.base?.point.phasors ?? [];
+    return phasors.map(({ emf }) => ({ re: emf.re[branch.index]!, im: emf.im[branch.index]! }));
   }
 }
 
@@ -111,11 +153,20 @@ function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
   return kept.every((node) => first !== undefined && (rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts);
 }
 
-function sightOf(operation: Operation): Sight {
-  return operation.kind === 'steady' ? { kind: 'steady', view: new PointView(operation.point) } : operation;
+function siemens(own: Admittances, branch: number, conduct: Conduct): Complex {
+  if (conduct === null) return { re: 0, im: 0 };
+  return conduct === 'own' ? { re: own.re[branch]!, im: own.im[branch]! } : { re: 1 / conduct, im: 0 };
 }
 
-function unlessShort(view: View): Sight {
-  const path = deadShort(view);
-  return path === undefined ? { kind: 'steady', view } : { kind: 'short', path };
+function forced(outputs: readonly boolean[], overlay: Overlay): boolean[] {
+  return outputs.map((on, index) => overlay.outputs.get(index) ?? on);
+}
+
+/** Taking a branch away shorts nothing; making one conduct, or moving it, may. */
+function mayShort(overlay: Overlay): boolean {
+  return overlay.moved.size > 0 || [...overlay.branches.values()].some((ohms) => ohms !== 'absent');
+}
+
+function sightOf(operation: Operation): Sight {
+  return operation.kind === 'steady' ? { kind: 'steady', view: new PointView(operation.point) } : operation;
 }

@@ -30,22 +30,15 @@ export function loadFigures(
 }
 
 /** RMS volts across a branch and amps through it. */
-export function branchFigures(
-  view: View,
-  branch: number,
-): { readonly volts: number | undefined; readonly amps: number | undefined } {
-  const { from, to } = view.point.plan.circuit.branches[branch]!;
+export function branchFigures(view: View, branch: number): { readonly volts: number | undefined; readonly amps: number | undefined } {
+  const [from, to] = view.ends(branch);
   const volts = rmsVolts(view, from, to);
   if (!isPresent(view, branch)) return { volts, amps: 0 };
   let square = 0;
-  for (const [frequency, phasor] of view.point.phasors.entries()) {
+  for (const [frequency, { emf }] of view.point.phasors.entries()) {
     const drop = view.volts(frequency, from, to);
-    const re = drop.re + phasor.emf.re[branch]!;
-    const im = drop.im + phasor.emf.im[branch]!;
-    const forced = view.point.overlay.branches.get(branch);
-    const y =
-      typeof forced === 'number' ? (1 / forced) ** 2 : phasor.y.re[branch]! ** 2 + phasor.y.im[branch]! ** 2;
-    square += (re * re + im * im) * y;
+    const y = view.admittance(frequency, branch);
+    square += ((drop.re + emf.re[branch]!) ** 2 + (drop.im + emf.im[branch]!) ** 2) * (y.re * y.re + y.im * y.im);
   }
   return { volts, amps: Math.sqrt(square) };
 }

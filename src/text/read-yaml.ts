@@ -54,7 +54,6 @@ function compose(
     stringKeys: true,
     uniqueKeys: false,
     merge: false,
-    logLevel: 'silent',
   });
   for (const document of composer.compose(tokens, true, length)) return document;
   return undefined;

@@ -34,8 +34,7 @@ export function splitQuantity(text: string): SplitQuantity | BrokenNumber {
   const broken = digits === '' || !Number.isFinite(number) || vanished || goesOn;
   const numberFix = infixFix(written) ?? groupedFix(written) ?? letterFix(written);
   if (broken || numberFix !== undefined) return { kind: 'number', written, fix: numberFix };
-  // Adding zero turns -0 into 0.
-  return { written, number: number + 0, unit };
+  return { written, number, unit };
 }
 
 /** A comma in or right behind the digits: a decimal comma, or thousands set apart. */

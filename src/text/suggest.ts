@@ -13,7 +13,6 @@ export function nearestName(name: string, names: Iterable<string>): string | und
   for (const candidate of names) {
     if (candidate.length > longestCompared) continue;
     const known = candidate.toLowerCase();
-    if (known === wanted) return candidate;
     const most = Math.floor(Math.max(known.length, wanted.length) / 3);
     if (Math.abs(known.length - wanted.length) > most) continue;
     const edits = editDistance(wanted, known);

@@ -55,7 +55,7 @@ export function syntaxProblems(
   for (const candidate of candidates) {
     const { start } = candidate;
     const structural = 'error' in candidate && structure.has(candidate.error.code);
-    if (start <= doneUntil || (false && start < unsureUntil && isVague(text, candidate.error))) continue;
+    if (start <= doneUntil || (structural && start < unsureUntil && isVague(text, candidate.error))) continue;
     doneUntil = lineEnd(text, start);
     if (structural && start >= unsureUntil) unsureUntil = nextSection(text, start);
     kept.push('problem' in candidate ? candidate.problem : problemOf(source, text, candidate.error, header));

@@ -210,6 +210,23 @@ describe('a place that floats', () => {
   });
 });
 
+describe('exchanging the leads', () => {
+  const battery = heater
+    .replace('system: single-phase', 'system: dc')
+    .replace('frequency: 60 Hz, ', '')
+    .replace('line: S.L, neutral: S.N', 'positive: S.L, negative: S.N');
+
+  it('turns the sign of a dc reading', () => {
+    expect(new Bench(battery).volts('S.L', 'S.N')).toEqual(volts(120));
+    expect(new Bench(battery).volts('S.N', 'S.L')).toEqual(volts(-120));
+  });
+
+  it('changes nothing of an ac reading, which has no sign', () => {
+    expect(new Bench(heater).volts('S.L', 'S.N')).toEqual(volts(120));
+    expect(new Bench(heater).volts('S.N', 'S.L')).toEqual(volts(120));
+  });
+});
+
 describe('a dead short', () => {
   it('is told as one, never as a number', () => {
     const given = { state: { SW: 'on' }, faults: ['H:shorted'] };

@@ -181,7 +181,7 @@ function pair([a, b]: readonly [string, string]): [string, string] {
   return [nodeName(a), nodeName(b)];
 }
 
-function readingsOf({ elements, readings, floating_node }: DiagnosisCase): Raw.RawReadings {
+function readingsOf({ id, elements, readings, floating_node }: DiagnosisCase): Raw.RawReadings {
   const largest = Math.max(...elements.map(({ volts = 0 }) => volts));
   // 2 % + 1 % of the largest source; a file has one meter, so where amps are read too, 2 % + 0.1 mA for both.
   const hasAmps = readings.some(({ what }) => what === 'current');
@@ -192,7 +192,7 @@ function readingsOf({ elements, readings, floating_node }: DiagnosisCase): Raw.R
       accuracy: { percent: 2, counts: 1, resolution: hasAmps ? 1e-4 : largest / 100 },
     },
     symptoms: readings.flatMap((each) => symptomOf(each) ?? []),
-    readings: readings.flatMap((each) => readingOf(each) ?? []),
+    readings: readings.flatMap((each) => readingOf(id, each) ?? []),
   };
 }
 
@@ -202,10 +202,14 @@ function symptomOf(each: Observation): Raw.Symptom | undefined {
   return { in: each.state, load, works: each.observed ? 'yes' : 'no' };
 }
 
-function readingOf(each: Observation): Raw.Reading | undefined {
+/** Our dc readings have a sign, the published ones are magnitudes: here the first place is the lower one. */
+const reversedLeads: readonly string[] = ['D34 6-12'];
+
+function readingOf(id: string, each: Observation): Raw.Reading | undefined {
   if (each.what === 'current') return { in: each.state, on: each.element, reads: `${each.measured} A` };
   if (each.what !== 'voltage') return undefined;
-  const [red, black] = each.nodes;
+  const [first, second] = each.nodes;
+  const [red, black] = reversedLeads.includes(`${id} ${first}-${second}`) ? [second, first] : each.nodes;
   return { in: each.state, red: nodeName(red), black: nodeName(black), reads: `${each.measured} V` };
 }
 

@@ -32,8 +32,16 @@ const leftOut: Readonly<Record<string, string>> = {
 /** A shorted fuse is a fuse that conducts, as it should: no fault of ours, so never a suspect. */
 const nobodysFaults = ['D30 short:FU', 'D46 short:FU'];
 
-/** Our dc readings have a sign, the published ones are magnitudes: here the red lead is on the lower side. */
-const reversedLeads = ['D34 6-12'];
+/** Suspects of the published modes that a case does not list as possible, though it knows of them. */
+const alsoSuspected: Readonly<Record<string, readonly string[]>> = {
+  // Its cascade: a shorted load blows the fuse.
+  D30: ['LOAD:shorted'],
+  // Not scored: a shorted coil blows the fuse. A missing neutral is a dead source as much as a missing line.
+  D45: ['M:shorted', 'V.neutral:missing'],
+};
+
+/** Open and short, of any part. */
+const publishedModes: readonly string[] = ['open', 'shorted', 'stuck-open', 'stuck-closed', 'missing'];
 
 const checked = cases.filter(({ id }) => !Object.hasOwn(leftOut, id));
 
@@ -54,7 +62,7 @@ it('checks every listed fault but those no part of ours can have', () => {
 });
 
 describe.each(checked.map((each) => [titleOf(each), each] as const))('%s', (_, each) => {
-  const texts = diagnosisTexts(withSigns(each));
+  const texts = diagnosisTexts(each);
   let circuit: Circuit;
   let answer: CheckAnswer;
   beforeAll(async () => {
@@ -83,6 +91,14 @@ describe.each(checked.map((each) => [titleOf(each), each] as const))('%s', (_, e
     expect(answer.verdict).not.toBe('agrees');
   });
 
+  it('has nothing to say of the same observations when all are as in the healthy circuit', async () => {
+    const { verdict, suspects } = checkJob(
+      circuit,
+      await openJob(circuit, diagnosisTexts(healthy(each)).readings),
+    );
+    expect({ verdict, suspects }).toEqual({ verdict: 'agrees', suspects: [] });
+  });
+
   it('names the first discrepancy, and the part that bounds it where one does', () => {
     const firstOf = (symptoms: boolean) => seen(each, symptoms).findIndex(({ differs }) => differs) + 1;
     // Two lists in a file of ours: a symptom comes first only when all readings agree.
@@ -103,6 +119,17 @@ describe.each(checked.map((each) => [titleOf(each), each] as const))('%s', (_, e
       expect(named !== undefined && suspects.includes(named)).toBe(judgement === 'possible');
     },
   );
+
+  it('suspects no other part of being open or shorted', () => {
+    const possible = faultsOf(each)
+      .filter((fault) => each.expected.faults[fault] === 'possible')
+      .map((fault) => designate(circuit, faultText(each, texts.legs, fault)!));
+    const suspected = answer.suspects
+      .flatMap((suspect) => suspect.faults)
+      .filter((fault) => publishedModes.includes(fault.mode));
+    const wanted = [...possible, ...(alsoSuspected[each.id] ?? [])];
+    expect(suspected.map(faultName).sort()).toEqual(wanted.sort());
+  });
 });
 
 /** The listed faults; `none` is a healthy circuit, which the verdict must not be. */
@@ -120,11 +147,13 @@ function designate(circuit: Circuit, text: string): string {
   return faultName(designated.fault);
 }
 
-function withSigns(each: DiagnosisCase): DiagnosisCase {
-  const readings = each.readings.map((reading) => {
-    if (reading.what !== 'voltage' || !reversedLeads.includes(`${each.id} ${reading.nodes.join('-')}`))
-      return reading;
-    return { ...reading, measured: -reading.measured };
-  });
+/** The case as it reads when nothing is wrong. */
+function healthy(each: DiagnosisCase): DiagnosisCase {
+  const readings = each.readings.map(
+    (reading): Observation =>
+      'observed' in reading
+        ? { ...reading, observed: reading.healthy }
+        : { ...reading, measured: reading.healthy },
+  );
   return { ...each, readings };
 }

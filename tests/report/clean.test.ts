@@ -14,6 +14,7 @@ describe('clean', () => {
   test('what is taken away is shown', () => {
     expect(clean('\u001b[2J')).toBe('\\u{1b}[2J');
     expect(clean('a\u202Eb\u009bc\uD800d\u{E0041}')).toBe('a\\u{202e}b\\u{9b}c\\u{d800}d\\u{e0041}');
+    expect(clean('B\u3164')).toBe('B\\u{3164}');
     expect(clean('##[error]')).toBe('\\u{23}#[error]');
     expect(clean('::error::x')).toBe('\\u{3a}:error::x');
     expect(clean('mode\uFE0F')).toBe('mode\\u{fe0f}');

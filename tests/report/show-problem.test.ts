@@ -219,7 +219,7 @@ describe('text that tries to act', () => {
     if (typeof value === 'string') return text;
     if (Array.isArray(value)) return value.map((each) => planted(each, text));
     if (typeof value !== 'object' || value === null) return value;
-    const closed = ['kind', 'unit', 'always', 'what'];
+    const closed = ['kind', 'unit', 'always'];
     return Object.fromEntries(
       Object.entries(value).map(([key, each]) => [key, closed.includes(key) ? each : planted(each, text)]),
     );
@@ -229,7 +229,8 @@ describe('text that tries to act', () => {
     for (const code of allCodes) {
       const source = { name: `${text}.yaml`, text: `${text}x: ${text}\n${text}` };
       const spot = { source, span: { start: text.length, end: text.length + 1 } };
-      const data = planted(problemExamples[code].data, text);
+      const known = code === 'reference-unknown' ? { what: 'node' } : {};
+      const data = { ...(planted(problemExamples[code].data, text) as object), ...known };
       const related = [{ ...spot, role: 'first written here' }];
       const problem = { code, data, at: spot, related } as unknown as Problem;
       for (const style of [plain, ascii, { ...plain, width: 30 }]) {
@@ -287,6 +288,12 @@ describe('several problems', () => {
     );
     expect(shown.match(/^[ab]\.yaml:\d/gm)).toEqual(['b.yaml:1', 'b.yaml:2', 'a.yaml:1']);
     expect(shown.split('\n').at(-1)).toBe('2 errors, 1 warning in 2 files');
+  });
+
+  test('in ASCII where the terminal knows no more', () => {
+    const shown = showProblems([rated('one', 'error', 'k\u03A9.yaml')], 0, ascii);
+    expect(shown.split('\n').at(-1)).toBe('1 error in kohm.yaml');
+    expect(shown.split('\n').at(0)).toMatch(/^kohm\.yaml:1:1: error: /);
   });
 
   test('none is nothing to say', () => {

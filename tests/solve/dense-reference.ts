@@ -1,5 +1,5 @@
 import { all, type BigNumber, type Complex, create, type Matrix } from 'mathjs';
-import { islandsByHand, type Network, type TestBranch } from './kernel-networks.js';
+import { firstNodes, islandsByHand, type Network, type TestBranch, type Volts } from './kernel-networks.js';
 
 /**
  * A second way to the volts of a network, which shares nothing with the kernel: modified nodal analysis with the
@@ -14,11 +14,6 @@ import { islandsByHand, type Network, type TestBranch } from './kernel-networks.
 // The library takes numbers below its tolerances for 0 while it substitutes; a network's are to be kept.
 const math = create(all!, { relTol: 1e-300, absTol: 1e-300 });
 const precise = create(all!, { number: 'BigNumber', precision: 64, relTol: 1e-300, absTol: 1e-300 });
-
-export interface Volts {
-  readonly re: number;
-  readonly im: number;
-}
 
 /** Volts by node in double precision. */
 export function denseVolts(network: Network): Volts[] {
@@ -104,11 +99,6 @@ function unknowns(network: Network): { sources: TestBranch[]; size: number; labe
     (each) => !isAbsent(each) && hasSource(each) && each.from !== each.to,
   );
   return { sources, size: network.nodeCount + sources.length, labels: islandsByHand(network) };
-}
-
-/** First node of each island that ground does not reach. */
-export function firstNodes(labels: readonly number[]): number[] {
-  return labels.flatMap((label, node) => (label > 0 && labels.indexOf(label) === node ? [node] : []));
 }
 
 function isAbsent(each: TestBranch): boolean {

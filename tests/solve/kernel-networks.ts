@@ -181,3 +181,35 @@ export function islandsByHand(
   for (let i = 0; i < network.nodeCount; i += 1) if (labels[i] === -1) spread(i, next++);
   return labels;
 }
+
+export interface Volts {
+  readonly re: number;
+  readonly im: number;
+}
+
+/** Volts by node, in each island that ground does not reach against that island's first node. */
+export function referencedVolts(network: Network, vRe: Float64Array, vIm: Float64Array): Volts[] {
+  const labels = islandsByHand(network);
+  const zeros = new Map(firstNodes(labels).map((node) => [labels[node]!, node]));
+  return labels.map((label, node) => {
+    const zero = zeros.get(label);
+    return {
+      re: vRe[node]! - (zero === undefined ? 0 : vRe[zero]!),
+      im: vIm[node]! - (zero === undefined ? 0 : vIm[zero]!),
+    };
+  });
+}
+
+/** First node of each island that ground does not reach. */
+export function firstNodes(labels: readonly number[]): number[] {
+  return labels.flatMap((label, node) => (label > 0 && labels.indexOf(label) === node ? [node] : []));
+}
+
+export function worstDifference(a: readonly Volts[], b: readonly Volts[]): number {
+  return Math.max(0, ...a.map((each, i) => Math.hypot(each.re - b[i]!.re, each.im - b[i]!.im)));
+}
+
+/** Largest EMF of a network, at least 1 V: what errors are to be measured against. */
+export function largestEmf(network: Network): number {
+  return Math.max(1, ...network.branches.map((each) => Math.hypot(each.eRe, each.eIm)));
+}

@@ -91,6 +91,9 @@ describe('one problem for one mistake', () => {
     ['a: "foo\nb: 3\nc: 4\n', ['yaml-syntax 1:4'], 'this " has no closing "'],
     ['a: "foo\\"\nb: 3\n', ['yaml-syntax 1:4'], 'this " has no closing "'],
     ["a: 'foo''\nb: 3\n", ['yaml-syntax 1:4'], "this ' has no closing '"],
+    ['a: "foo\\"', ['yaml-syntax 1:4'], 'this " has no closing "'],
+    ["a: 'foo''", ['yaml-syntax 1:4'], "this ' has no closing '"],
+    ['a: "', ['yaml-syntax 1:4'], 'this " has no closing "'],
     ['a:1\nb: 2\n', ['yaml-syntax 1:1'], 'a space is missing behind the colon'],
     ['a: 1\nb:2\nc: 3\n', ['yaml-syntax 2:1'], 'a space is missing behind the colon'],
     [
