@@ -44,12 +44,19 @@ export default {
     },
     {
       name: 'report-reads',
-      comment: 'report reads answers and never computes: types only, but for text (source lines) and its own words',
+      comment:
+        'report reads answers and never computes: types only, but for text (source lines) and its own words',
       severity: 'error',
       from: { path: '^src/report/' },
       to: { path: '^src/(circuit|solve|meter|diagnose|practice)/', dependencyTypesNot: ['type-only'] },
     },
-    { name: 'no-cycles', comment: 'a cycle has no lowest floor', severity: 'error', from: {}, to: { circular: true } },
+    {
+      name: 'no-cycles',
+      comment: 'a cycle has no lowest floor',
+      severity: 'error',
+      from: {},
+      to: { circular: true },
+    },
     {
       name: 'no-orphans',
       comment: 'a file nobody imports is dead',
@@ -62,6 +69,9 @@ export default {
     doNotFollow: { path: 'node_modules' },
     tsPreCompilationDeps: true,
     tsConfig: { fileName: 'tsconfig.json' },
-    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'require', 'node', 'default', 'types'] },
+    enhancedResolveOptions: {
+      exportsFields: ['exports'],
+      conditionNames: ['import', 'require', 'node', 'default', 'types'],
+    },
   },
 };

@@ -27,5 +27,10 @@ const common = {
   logLevel: 'warning',
 };
 
-await build({ ...common, entryPoints: ['src/cli/cli.ts'], outfile: 'dist/main.cjs', plugins: [commandsApart] });
+await build({
+  ...common,
+  entryPoints: ['src/cli/cli.ts'],
+  outfile: 'dist/main.cjs',
+  plugins: [commandsApart],
+});
 await build({ ...common, entryPoints: ['src/cli/commands/commands.ts'], outfile: 'dist/commands.cjs' });

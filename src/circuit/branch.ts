@@ -21,8 +21,18 @@ export interface Impedance {
 /** What lets a branch conduct. A branch without a gate always conducts. */
 export type Gate =
   | { readonly kind: 'position'; readonly switch: string; readonly closedIn: ReadonlySet<string> }
-  | { readonly kind: 'value'; readonly switch: string; readonly condition: string; readonly closedIn: ReadonlySet<string> }
-  | { readonly kind: 'threshold'; readonly switch: string; readonly condition: string; readonly limits: Thresholds }
+  | {
+      readonly kind: 'value';
+      readonly switch: string;
+      readonly condition: string;
+      readonly closedIn: ReadonlySet<string>;
+    }
+  | {
+      readonly kind: 'threshold';
+      readonly switch: string;
+      readonly condition: string;
+      readonly limits: Thresholds;
+    }
   | { readonly kind: 'output'; readonly output: number };
 
 /**
@@ -43,7 +53,12 @@ export interface Branch {
   readonly impedance: Impedance;
   readonly gate?: Gate;
   /** Sources only: the voltage from the first node to the second with no current flowing. */
-  readonly emf?: { readonly volts: Volts; readonly degrees: number; readonly hertz: number; readonly supply: string };
+  readonly emf?: {
+    readonly volts: Volts;
+    readonly degrees: number;
+    readonly hertz: number;
+    readonly supply: string;
+  };
 }
 
 export function isConductor(role: BranchRole): boolean {

@@ -26,7 +26,9 @@ export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResu
   noteNodes(draft, raw);
   checkNodes(draft);
   const circuit = freeze(draft, raw);
-  const problems = [...draft.problems, ...(draft.problems.length === 0 ? stateProblems(circuit) : [])].sort(byPlace);
+  const problems = [...draft.problems, ...(draft.problems.length === 0 ? stateProblems(circuit) : [])].sort(
+    byPlace,
+  );
   return problems.some((problem) => problem.code !== 'node-dangling' && problem.code !== 'earth-colour')
     ? { problems }
     : { circuit, problems };
@@ -60,7 +62,8 @@ function claimNames(draft: Draft, raw: Raw.RawCircuit): void {
 }
 
 function addConditions(draft: Draft, raw: Raw.RawCircuit): void {
-  for (const [name, each] of Object.entries(raw.conditions ?? {})) addCondition(draft, name, each, ['conditions', name]);
+  for (const [name, each] of Object.entries(raw.conditions ?? {}))
+    addCondition(draft, name, each, ['conditions', name]);
 }
 
 function addParts(draft: Draft, raw: Raw.RawCircuit): void {
@@ -88,7 +91,8 @@ function noteNodes(draft: Draft, raw: Raw.RawCircuit): void {
       if (each.at === undefined || each.hazard === undefined) continue;
       const index = draft.node(each.at, ['modules', section, 'outputs', output, 'at']);
       const node = draft.nodes[index];
-      if (node !== undefined) node.note = { hazard: each.hazard, reachable: true, accessMinutes: defaultAccessMinutes };
+      if (node !== undefined)
+        node.note = { hazard: each.hazard, reachable: true, accessMinutes: defaultAccessMinutes };
     }
   }
   for (const [name, each] of Object.entries(raw.nodes ?? {})) {
@@ -203,11 +207,17 @@ function readPinMap(draft: Draft, raw: Raw.RawCircuit): PinMapEntry[] {
     if (node === undefined) {
       const allowed = [...draft.nodeByName.keys()];
       const nearest = nearestName(name, allowed);
-      draft.report('reference-unknown', { what: 'node', found: name, of: undefined, nearest, allowed }, path, 'key');
+      draft.report(
+        'reference-unknown',
+        { what: 'node', found: name, of: undefined, nearest, allowed },
+        path,
+        'key',
+      );
     }
     const target = draft.switches.get(each.switch);
     const position = String(each.position);
-    if (target === undefined) draft.unknown('switch', each.switch, draft.switches.keys(), [...path, 'switch']);
+    if (target === undefined)
+      draft.unknown('switch', each.switch, draft.switches.keys(), [...path, 'switch']);
     else if (target.positions !== undefined && !target.positions.includes(position)) {
       draft.unknown('position', position, target.positions, [...path, 'position'], each.switch);
     }

@@ -5,7 +5,12 @@ import type { Circuit } from './model.js';
 
 export type Designated =
   | { readonly ok: true; readonly fault: Fault }
-  | { readonly ok: false; readonly found: string; readonly nearest: string | undefined; readonly allowed: readonly string[] };
+  | {
+      readonly ok: false;
+      readonly found: string;
+      readonly nearest: string | undefined;
+      readonly allowed: readonly string[];
+    };
 
 /** Every single fault of the circuit, in file order, crossed wires last. */
 export function listFaults(circuit: Circuit): readonly Fault[] {
@@ -31,7 +36,8 @@ export function designateFault(circuit: Circuit, text: string): Designated {
 function names(fault: Fault): string[] {
   const given = faultName(fault);
   const plain = given.replace(/:stuck-open$/, ':open').replace(/:stuck-closed$/, ':shorted');
-  const turned = fault.with === undefined ? [] : [faultName({ ...fault, part: fault.with, with: fault.part })];
+  const turned =
+    fault.with === undefined ? [] : [faultName({ ...fault, part: fault.with, with: fault.part })];
   return [given, plain, ...turned];
 }
 
@@ -39,7 +45,8 @@ function longestPart(circuit: Circuit, wanted: string): string | undefined {
   let best: string | undefined;
   for (const name of circuit.parts.keys()) {
     const after = wanted.charAt(name.length);
-    if (wanted.startsWith(name) && (after === ':' || after === '.') && name.length > (best?.length ?? 0)) best = name;
+    if (wanted.startsWith(name) && (after === ':' || after === '.') && name.length > (best?.length ?? 0))
+      best = name;
   }
   return best;
 }

@@ -61,7 +61,11 @@ export class Draft {
 
   unknown(what: Referent, found: string, allowed: Iterable<string>, path: Path, of?: string): void {
     const names = [...allowed];
-    this.report('reference-unknown', { what, found, of, nearest: nearestName(found, names), allowed: names }, path);
+    this.report(
+      'reference-unknown',
+      { what, found, of, nearest: nearestName(found, names), allowed: names },
+      path,
+    );
   }
 
   /** The node of this name, made on first mention. `owner` declares its own terminals; others only use them. */
@@ -95,7 +99,10 @@ export class Draft {
   /** Both ends of a two-terminal thing; a problem when they are one node. */
   pair(part: string, pair: readonly string[], path: Path, owner: string = part): [number, number] {
     const [first = '', second = ''] = pair;
-    const ends: [number, number] = [this.node(first, [...path, 0], owner), this.node(second, [...path, 1], owner)];
+    const ends: [number, number] = [
+      this.node(first, [...path, 0], owner),
+      this.node(second, [...path, 1], owner),
+    ];
     if (ends[0] === ends[1]) this.report('node-same', { part, node: first }, path);
     return ends;
   }

@@ -37,14 +37,34 @@ export interface CircuitProblemData {
   'key-conflict': { readonly part: string; readonly keys: readonly string[] };
   'kind-not-computed': { readonly what: string };
   'terminal-needed': { readonly supply: string; readonly system: string; readonly terminal: string };
-  'terminal-foreign': { readonly supply: string; readonly system: string; readonly terminal: string; readonly allowed: readonly string[] };
+  'terminal-foreign': {
+    readonly supply: string;
+    readonly system: string;
+    readonly terminal: string;
+    readonly allowed: readonly string[];
+  };
   'threshold-order': { readonly part: string; readonly upper: string; readonly lower: string };
   /** Between its thresholds a contact holds what it was: the state must say. */
-  'state-undecided': { readonly switch: string; readonly condition: string; readonly value: string; readonly contact: string };
-  'state-contradiction': { readonly switch: string; readonly said: string; readonly condition: string; readonly value: string };
+  'state-undecided': {
+    readonly switch: string;
+    readonly condition: string;
+    readonly value: string;
+    readonly contact: string;
+  };
+  'state-contradiction': {
+    readonly switch: string;
+    readonly said: string;
+    readonly condition: string;
+    readonly value: string;
+  };
   'state-value': { readonly key: string; readonly found: string; readonly expected: string };
   'state-loop': { readonly state: string };
-  'condition-range': { readonly condition: string; readonly found: string; readonly from: string; readonly to: string };
+  'condition-range': {
+    readonly condition: string;
+    readonly found: string;
+    readonly from: string;
+    readonly to: string;
+  };
   'wire-none': { readonly node: string };
   'earth-colour': { readonly wire: string; readonly colour: string };
   'count-mismatch': { readonly what: string; readonly found: number; readonly expected: number };

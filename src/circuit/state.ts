@@ -42,7 +42,8 @@ export function restState(circuit: Circuit): State {
 
 function restMutable(circuit: Circuit): Mutable {
   const settings = new Map<string, string | number>();
-  for (const each of circuit.switches.values()) if (each.rest !== undefined) settings.set(each.name, each.rest);
+  for (const each of circuit.switches.values())
+    if (each.rest !== undefined) settings.set(each.name, each.rest);
   for (const each of circuit.conditions.values()) settings.set(each.name, each.rest);
   return { power: true, settings, unplugged: new Set(), disconnected: new Set(), removed: new Set() };
 }
@@ -143,7 +144,12 @@ class StateReader {
     if (condition !== undefined) this.assignCondition(condition, value, path);
     else if (target !== undefined) this.assignSwitch(target, value, path);
     else {
-      const allowed = [...this.circuit.switches.keys(), ...this.circuit.conditions.keys(), 'power', ...listKeys];
+      const allowed = [
+        ...this.circuit.switches.keys(),
+        ...this.circuit.conditions.keys(),
+        'power',
+        ...listKeys,
+      ];
       const data = { what: 'switch or condition', found: key, of: undefined, allowed } as const;
       this.report('reference-unknown', { ...data, nearest: nearestName(key, allowed) }, path, 'key');
     }
@@ -198,7 +204,10 @@ class StateReader {
     }
     const node = nodeByName.get(name);
     if (node === undefined) this.unknown('node', name, [...nodeByName.keys()], path);
-    else if (branches.some((branch) => branch.role === 'wire' && (branch.from === node || branch.to === node))) return true;
+    else if (
+      branches.some((branch) => branch.role === 'wire' && (branch.from === node || branch.to === node))
+    )
+      return true;
     else this.report('wire-none', { node: name }, path);
     return false;
   }
@@ -232,7 +241,11 @@ class StateReader {
     path: Path,
     of?: string,
   ): void {
-    this.report('reference-unknown', { what, found, of, nearest: nearestName(found, allowed), allowed }, path);
+    this.report(
+      'reference-unknown',
+      { what, found, of, nearest: nearestName(found, allowed), allowed },
+      path,
+    );
   }
 
   private report<Code extends keyof CircuitProblemData>(

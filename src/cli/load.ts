@@ -4,7 +4,16 @@ import { buildCircuit, type Circuit, circuitSeverities } from '../circuit/circui
 import { auditSeverities } from '../diagnose/diagnose.js';
 import { type Job, meterSeverities, readJob } from '../meter/meter.js';
 import type { Problem, RatedProblem } from '../report/report.js';
-import { decode, type Document, limits, type Raw, readCircuitFile, readReadingsFile, type Source, textSeverities } from '../text/text.js';
+import {
+  type Document,
+  decode,
+  limits,
+  type Raw,
+  readCircuitFile,
+  readReadingsFile,
+  type Source,
+  textSeverities,
+} from '../text/text.js';
 import type { World } from './world.js';
 
 /** A file that was read, for the record of a JSON answer. */
@@ -44,7 +53,8 @@ export async function loadCircuit(world: World, path: string): Promise<Loaded<Lo
   const { source, inputs, problems: undecoded } = await readSource(world, path, limits.circuitBytes);
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
   const { file, problems, more } = readCircuitFile(source);
-  if (file === undefined) return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
+  if (file === undefined)
+    return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
   const built = buildCircuit(file.document, file.raw);
   const cut = built.problems.slice(0, limits.problems);
   const found = { problems: rate(cut), more: built.problems.length - cut.length, unreadable: false, inputs };
@@ -61,13 +71,19 @@ export interface LoadedJob {
  * A readings file and its circuit: the one it names (relative to itself), or the one given. Standard input has
  * no place of its own, so names in it are relative to the working folder.
  */
-export async function loadJob(world: World, path: string, givenCircuit: string | undefined): Promise<Loaded<LoadedJob> & { readonly circuitMissing?: boolean }> {
+export async function loadJob(
+  world: World,
+  path: string,
+  givenCircuit: string | undefined,
+): Promise<Loaded<LoadedJob> & { readonly circuitMissing?: boolean }> {
   const { source, inputs, problems: undecoded } = await readSource(world, path, limits.readingsBytes);
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
   const { file, problems, more } = await readReadingsFile(source);
-  if (file === undefined) return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
+  if (file === undefined)
+    return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
   const circuitPath = givenCircuit ?? besideReadings(path, file.raw.circuit);
-  if (circuitPath === undefined) return { problems: [], more: 0, unreadable: false, inputs, circuitMissing: true };
+  if (circuitPath === undefined)
+    return { problems: [], more: 0, unreadable: false, inputs, circuitMissing: true };
   const circuit = await loadCircuit(world, circuitPath);
   const both = [...inputs, ...circuit.inputs];
   if (circuit.value === undefined) return { ...withoutValue(circuit), inputs: both };
@@ -87,7 +103,11 @@ function understand(
   return found.length > 0 ? result : { ...result, value: { circuit, circuitPath, job } };
 }
 
-function withoutValue({ problems, more, unreadable }: Loaded<unknown>): Omit<Loaded<never>, 'value' | 'inputs'> {
+function withoutValue({
+  problems,
+  more,
+  unreadable,
+}: Loaded<unknown>): Omit<Loaded<never>, 'value' | 'inputs'> {
   return { problems, more, unreadable };
 }
 

@@ -17,14 +17,23 @@ const examples = {
     'loadside check no-fan.readings.yaml',
     'loadside expect range-hood.circuit.yaml --state speed-1 --format json',
   ],
-  validate: ['loadside validate range-hood.circuit.yaml', 'loadside validate *.circuit.yaml --format json --output report.json'],
+  validate: [
+    'loadside validate range-hood.circuit.yaml',
+    'loadside validate *.circuit.yaml --format json --output report.json',
+  ],
   expect: [
     'loadside expect range-hood.circuit.yaml --state speed-1',
     'loadside expect range-hood.circuit.yaml --state B1=in --fault B1:stuck-open --input low --format json',
   ],
-  trace: ['loadside trace range-hood.circuit.yaml FAN', 'loadside trace range-hood.circuit.yaml CTL.speed-2 --format json'],
+  trace: [
+    'loadside trace range-hood.circuit.yaml FAN',
+    'loadside trace range-hood.circuit.yaml CTL.speed-2 --format json',
+  ],
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
-  check: ['loadside check no-fan.readings.yaml', 'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json'],
+  check: [
+    'loadside check no-fan.readings.yaml',
+    'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
+  ],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -59,7 +68,11 @@ function exampleText(lines: readonly string[]): string {
 function addCommon(command: Command, lines: readonly string[]): Command {
   return command
     .addHelpText('before', exampleText(lines))
-    .addOption(new Option('-f, --format <format>', 'how the answer is written').choices(['table', 'json']).default('table'))
+    .addOption(
+      new Option('-f, --format <format>', 'how the answer is written')
+        .choices(['table', 'json'])
+        .default('table'),
+    )
     .option('-o, --output <file>', 'write the answer to a file, whole or not at all')
     .option('-q, --quiet', 'no hints and warnings on standard error')
     .option('--color', 'colour even where there is no terminal')
@@ -69,7 +82,8 @@ function addCommon(command: Command, lines: readonly string[]): Command {
 }
 
 function wholeNumber(text: string): number {
-  if (!/^\d{2,4}$/.test(text) || Number(text) < 40) throw new InvalidArgumentError('A whole number of columns from 40 to 9999 is needed.');
+  if (!/^\d{2,4}$/.test(text) || Number(text) < 40)
+    throw new InvalidArgumentError('A whole number of columns from 40 to 9999 is needed.');
   return Number(text);
 }
 
@@ -78,25 +92,41 @@ function listed(text: string, before: readonly string[]): readonly string[] {
 }
 
 function stateOption(): Option {
-  return new Option('-s, --state <state>', 'a named state or SWITCH=position; may be given again').argParser(listed).default([], 'at rest');
+  return new Option('-s, --state <state>', 'a named state or SWITCH=position; may be given again')
+    .argParser(listed)
+    .default([], 'at rest');
 }
 
 function addValidate(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(program.command('validate').argument('<circuit...>', 'circuit files, - for standard input'), examples.validate)
+  addCommon(
+    program.command('validate').argument('<circuit...>', 'circuit files, - for standard input'),
+    examples.validate,
+  )
     .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?')
-    .action(async (paths: string[], options) => finish(await (await commands()).runValidate(world, paths, options)));
+    .action(async (paths: string[], options) =>
+      finish(await (await commands()).runValidate(world, paths, options)),
+    );
 }
 
 function addExpect(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(program.command('expect').argument('<circuit>', 'circuit file, - for standard input'), examples.expect)
+  addCommon(
+    program.command('expect').argument('<circuit>', 'circuit file, - for standard input'),
+    examples.expect,
+  )
     .description('What does every test point read in a state, and which loads do their job?')
     .addOption(stateOption())
     .addOption(
-      new Option('--fault <fault>', 'plant PART:MODE or PART.CONTACT:MODE; may be given again').argParser(listed).default([], 'none'),
+      new Option('--fault <fault>', 'plant PART:MODE or PART.CONTACT:MODE; may be given again')
+        .argParser(listed)
+        .default([], 'none'),
     )
     .option('--black <node>', "where the black lead is (default: the supply's neutral)")
-    .addOption(new Option('--input <impedance>', "the meter's input").choices(['high', 'low']).default('high'))
-    .action(async (path: string, options) => finish(await (await commands()).runExpect(world, path, options)));
+    .addOption(
+      new Option('--input <impedance>', "the meter's input").choices(['high', 'low']).default('high'),
+    )
+    .action(async (path: string, options) =>
+      finish(await (await commands()).runExpect(world, path, options)),
+    );
 }
 
 function addTrace(program: Command, { world, finish, commands }: Wiring): void {
@@ -107,24 +137,37 @@ function addTrace(program: Command, { world, finish, commands }: Wiring): void {
       .argument('<load>', 'the load of interest: PART, or MODULE.OUTPUT'),
     examples.trace,
   )
-    .description("The load of interest's supply path, line side and neutral side, and the switch state it needs.")
+    .description(
+      "The load of interest's supply path, line side and neutral side, and the switch state it needs.",
+    )
     .addOption(stateOption())
-    .action(async (path: string, load: string, options) => finish(await (await commands()).runTrace(world, path, load, options)));
+    .action(async (path: string, load: string, options) =>
+      finish(await (await commands()).runTrace(world, path, load, options)),
+    );
 }
 
 function addPins(program: Command, { world, finish, commands }: Wiring): void {
   addCommon(
-    program.command('pins').argument('<circuit>', 'circuit file, - for standard input').argument('[part]', 'one module only'),
+    program
+      .command('pins')
+      .argument('<circuit>', 'circuit file, - for standard input')
+      .argument('[part]', 'one module only'),
     examples.pins,
   )
     .description('Which pin belongs to which switch position: by the wiring, held against the pin map.')
-    .action(async (path: string, part: string | undefined, options) => finish(await (await commands()).runPins(world, path, part, options)));
+    .action(async (path: string, part: string | undefined, options) =>
+      finish(await (await commands()).runPins(world, path, part, options)),
+    );
 }
 
 function addCheck(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(program.command('check').argument('<readings>', 'readings file, YAML or CSV, - for standard input'), examples.check)
-    .description('Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.')
+  addCommon(
+    program.command('check').argument('<readings>', 'readings file, YAML or CSV, - for standard input'),
+    examples.check,
+  )
+    .description(
+      'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
+    )
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name')
     .action(async (path: string, options) => finish(await (await commands()).runCheck(world, path, options)));
 }
-

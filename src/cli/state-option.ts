@@ -6,9 +6,12 @@ import { type Loaded, rate } from './load.js';
  * `--state speed-1 --state B1=in --state unplugged=J3+J4`, merged left to right like a list in a file. Problems
  * are placed in the words of the option.
  */
-export function stateFromOptions(circuit: Circuit, options: readonly string[]): { readonly state: State } & Pick<Loaded<never>, 'problems'> {
+export function stateFromOptions(
+  circuit: Circuit,
+  options: readonly string[],
+): { readonly state: State } & Pick<Loaded<never>, 'problems'> {
   const text = options.join(' ');
-  const values = options.map(valueOf);
+  const values = options.map(optionValue);
   const starts = options.map((_, index) => options.slice(0, index).join(' ').length + (index === 0 ? 0 : 1));
   const document: Document = {
     source: { name: '--state', text },
@@ -26,7 +29,7 @@ export function stateFromOptions(circuit: Circuit, options: readonly string[]): 
 
 const listNames = ['unplugged', 'disconnected', 'removed'];
 
-function valueOf(option: string): unknown {
+function optionValue(option: string): unknown {
   const equals = option.indexOf('=');
   if (equals === -1) return option;
   const name = option.slice(0, equals).trim();

@@ -37,9 +37,17 @@ function isAboutZero({ shown }: Reading): boolean {
   return shown.kind === 'value' && Math.abs(shown.value) < 1;
 }
 
-type Report = <Code extends keyof AuditProblemData>(code: Code, data: AuditProblemData[Code], path: Path) => void;
+type Report = <Code extends keyof AuditProblemData>(
+  code: Code,
+  data: AuditProblemData[Code],
+  path: Path,
+) => void;
 
-function auditStates(circuit: Circuit, stand: TestStand, report: Report): { states: number; complete: boolean } {
+function auditStates(
+  circuit: Circuit,
+  stand: TestStand,
+  report: Report,
+): { states: number; complete: boolean } {
   const { states, complete } = sweepStates(circuit);
   const working = new Set<string>();
   const closed = new Set<number>();
@@ -57,20 +65,30 @@ function auditStates(circuit: Circuit, stand: TestStand, report: Report): { stat
       chattered = true;
     } else noteContacts(sight.view, closed, open, working);
   }
-  if (!complete || shorted) return { states: states.length, complete };
+  if (complete && !shorted) reportIdle(circuit, { closed, open, working }, states.length, report);
+  return { states: states.length, complete };
+}
+
+interface Seen {
+  readonly closed: ReadonlySet<number>;
+  readonly open: ReadonlySet<number>;
+  readonly working: ReadonlySet<string>;
+}
+
+/** What no state ever moves: loads that never work, contacts that never open or never close. */
+function reportIdle(circuit: Circuit, { closed, open, working }: Seen, states: number, report: Report): void {
   for (const load of circuit.loads.values()) {
     const part = circuit.parts.get(load.part);
-    if (working.has(load.name) || part === undefined) continue;
-    report('load-never-works', { load: load.name, states: states.length }, part.path);
+    if (!working.has(load.name) && part !== undefined)
+      report('load-never-works', { load: load.name, states }, part.path);
   }
   for (const { index, name, gate, part } of circuit.branches) {
     if (gate === undefined || gate.kind === 'output' || (closed.has(index) && open.has(index))) continue;
     // A thermal fuse or cut-out is meant never to move while all is well within its condition's range.
     if (circuit.parts.get(part)?.kind === 'protector') continue;
     const always = closed.has(index) ? 'closed' : 'open';
-    report('contact-never-moves', { contact: name, always, states: states.length }, circuit.parts.get(part)?.path ?? []);
+    report('contact-never-moves', { contact: name, always, states }, circuit.parts.get(part)?.path ?? []);
   }
-  return { states: states.length, complete };
 }
 
 function noteContacts(view: View, closed: Set<number>, open: Set<number>, working: Set<string>): void {
@@ -91,7 +109,8 @@ function reportShort(
   const names = path.map((index) => circuit.branches[index]?.name ?? '');
   const [first] = names;
   const part = circuit.parts.get(circuit.branches[path[0] ?? -1]?.part ?? '');
-  if (first !== undefined) report('supply-shorted', { supply: supply?.name ?? '', in: changes, path: names }, part?.path ?? []);
+  if (first !== undefined)
+    report('supply-shorted', { supply: supply?.name ?? '', in: changes, path: names }, part?.path ?? []);
 }
 
 /** Each pin map entry against the wiring; the entry's place is where a contradiction is reported. */
@@ -103,7 +122,10 @@ function auditPins(circuit: Circuit, report: Report): void {
     const pin = pins.find((each) => each.node === node);
     if (pin === undefined || pin.agrees !== false) continue;
     const instead = pins.find(
-      (each) => each !== pin && each.part === pin.part && each.requires[entry.switch]?.includes(entry.position) === true,
+      (each) =>
+        each !== pin &&
+        each.part === pin.part &&
+        each.requires[entry.switch]?.includes(entry.position) === true,
     );
     const data = {
       node: pin.node,
@@ -116,14 +138,19 @@ function auditPins(circuit: Circuit, report: Report): void {
   }
 }
 
-function auditExpectation(stand: TestStand, expectation: Expectation, report: Report): { index: number; holds: boolean } {
+function auditExpectation(
+  stand: TestStand,
+  expectation: Expectation,
+  report: Report,
+): { index: number; holds: boolean } {
   if (expectation.kind === 'reading') {
     const { reading, path } = expectation;
     const { verdict, expected } = holdReading(stand, reading, []);
     const holds = verdict === 'agrees' || (expected.kind === 'floating' && isAboutZero(reading));
     if (!holds) {
       const { shown } = reading;
-      const wanted = shown.kind === 'value' ? `${shown.value} ${shown.unit}` : shown.kind === 'over-range' ? 'OL' : '';
+      const wanted =
+        shown.kind === 'value' ? `${shown.value} ${shown.unit}` : shown.kind === 'over-range' ? 'OL' : '';
       report('expectation-differs', { index: reading.index, expected, wanted }, path);
     }
     return { index: reading.index, holds };
@@ -133,7 +160,11 @@ function auditExpectation(stand: TestStand, expectation: Expectation, report: Re
   if (!holds) {
     const sight = stand.look(symptom.state, []);
     const volts = sight.kind === 'steady' ? loadFigures(sight.view, symptom.load).volts : undefined;
-    report('expectation-works', { index: symptom.index, load: symptom.load.name, wanted: symptom.works, volts }, path);
+    report(
+      'expectation-works',
+      { index: symptom.index, load: symptom.load.name, wanted: symptom.works, volts },
+      path,
+    );
   }
   return { index: symptom.index, holds };
 }

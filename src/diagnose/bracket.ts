@@ -21,7 +21,11 @@ export interface Discrepancy {
  * The path is the sound circuit's, in the state of the discrepancy; everything before the first remaining
  * suspect on it is good (a reading there agrees, or every way it could be bad contradicts some reading).
  */
-export function bracketReading(stand: TestStand, evidence: ReadingEvidence, suspects: readonly Suspect[]): Discrepancy {
+export function bracketReading(
+  stand: TestStand,
+  evidence: ReadingEvidence,
+  suspects: readonly Suspect[],
+): Discrepancy {
   const { index, state, where } = evidence.reading;
   const sight = stand.look(state, []);
   const found = { kind: 'reading', index } as const;
@@ -32,7 +36,11 @@ export function bracketReading(stand: TestStand, evidence: ReadingEvidence, susp
 }
 
 /** A load that has all it needs and does not do its job is what is bounded; else its supply path is looked at. */
-export function bracketSymptom(stand: TestStand, evidence: SymptomEvidence, suspects: readonly Suspect[]): Discrepancy {
+export function bracketSymptom(
+  stand: TestStand,
+  evidence: SymptomEvidence,
+  suspects: readonly Suspect[],
+): Discrepancy {
   const { index, state, load } = evidence.symptom;
   const sight = stand.look(state, []);
   const found = { kind: 'symptom', index } as const;
@@ -49,12 +57,24 @@ function endsOf(circuit: Circuit, branch: number): [number, number] {
 
 type Section = Pick<Discrepancy, 'side' | 'lastGood' | 'firstBad' | 'bounds'>;
 
-function section(circuit: Circuit, paths: readonly (SupplyPath | undefined)[], suspects: readonly Suspect[]): Section {
-  const branches = new Set(suspects.flatMap((suspect) => suspect.faults.flatMap((fault) => changedBranches(circuit, fault))));
-  const stretches = paths.flatMap((path) => (path === undefined ? [] : (stretchOf(circuit, path, branches) ?? [])));
-  const bounds = boundsOf(suspects, stretches.flatMap((stretch) => stretch.parts));
+function section(
+  circuit: Circuit,
+  paths: readonly (SupplyPath | undefined)[],
+  suspects: readonly Suspect[],
+): Section {
+  const branches = new Set(
+    suspects.flatMap((suspect) => suspect.faults.flatMap((fault) => changedBranches(circuit, fault))),
+  );
+  const stretches = paths.flatMap((path) =>
+    path === undefined ? [] : (stretchOf(circuit, path, branches) ?? []),
+  );
+  const bounds = boundsOf(
+    suspects,
+    stretches.flatMap((stretch) => stretch.parts),
+  );
   const [only] = stretches;
-  if (only === undefined || stretches.some((each) => each.leg !== only.leg)) return { bounds, ...acrossFault(circuit, branches) };
+  if (only === undefined || stretches.some((each) => each.leg !== only.leg))
+    return { bounds, ...acrossFault(circuit, branches) };
   const { live, leg, supply, lastGood, firstBad } = only;
   return { side: { live, leg, supply }, ...(lastGood === undefined ? {} : { lastGood }), firstBad, bounds };
 }
@@ -78,12 +98,18 @@ function stretchOf(circuit: Circuit, path: SupplyPath, suspected: ReadonlySet<nu
   const end = hits.at(-1)?.to ?? terminal;
   if (first === undefined && !suspected.has(source)) return undefined;
   const lastGood = first === undefined || suspected.has(source) ? undefined : circuit.nodes[first.from]?.name;
-  const parts = [...(suspected.has(source) ? [supply] : []), ...hits.map((step) => circuit.branches[step.branch]?.part ?? '')];
+  const parts = [
+    ...(suspected.has(source) ? [supply] : []),
+    ...hits.map((step) => circuit.branches[step.branch]?.part ?? ''),
+  ];
   return { live, leg, supply, lastGood, firstBad: circuit.nodes[end]?.name ?? '', parts };
 }
 
 /** Off every path (a contact that should be open, a load itself): the two ends of the one branch that all suspects change. */
-function acrossFault(circuit: Circuit, branches: ReadonlySet<number>): Pick<Section, 'lastGood' | 'firstBad'> {
+function acrossFault(
+  circuit: Circuit,
+  branches: ReadonlySet<number>,
+): Pick<Section, 'lastGood' | 'firstBad'> {
   const [only] = branches;
   if (only === undefined || branches.size > 1) return {};
   const { from, to } = circuit.branches[only] ?? { from: -1, to: -1 };

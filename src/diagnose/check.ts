@@ -2,7 +2,13 @@ import { type Circuit, type Load, type State, stateKey } from '../circuit/circui
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
-import { groupByState, holdReading, holdSymptom, type ReadingEvidence, type SymptomEvidence } from './evidence.js';
+import {
+  groupByState,
+  holdReading,
+  holdSymptom,
+  type ReadingEvidence,
+  type SymptomEvidence,
+} from './evidence.js';
 import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
 
 /**
@@ -80,11 +86,18 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
 }
 
 /** When one module or load is left and only its not working explains the job: what it has, reading by reading. */
-function needsMet(stand: TestStand, job: Job, suspects: readonly Suspect[], state: State): HasAllItNeeds | undefined {
+function needsMet(
+  stand: TestStand,
+  job: Job,
+  suspects: readonly Suspect[],
+  state: State,
+): HasAllItNeeds | undefined {
   const parts = [...new Set(suspects.flatMap(partsOf))];
   const [part] = parts;
   if (part === undefined || parts.length > 1) return undefined;
-  const dead = suspects.filter((suspect) => suspect.faults.every((fault) => fault.mode === 'dead' || fault.mode === 'open'));
+  const dead = suspects.filter((suspect) =>
+    suspect.faults.every((fault) => fault.mode === 'dead' || fault.mode === 'open'),
+  );
   if (dead.length < suspects.length) return undefined;
   const sight = stand.look(state, []);
   if (sight.kind !== 'steady') return undefined;
@@ -92,7 +105,10 @@ function needsMet(stand: TestStand, job: Job, suspects: readonly Suspect[], stat
   const module = circuit.modules.get(part);
   const load = circuit.loads.get(part);
   if (module === undefined && load === undefined) return undefined;
-  const needs = module === undefined ? loadNeeds(stand, job, load, sight.view, state) : moduleNeeds(stand, job, part, sight.view, state);
+  const needs =
+    module === undefined
+      ? loadNeeds(stand, job, load, sight.view, state)
+      : moduleNeeds(stand, job, part, sight.view, state);
   const jobs = [...circuit.loads.values()].filter((each) => each.part === part && isIdle(each, sight.view));
   return { part, state, needs, jobs };
 }
@@ -108,7 +124,10 @@ function moduleNeeds(stand: TestStand, job: Job, name: string, view: View, state
   const signals = module.inputs.filter((input) => (rmsVolts(view, ...input.between) ?? 0) >= input.atLeast);
   return [
     needOf(stand, job, 'supply', module.supply.between, view, state),
-    ...signals.map((input) => ({ ...needOf(stand, job, 'signal', input.between, view, state), input: input.name })),
+    ...signals.map((input) => ({
+      ...needOf(stand, job, 'signal', input.between, view, state),
+      input: input.name,
+    })),
   ];
 }
 

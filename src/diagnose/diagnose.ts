@@ -3,7 +3,13 @@ export { type AuditAnswer, auditCircuit } from './audit.js';
 export type { Discrepancy } from './bracket.js';
 export { type CheckAnswer, type CheckVerdict, checkJob, type HasAllItNeeds, type Need } from './check.js';
 export type { ReadingEvidence, SymptomEvidence } from './evidence.js';
-export { type ExpectAnswer, type ExpectedLoad, type ExpectedPoint, expectPoints, usualBlack } from './expect.js';
+export {
+  type ExpectAnswer,
+  type ExpectedLoad,
+  type ExpectedPoint,
+  expectPoints,
+  usualBlack,
+} from './expect.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';
 export { type AuditProblem, type AuditProblemData, auditSeverities } from './problems.js';
 export type { Suspect } from './suspects.js';

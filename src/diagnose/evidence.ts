@@ -73,21 +73,25 @@ function isDead(reading: Reading): boolean {
  * from 0 to 1. A reading that only strays could explain (a floating place under a high-impedance meter), or taken
  * where contacts never settle, counts for less than one that the faults predict.
  */
-export function fit(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): number | undefined {
+export function explained(
+  stand: TestStand,
+  groups: readonly Group[],
+  faults: readonly Fault[],
+): number | undefined {
   const standing = afterProtection(stand, groups, faults);
   let share = 1;
   for (const group of groups) {
     const sight = stand.look(group.state, standing, group.dead);
     // Nobody reads a meter in a short circuit: what a fault blows is in `standing`, what else shorts can't be it.
     if (sight.kind === 'short') return undefined;
-    const part = sight.kind === 'steady' ? fitGroup(stand, group, sight.view) : unsettledLikelihood;
+    const part = sight.kind === 'steady' ? explainedGroup(stand, group, sight.view) : unsettledLikelihood;
     if (part === undefined) return undefined;
     share *= part;
   }
   return share;
 }
 
-function fitGroup(stand: TestStand, group: Group, view: View): number | undefined {
+function explainedGroup(stand: TestStand, group: Group, view: View): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
     if (symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs') return undefined;
@@ -111,7 +115,11 @@ const unsettledLikelihood = 0.1;
  * The faults with what they blow: a short circuit in any state of the job opens a protector on its path (or, with
  * none there, the building's), and it stays open for every reading.
  */
-function afterProtection(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): readonly Fault[] {
+function afterProtection(
+  stand: TestStand,
+  groups: readonly Group[],
+  faults: readonly Fault[],
+): readonly Fault[] {
   const mayShort = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts'));
   if (!mayShort) return faults;
   for (const { state, dead } of groups) {
@@ -123,7 +131,9 @@ function afterProtection(stand: TestStand, groups: readonly Group[], faults: rea
 
 function opened(stand: TestStand, path: readonly number[]): Fault {
   const { circuit } = stand;
-  const protector = path.map((index) => circuit.branches[index]).find((branch) => branch?.role === 'protector');
+  const protector = path
+    .map((index) => circuit.branches[index])
+    .find((branch) => branch?.role === 'protector');
   if (protector !== undefined) {
     return { part: protector.part, mode: 'open', changes: [{ kind: 'absent', branch: protector.index }] };
   }

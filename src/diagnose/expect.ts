@@ -1,6 +1,13 @@
 import type { Circuit, CircuitNode, Fault, Load, State } from '../circuit/circuit.js';
 import { type Expected, type Input, instrument, nominalSupplies, TestStand } from '../meter/meter.js';
-import { type Chattering, loadFigures, type ShortCircuit, type View, type Works, worksIn } from '../solve/solve.js';
+import {
+  type Chattering,
+  loadFigures,
+  type ShortCircuit,
+  type View,
+  type Works,
+  worksIn,
+} from '../solve/solve.js';
 
 export interface ExpectedPoint {
   readonly node: CircuitNode;
@@ -22,7 +29,11 @@ export interface ExpectAnswer {
   readonly against: CircuitNode;
   readonly input: Input;
   readonly outcome:
-    | { readonly kind: 'steady'; readonly points: readonly ExpectedPoint[]; readonly loads: readonly ExpectedLoad[] }
+    | {
+        readonly kind: 'steady';
+        readonly points: readonly ExpectedPoint[];
+        readonly loads: readonly ExpectedLoad[];
+      }
     | Chattering
     | ShortCircuit;
   /** Nodes left out because they are never probed. */
@@ -56,7 +67,11 @@ export function expectPoints(
 }
 
 function expectAt(stand: TestStand, view: View, red: number, black: number, input: Input): Expected {
-  return stand.expectIn(view, { where: { kind: 'between', red, black }, unit: 'V', meter: instrument(input) });
+  return stand.expectIn(view, {
+    where: { kind: 'between', red, black },
+    unit: 'V',
+    meter: instrument(input),
+  });
 }
 
 /** Where the black lead goes unless told: the neutral (or negative) of the first supply, else its last leg. */

@@ -49,7 +49,9 @@ export function derivePins(circuit: Circuit, part?: string): PinsAnswer {
       if (isLive(sight.view, candidate)) liveIn[index]?.push(state);
     }
   }
-  const pins = candidates.map((candidate, index) => pinOf(circuit, candidate, liveIn[index] ?? [], states, controls));
+  const pins = candidates.map((candidate, index) =>
+    pinOf(circuit, candidate, liveIn[index] ?? [], states, controls),
+  );
   return { circuit, pins, states: states.length, complete };
 }
 
@@ -58,7 +60,12 @@ function candidatesOf(circuit: Circuit): Candidate[] {
   for (const module of circuit.modules.values()) {
     for (const input of module.inputs) {
       const [node] = input.between;
-      found.push({ node, part: module.name, input, entry: circuit.pinMap.find((each) => each.node === node) });
+      found.push({
+        node,
+        part: module.name,
+        input,
+        entry: circuit.pinMap.find((each) => each.node === node),
+      });
     }
   }
   for (const entry of circuit.pinMap) {
@@ -97,7 +104,10 @@ function pinOf(
   };
 }
 
-function declaredIn({ label, switch: name, position }: PinMapEntry, requires: Requirement): Pick<Pin, 'declared' | 'agrees'> {
+function declaredIn(
+  { label, switch: name, position }: PinMapEntry,
+  requires: Requirement,
+): Pick<Pin, 'declared' | 'agrees'> {
   const agrees = Object.hasOwn(requires, name) && requires[name]?.includes(position) === true;
   return { declared: { ...(label === undefined ? {} : { label }), switch: name, position }, agrees };
 }

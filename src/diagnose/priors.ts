@@ -28,5 +28,7 @@ export const unknownWeight = 0.005;
 export function priorOf(circuit: Circuit, fault: Fault): number {
   const kind = circuit.parts.get(fault.part)?.kind;
   const weight = (kind === undefined ? undefined : weights[kind][fault.mode]) ?? otherWeight;
-  return kind === 'module' && fault.mode === 'dead' && fault.at !== undefined ? weight * oneOutputShare : weight;
+  return kind === 'module' && fault.mode === 'dead' && fault.at !== undefined
+    ? weight * oneOutputShare
+    : weight;
 }

@@ -7,7 +7,11 @@ export interface AuditProblemData {
   /** A supply leg tied to another through conductors alone. */
   'supply-shorted': { readonly supply: string; readonly in: StateChanges; readonly path: readonly string[] };
   'load-never-works': { readonly load: string; readonly states: number };
-  'contact-never-moves': { readonly contact: string; readonly always: 'open' | 'closed'; readonly states: number };
+  'contact-never-moves': {
+    readonly contact: string;
+    readonly always: 'open' | 'closed';
+    readonly states: number;
+  };
   'outputs-chatter': { readonly in: StateChanges; readonly outputs: readonly string[] };
   /** What the wiring says of a pin is not what its pin map says. */
   'pin-map-contradicted': {
@@ -24,7 +28,12 @@ export interface AuditProblemData {
     readonly expected: Expected | Unsettled;
     readonly wanted: string;
   };
-  'expectation-works': { readonly index: number; readonly load: string; readonly wanted: boolean; readonly volts: number | undefined };
+  'expectation-works': {
+    readonly index: number;
+    readonly load: string;
+    readonly wanted: boolean;
+    readonly volts: number | undefined;
+  };
 }
 
 export type AuditProblem = ProblemOf<AuditProblemData>;

@@ -1,6 +1,6 @@
 import { type Fault, listFaults } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import { fit, type Group } from './evidence.js';
+import { explained, type Group } from './evidence.js';
 import { priorOf, unknownWeight } from './priors.js';
 
 /** Faults that together explain every reading and symptom. */
@@ -11,11 +11,14 @@ export interface Suspect {
 }
 
 /** Every single fault of the circuit that fits the observations, best first; equal weights keep the file's order. */
-export function listSuspects(stand: TestStand, groups: readonly Group[]): { readonly suspects: readonly Suspect[]; readonly tried: number } {
+export function listSuspects(
+  stand: TestStand,
+  groups: readonly Group[],
+): { readonly suspects: readonly Suspect[]; readonly tried: number } {
   const faults = listFaults(stand.circuit);
   const fitting: { fault: Fault; score: number }[] = [];
   for (const fault of faults) {
-    const share = fit(stand, groups, [fault]);
+    const share = explained(stand, groups, [fault]);
     if (share !== undefined) fitting.push({ fault, score: share * priorOf(stand.circuit, fault) });
   }
   const total = fitting.reduce((sum, each) => sum + each.score, unknownWeight);
@@ -27,7 +30,11 @@ export function listSuspects(stand: TestStand, groups: readonly Group[]): { read
 
 /** The parts a suspect is about; a crossed pair is about both wires. */
 export function partsOf(suspect: Suspect): string[] {
-  return [...new Set(suspect.faults.flatMap((fault) => (fault.with === undefined ? [fault.part] : [fault.part, fault.with])))];
+  return [
+    ...new Set(
+      suspect.faults.flatMap((fault) => (fault.with === undefined ? [fault.part] : [fault.part, fault.with])),
+    ),
+  ];
 }
 
 /** Whether all suspects lie in one part (or one crossed pair). */

@@ -1,6 +1,14 @@
 import type { Circuit, Load, State } from '../circuit/circuit.js';
 import { nominalSupplies, TestStand } from '../meter/meter.js';
-import { loadFigures, pathsToPair, rmsVolts, type SupplyPath, sweepStates, type View, worksIn } from '../solve/solve.js';
+import {
+  loadFigures,
+  pathsToPair,
+  rmsVolts,
+  type SupplyPath,
+  sweepStates,
+  type View,
+  worksIn,
+} from '../solve/solve.js';
 
 /** One way from a supply terminal to a place the load needs. */
 export interface TracedSide {
@@ -54,12 +62,14 @@ function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'vo
   const signals = module.inputs.filter((input) => (rmsVolts(view, ...input.between) ?? 0) >= input.atLeast);
   const sides = [
     ...supplySides(view, ...module.supply.between),
-    ...signals.map(({ between: [pin, other], name }): TracedSide => ({
-      what: 'signal',
-      input: name,
-      end: pin,
-      path: pathsToPair(view, pin, other).a,
-    })),
+    ...signals.map(
+      ({ between: [pin, other], name }): TracedSide => ({
+        what: 'signal',
+        input: name,
+        end: pin,
+        path: pathsToPair(view, pin, other).a,
+      }),
+    ),
   ];
   return { volts: rmsVolts(view, ...module.supply.between), sides, outputs: [] };
 }
@@ -85,7 +95,12 @@ function outputsOn(circuit: Circuit, sides: readonly TracedSide[], view: View): 
     .map((output) => {
       const inputs = circuit.modules.get(output.module)?.inputs ?? [];
       const live = inputs
-        .map((input) => ({ name: input.name, node: input.between[0], volts: rmsVolts(view, ...input.between) ?? 0, least: input.atLeast }))
+        .map((input) => ({
+          name: input.name,
+          node: input.between[0],
+          volts: rmsVolts(view, ...input.between) ?? 0,
+          least: input.atLeast,
+        }))
         .filter((input) => input.volts >= input.least)
         .map(({ name, node, volts }) => ({ name, node, volts }));
       return { output: `${output.module}.${output.name}`, inputs: live };

@@ -12,9 +12,12 @@ export type Verdict = 'agrees' | 'differs' | 'inconclusive';
  */
 export function compare(reading: Reading, expected: Expected | Unsettled): Verdict {
   const { shown } = reading;
-  if (shown.kind === 'blank' || expected.kind === 'chattering' || expected.kind === 'short') return 'inconclusive';
+  if (shown.kind === 'blank' || expected.kind === 'chattering' || expected.kind === 'short')
+    return 'inconclusive';
   if (shown.kind === 'over-range') {
-    return expected.kind === 'floating' && expected.unit === shown.unit && shown.unit === 'ohm' ? 'agrees' : 'differs';
+    return expected.kind === 'floating' && expected.unit === shown.unit && shown.unit === 'ohm'
+      ? 'agrees'
+      : 'differs';
   }
   if (expected.kind === 'driven') {
     return shown.value >= expected.low && shown.value <= expected.high ? 'agrees' : 'differs';

@@ -2,8 +2,8 @@ import type { Ratio } from '../circuit/circuit.js';
 import {
   branchFigures,
   type Complex,
-  cutOff,
   type CutOff,
+  cutOff,
   driverHertz,
   highestVolts,
   impedanceSpread,
@@ -19,8 +19,19 @@ export type Unit = 'V' | 'A' | 'ohm';
  * could show on this input, and for ohms there is no path between the leads at all (the display says OL).
  */
 export type Expected =
-  | { readonly kind: 'driven'; readonly low: number; readonly nominal: number; readonly high: number; readonly unit: Unit }
-  | { readonly kind: 'floating'; readonly high: number; readonly unit: Unit; readonly cause: readonly CutOff[] };
+  | {
+      readonly kind: 'driven';
+      readonly low: number;
+      readonly nominal: number;
+      readonly high: number;
+      readonly unit: Unit;
+    }
+  | {
+      readonly kind: 'floating';
+      readonly high: number;
+      readonly unit: Unit;
+      readonly cause: readonly CutOff[];
+    };
 
 /** Volts a low-impedance input may still show on a floating conductor: handbook H157-H176 computes 0.1 to 0.4 V. */
 const lowInputStrayVolts = 0.5;
@@ -55,7 +66,7 @@ export function expectVolts(
   let down = 0;
   let signed = 0;
   for (const [frequency, phasor] of view.point.phasors.entries()) {
-    if (phasor.hertz === 0 === ac) continue;
+    if ((phasor.hertz === 0) === ac) continue;
     const open = view.volts(frequency, red, black);
     const inner = view.transfer(frequency, red, black, red, black);
     const loading = meter.inputOhms / Math.hypot(meter.inputOhms + inner.re, inner.im);
@@ -73,7 +84,8 @@ export function expectVolts(
 
 function floating(view: View, red: number, black: number, meter: Instrument): Expected {
   const cause = [red, black].flatMap((node) => cutOff(view, node));
-  const high = meter.input === 'low-impedance' ? lowInputStrayVolts : strayShare * highestVolts(view, red, black);
+  const high =
+    meter.input === 'low-impedance' ? lowInputStrayVolts : strayShare * highestVolts(view, red, black);
   return { kind: 'floating', high: high + displayError(meter.accuracy, high), unit: 'V', cause };
 }
 
@@ -100,7 +112,14 @@ export function expectOhms(view: View, red: number, black: number, meter: Instru
   return driven(ohms, ohms - spread, ohms + spread, meter, 'ohm', true);
 }
 
-function driven(nominal: number, low: number, high: number, meter: Instrument, unit: Unit, unsigned: boolean): Expected {
+function driven(
+  nominal: number,
+  low: number,
+  high: number,
+  meter: Instrument,
+  unit: Unit,
+  unsigned: boolean,
+): Expected {
   const least = low - displayError(meter.accuracy, low);
   const most = high + displayError(meter.accuracy, high);
   return { kind: 'driven', low: unsigned ? Math.max(0, least) : least, nominal, high: most, unit };

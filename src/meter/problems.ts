@@ -15,7 +15,12 @@ export interface MeterProblemData {
   'reading-hazard': { readonly node: string; readonly hazard: string };
   /** A clamp goes around a wire or another single conductor. */
   'reading-clamp': { readonly part: string };
-  'supply-range': { readonly supply: string; readonly found: string; readonly least: string; readonly most: string };
+  'supply-range': {
+    readonly supply: string;
+    readonly found: string;
+    readonly least: string;
+    readonly most: string;
+  };
   /** An expectation that expects nothing. */
   'expectation-empty': Record<string, never>;
 }

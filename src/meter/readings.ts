@@ -19,7 +19,12 @@ export type Where =
 
 /** What it showed: a number in its unit, beyond range, or nothing written down. */
 export type Shown =
-  | { readonly kind: 'value'; readonly value: number; readonly unit: 'V' | 'A' | 'ohm'; readonly current?: 'ac' | 'dc' }
+  | {
+      readonly kind: 'value';
+      readonly value: number;
+      readonly unit: 'V' | 'A' | 'ohm';
+      readonly current?: 'ac' | 'dc';
+    }
   | { readonly kind: 'over-range'; readonly unit: 'V' | 'A' | 'ohm' }
   | { readonly kind: 'blank' };
 
@@ -179,7 +184,8 @@ class ObservationReader {
   private where(raw: Raw.Reading, path: Path): Where | undefined {
     if (raw.on !== undefined) {
       for (const key of ['red', 'black'] as const) {
-        if (raw[key] !== undefined) this.report('reading-keys-conflict', { keys: ['on', key] }, [...path, key], 'key');
+        if (raw[key] !== undefined)
+          this.report('reading-keys-conflict', { keys: ['on', key] }, [...path, key], 'key');
       }
       return this.around(raw.on, [...path, 'on']);
     }
@@ -228,9 +234,17 @@ class ObservationReader {
       case 'blank':
         return { kind: 'blank' };
       case 'over-range':
-        return { kind: 'over-range', unit: read.of === 'voltage' ? 'V' : read.of === 'current' ? 'A' : 'ohm' };
+        return {
+          kind: 'over-range',
+          unit: read.of === 'voltage' ? 'V' : read.of === 'current' ? 'A' : 'ohm',
+        };
       case 'voltage':
-        return { kind: 'value', value: read.volts, unit: 'V', ...(read.current && { current: read.current }) };
+        return {
+          kind: 'value',
+          value: read.volts,
+          unit: 'V',
+          ...(read.current && { current: read.current }),
+        };
       case 'current':
         return { kind: 'value', value: read.amps, unit: 'A', ...(read.current && { current: read.current }) };
       case 'resistance':

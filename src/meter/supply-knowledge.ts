@@ -44,7 +44,8 @@ function readScale(supply: Supply, job: Job): number | undefined {
 /** The nominal volts of a live reading from one terminal of the supply to another; undefined for any other reading. */
 function nominalBetweenTerminals(supply: Supply, reading: Reading): number | undefined {
   const { where, shown, state } = reading;
-  if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V' || !state.power) return undefined;
+  if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V' || !state.power)
+    return undefined;
   const red = supply.legs.find((leg) => leg.node === where.red);
   const black = supply.legs.find((leg) => leg.node === where.black);
   if (red === undefined || black === undefined || !(red.live || black.live)) return undefined;

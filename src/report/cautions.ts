@@ -5,10 +5,10 @@ export const cautions: readonly string[] = [
   'DANGER: mains voltage kills. Live readings are for people trained and authorised to take them; otherwise stop and call a licensed professional.',
   'A predicted 0 V never proves a conductor dead. Isolate, lock out or keep the plug in hand, and prove dead: meter on a known live source, then the circuit, then the known source again.',
   'This is computed from a drawing as written here; the appliance in front of you may differ.',
-  'Other energy stays: charged capacitors, hot surfaces, moving parts, water, gas. Discharge and block it by the maker\'s procedure.',
+  "Other energy stays: charged capacitors, hot surfaces, moving parts, water, gas. Discharge and block it by the maker's procedure.",
   'Use a meter and leads rated for the place and voltage. Never bypass a fuse, cut-out, interlock or the protective earth.',
   'Signs of an open neutral, a missing earth or burnt wiring in the building: make safe and hand over to a licensed electrician.',
-  'Local codes, the maker\'s service literature and licensed practice override anything said here.',
+  "Local codes, the maker's service literature and licensed practice override anything said here.",
 ];
 
 /** One line for the foot of a screen. */

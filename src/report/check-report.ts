@@ -1,4 +1,11 @@
-import type { CheckAnswer, HasAllItNeeds, Need, ReadingEvidence, Suspect, SymptomEvidence } from '../diagnose/diagnose.js';
+import type {
+  CheckAnswer,
+  HasAllItNeeds,
+  Need,
+  ReadingEvidence,
+  Suspect,
+  SymptomEvidence,
+} from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
@@ -61,7 +68,10 @@ function bounded(answer: CheckAnswer): string {
     const name = wordPart(circuit, hasAllItNeeds.part);
     const signals = hasAllItNeeds.needs.filter((need) => need.kind === 'signal').length;
     if (circuit.modules.has(hasAllItNeeds.part)) {
-      const has = signals === 0 ? 'has line and neutral' : `has line, neutral and its start signal${signals > 1 ? 's' : ''}`;
+      const has =
+        signals === 0
+          ? 'has line and neutral'
+          : `has line, neutral and its start signal${signals > 1 ? 's' : ''}`;
       return `${name} ${has} and does not do its job: it is what is bad.`;
     }
   }
@@ -69,30 +79,44 @@ function bounded(answer: CheckAnswer): string {
 }
 
 function wordSuspect({ circuit }: CheckAnswer, suspect: Suspect): string {
-  return suspect.faults.map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`).join(', and ');
+  return suspect.faults
+    .map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`)
+    .join(', and ');
 }
 
 function discrepancyLines({ firstDiscrepancy: found, readings, symptoms, circuit }: CheckAnswer): string[] {
   if (found === undefined) return [];
   const lines: string[] = [];
-  const reading = found.kind === 'reading' ? readings.find((each) => each.reading.index === found.index) : undefined;
-  const symptom = found.kind === 'symptom' ? symptoms.find((each) => each.symptom.index === found.index) : undefined;
+  const reading =
+    found.kind === 'reading' ? readings.find((each) => each.reading.index === found.index) : undefined;
+  const symptom =
+    found.kind === 'symptom' ? symptoms.find((each) => each.symptom.index === found.index) : undefined;
   if (reading !== undefined) {
     const { where } = reading.reading;
     const place =
       where.kind === 'between'
         ? `${name(circuit, where.red)} to ${name(circuit, where.black)}`
         : `the current in ${clean(circuit.branches[where.branch]?.name ?? '')}`;
-    const should = reading.expected.kind === 'floating' ? 'a floating place was expected' : `expected ${wordExpected(reading.expected)}`;
-    lines.push(`First discrepancy: reading ${found.index}, ${wordState(reading.reading.state)}: ${place} reads ${wordShown(reading.reading)}, ${should}.`);
+    const should =
+      reading.expected.kind === 'floating'
+        ? 'a floating place was expected'
+        : `expected ${wordExpected(reading.expected)}`;
+    lines.push(
+      `First discrepancy: reading ${found.index}, ${wordState(reading.reading.state)}: ${place} reads ${wordShown(reading.reading)}, ${should}.`,
+    );
   }
   if (symptom !== undefined) {
     const { load, works, state } = symptom.symptom;
     const does = works ? 'works and should not' : 'should work and does not';
-    lines.push(`All readings agree. First symptom amiss: ${found.index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`);
+    lines.push(
+      `All readings agree. First symptom amiss: ${found.index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`,
+    );
   }
   if (found.lastGood !== undefined && found.firstBad !== undefined) {
-    const side = found.side === undefined ? '' : `, on the ${found.side.live ? 'line' : 'neutral'} side (${found.side.supply} ${found.side.leg})`;
+    const side =
+      found.side === undefined
+        ? ''
+        : `, on the ${found.side.live ? 'line' : 'neutral'} side (${found.side.supply} ${found.side.leg})`;
     lines.push(`Last good ${clean(found.lastGood)}, first bad ${clean(found.firstBad)}${clean(side)}.`);
   }
   return lines;
@@ -108,7 +132,8 @@ function needsLines({ hasAllItNeeds, circuit }: CheckAnswer): string[] {
   const has = needs.map(wordNeed);
   const missing = jobs.map((load) => clean(load.job));
   const lines = has.length === 0 ? [] : [`${clean(part)} has ${has.join('; ')}.`];
-  if (missing.length > 0 && circuit.modules.has(part)) lines.push(`In ${wordState(state)} it should give: ${missing.join('; ')}.`);
+  if (missing.length > 0 && circuit.modules.has(part))
+    lines.push(`In ${wordState(state)} it should give: ${missing.join('; ')}.`);
   return lines;
 }
 
@@ -128,11 +153,13 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
   const { suspects, tried, circuit } = answer;
   if (tried === 0) return [];
   const rest = suspects.length - shownSuspects;
-  const rows = suspects.slice(0, shownSuspects).map((suspect) => [
-    suspect.faults.map((fault) => clean(fault.part)).join(', '),
-    suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
-    showWeight(suspect.weight),
-  ]);
+  const rows = suspects
+    .slice(0, shownSuspects)
+    .map((suspect) => [
+      suspect.faults.map((fault) => clean(fault.part)).join(', '),
+      suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
+      showWeight(suspect.weight),
+    ]);
   const unknown = Math.max(0, 1 - suspects.reduce((sum, each) => sum + each.weight, 0));
   const foot = `${count(tried, 'single fault')} tried, ${suspects.length} fit${suspects.length === 1 ? 's' : ''}. Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
   return [
@@ -160,7 +187,14 @@ function readingTable({ readings, circuit }: CheckAnswer, style: TerminalStyle):
       where.kind === 'between'
         ? [name(circuit, where.red), name(circuit, where.black)]
         : [`clamp ${clean(circuit.branches[where.branch]?.name ?? '')}`, ''];
-    return [String(reading.index), wordState(reading.state), ...leads, wordExpected(expected), wordShown(reading), wordVerdict(evidence)];
+    return [
+      String(reading.index),
+      wordState(reading.state),
+      ...leads,
+      wordExpected(expected),
+      wordShown(reading),
+      wordVerdict(evidence),
+    ];
   });
   return showTable(['#', 'state', 'red', 'black', 'expected', 'read', 'verdict'], rows, style, [1, 2]);
 }
@@ -211,7 +245,10 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
             side: found.side === undefined ? null : found.side.live ? 'line' : 'neutral',
             bounds: found.bounds,
           },
-    suspects: answer.suspects.map(({ faults, weight }) => ({ faults: faults.map(faultJson), weight: jsonNumber(weight) })),
+    suspects: answer.suspects.map(({ faults, weight }) => ({
+      faults: faults.map(faultJson),
+      weight: jsonNumber(weight),
+    })),
     tried: answer.tried,
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
     next: null,

@@ -5,7 +5,11 @@ export interface Envelope {
 }
 
 /** A whole JSON answer as text: one object, two-space indent, a line end behind it. */
-export function showJson(command: string, envelope: Envelope, answer: Readonly<Record<string, unknown>>): string {
+export function showJson(
+  command: string,
+  envelope: Envelope,
+  answer: Readonly<Record<string, unknown>>,
+): string {
   const whole = { loadside: 'report/1', command, ...envelope, ...answer };
   // JSON.stringify leaves DEL and the C1 controls raw; a terminal would act on them.
   const text = JSON.stringify(whole, null, 2).replace(

@@ -75,10 +75,16 @@ export function expectJson(answer: ExpectAnswer): Readonly<Record<string, unknow
     faults: faults.map(faultJson),
     input,
     outcome: outcome.kind,
-    ...(outcome.kind === 'short' ? { path: outcome.path.map((branch) => circuit.branches[branch]?.name) } : {}),
+    ...(outcome.kind === 'short'
+      ? { path: outcome.path.map((branch) => circuit.branches[branch]?.name) }
+      : {}),
     ...(outcome.kind === 'chattering' ? { cycle: outcome.cycle } : {}),
     points: steady
-      ? outcome.points.map(({ node, expected }) => ({ node: node.name, against: against.name, expected: expectedJson(expected) }))
+      ? outcome.points.map(({ node, expected }) => ({
+          node: node.name,
+          against: against.name,
+          expected: expectedJson(expected),
+        }))
       : [],
     loads: steady ? outcome.loads.map(loadJson) : [],
     neverProbed: hazardous.map((node) => ({ node: node.name, hazard: node.hazard })),

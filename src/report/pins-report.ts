@@ -1,8 +1,8 @@
 import type { Pin, PinsAnswer, Requirement } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
-import { paintFor } from './paint.js';
 import { count } from './number.js';
+import { paintFor } from './paint.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
 
@@ -26,9 +26,11 @@ function headline({ circuit, pins, states, complete }: PinsAnswer, wrong: number
   const title = clean(circuit.title);
   const looked = `${complete ? 'all' : 'the first'} ${count(states, 'state')}`;
   if (pins.length === 0) return `${title}: no control inputs and no pin map.`;
-  if (wrong > 0) return `${title}: the wiring contradicts the pin map at ${count(wrong, 'pin')} (${looked} solved).`;
+  if (wrong > 0)
+    return `${title}: the wiring contradicts the pin map at ${count(wrong, 'pin')} (${looked} solved).`;
   const mapped = pins.filter((pin) => pin.agrees === true).length;
-  const agree = mapped === 0 ? 'no pin map to hold it against' : `the pin map agrees at ${count(mapped, 'pin')}`;
+  const agree =
+    mapped === 0 ? 'no pin map to hold it against' : `the pin map agrees at ${count(mapped, 'pin')}`;
   return `${title}: ${count(pins.length, 'pin')} derived from the wiring, ${agree} (${looked} solved).`;
 }
 

@@ -42,11 +42,10 @@ export function frameOf(source: Source, span: Span, style: FrameStyle): SourceFr
   const lineEnd = edge(text, start, 1, room);
   const end = Math.min(Math.max(span.end, start), lineEnd);
   const before = text.slice(lineStart, start);
-  const meant = text.slice(start, end).trimEnd();
+  const meant = text.slice(start, end);
   const cells = cellsOf(text.slice(lineStart, lineEnd), style.ascii);
   const from = [...before].length;
-  const isWhole = { left: atBreak(text, lineStart - 1), right: atBreak(text, lineEnd) };
-  return clip(cells, from, from + [...meant].length, isWhole, room, style.ascii);
+  return clip(cells, from, from + [...meant].length, atBreak(text, lineEnd), room, style.ascii);
 }
 
 /** Where the line of `start` begins (step -1) or ends (1), looked for no further than what may come to be shown. */
@@ -76,12 +75,12 @@ function cellsOf(line: string, ascii: boolean): Cell[] {
   return cells;
 }
 
-/** Cells `from` to `to` are meant; as many of the others as fit are shown around them. */
+/** Cells `from` to `to` are meant; as many of the others as fit are shown around them. `isWhole`: the line ends with them. */
 function clip(
   cells: readonly Cell[],
   from: number,
   to: number,
-  isWhole: { readonly left: boolean; readonly right: boolean },
+  isWhole: boolean,
   room: number,
   ascii: boolean,
 ): SourceFrame {
@@ -97,14 +96,14 @@ function clip(
       if (columns > lead) break;
     }
   }
-  const head = first > 0 || !isWhole.left ? dots : '';
-  const shown = fill(cells, first, room - head.length, isWhole.right, dots);
+  const head = first > 0 ? dots : '';
+  const shown = fill(cells, first, room - head.length, isWhole, dots);
   const indent = head.length + total(cells, first, from);
   const count = Math.max(1, Math.min(meant, columnsOf(shown) + head.length - indent));
   return { text: head + shown, from: indent, count };
 }
 
-/** The cells from `first` on that fit, with dots for the rest. */
+/** The cells from `first` on that fit, with dots for the rest (and for what lies behind cells that are not whole). */
 function fill(cells: readonly Cell[], first: number, room: number, isWhole: boolean, dots: string): string {
   const rest = cells.slice(first);
   if (isWhole && total(rest, 0, rest.length) <= room) return join(rest);

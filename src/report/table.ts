@@ -30,12 +30,16 @@ export function showTable(
   style: TerminalStyle,
   wrap: readonly number[] = [],
 ): string {
-  const widths = head.map((title, column) => Math.max(title.length, ...rows.map((row) => (row[column] ?? '').length)));
+  const widths = head.map((title, column) =>
+    Math.max(title.length, ...rows.map((row) => (row[column] ?? '').length)),
+  );
   const room = style.width - 2 * head.length - 1;
   const excess = widths.reduce((sum, width) => sum + width, 0) - room;
   const give = wrap.reduce((sum, column) => sum + (widths[column] ?? 0), 0);
   const fitted = widths.map((width, column) =>
-    excess > 0 && wrap.includes(column) && give > 0 ? Math.max(8, width - Math.ceil((excess * width) / give)) : width,
+    excess > 0 && wrap.includes(column) && give > 0
+      ? Math.max(8, width - Math.ceil((excess * width) / give))
+      : width,
   );
   const { mid, 'mid-mid': midMid, middle } = style.ascii ? ascii : unicode;
   const table = new Table({

@@ -33,7 +33,8 @@ function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalSt
   const { path, what, input } = side;
   const end = clean(circuit.nodes[side.end]?.name ?? '');
   if (path === undefined) return `${end}: nothing leads there in this state.`;
-  const role = what === 'signal' ? `Start signal ${clean(input ?? '')}` : path.live ? 'Line side' : 'Neutral side';
+  const role =
+    what === 'signal' ? `Start signal ${clean(input ?? '')}` : path.live ? 'Line side' : 'Neutral side';
   const rows = path.steps.map(({ branch, to }) => {
     const { part = '', name = '' } = circuit.branches[branch] ?? {};
     const whole = wordPart(circuit, part);
@@ -46,7 +47,10 @@ function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalSt
 }
 
 function wordOutput({ circuit }: TraceAnswer, { output, inputs }: TracedOutput): string {
-  const signals = inputs.map(({ name, node, volts }) => `${clean(name)} at ${clean(circuit.nodes[node]?.name ?? '')} (${showValue(volts, 'V')})`);
+  const signals = inputs.map(
+    ({ name, node, volts }) =>
+      `${clean(name)} at ${clean(circuit.nodes[node]?.name ?? '')} (${showValue(volts, 'V')})`,
+  );
   const given = signals.length === 0 ? 'no signal' : signals.join(' and ');
   return `${clean(output)} must close on this path; its module sees ${given}.`;
 }
@@ -80,7 +84,12 @@ function stepsJson({ circuit }: TraceAnswer, { path }: TracedSide): readonly unk
   const start = { node: circuit.nodes[path.terminal]?.name, part: path.supply, kind: 'supply', colour: null };
   const steps = path.steps.map(({ branch, to }) => {
     const part = circuit.parts.get(circuit.branches[branch]?.part ?? '');
-    return { node: circuit.nodes[to]?.name, part: part?.name ?? null, kind: part?.kind ?? null, colour: part?.colour ?? null };
+    return {
+      node: circuit.nodes[to]?.name,
+      part: part?.name ?? null,
+      kind: part?.kind ?? null,
+      colour: part?.colour ?? null,
+    };
   });
   return [start, ...steps];
 }

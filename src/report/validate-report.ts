@@ -1,7 +1,7 @@
 import { clean } from './clean.js';
 import { fold } from './columns.js';
-import { paintFor } from './paint.js';
 import { count } from './number.js';
+import { paintFor } from './paint.js';
 import { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
 
 /** One circuit file looked at: its problems, and how much was done where it could be solved. */
@@ -33,7 +33,10 @@ export function validateTable(files: readonly ValidatedFile[], style: TerminalSt
     return problems === '' ? head : `${head}\n\n${problems}\n`;
   });
   const valid = files.filter(isValid).length;
-  const foot = files.length === 1 ? [] : [`${count(files.length, 'file')}, ${valid} valid, ${files.length - valid} not.`];
+  const foot =
+    files.length === 1
+      ? []
+      : [`${count(files.length, 'file')}, ${valid} valid, ${files.length - valid} not.`];
   return `${[...blocks, ...foot].join('\n')}\n`;
 }
 
@@ -43,7 +46,10 @@ function headline({ path, done }: ValidatedFile, good: boolean): string {
   const { parts, nodes, states, complete, expectations } = done;
   const held = expectations.filter((each) => each.holds).length;
   const looked = `${complete ? 'all' : 'the first'} ${count(states, 'state')} solved`;
-  const own = expectations.length === 0 ? 'no expectations of its own' : `${held} of ${count(expectations.length, 'expectation')} hold`;
+  const own =
+    expectations.length === 0
+      ? 'no expectations of its own'
+      : `${held} of ${count(expectations.length, 'expectation')} hold`;
   return `${verdict}. ${count(parts, 'part')}, ${count(nodes, 'node')}, ${looked}, ${own}.`;
 }
 
@@ -62,7 +68,10 @@ export function validateJson(files: readonly ValidatedFile[]): Readonly<Record<s
             nodes: file.done.nodes,
             states: file.done.states,
             complete: file.done.complete,
-            expectations: file.done.expectations.map(({ index, holds }) => ({ index, verdict: holds ? 'agrees' : 'differs' })),
+            expectations: file.done.expectations.map(({ index, holds }) => ({
+              index,
+              verdict: holds ? 'agrees' : 'differs',
+            })),
           }),
     })),
   };

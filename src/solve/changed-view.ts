@@ -43,7 +43,9 @@ export class ChangedView implements View {
     this.k = k;
     this.w = k.map((rows, frequency) => {
       const drive = strokes.map(({ from, to, emf }) => add(base.volts(frequency, from, to), emf[frequency]!));
-      return rows.map((row) => row.reduce((sum, each, index) => add(sum, multiply(each, drive[index]!)), zero));
+      return rows.map((row) =>
+        row.reduce((sum, each, index) => add(sum, multiply(each, drive[index]!)), zero),
+      );
     });
   }
 
@@ -88,7 +90,8 @@ export class ChangedView implements View {
   volts(frequency: number, a: number, b: number): Complex {
     const w = this.w[frequency]!;
     return this.strokes.reduce(
-      (sum, { from, to }, index) => subtract(sum, multiply(this.base.transfer(frequency, from, to, a, b), w[index]!)),
+      (sum, { from, to }, index) =>
+        subtract(sum, multiply(this.base.transfer(frequency, from, to, a, b), w[index]!)),
       this.base.volts(frequency, a, b),
     );
   }
@@ -98,7 +101,8 @@ export class ChangedView implements View {
     const right = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, c, d));
     let sum = this.base.transfer(frequency, a, b, c, d);
     for (const [i, row] of this.k[frequency]!.entries()) {
-      for (const [j, each] of row.entries()) sum = subtract(sum, multiply(left[i]!, multiply(each, right[j]!)));
+      for (const [j, each] of row.entries())
+        sum = subtract(sum, multiply(left[i]!, multiply(each, right[j]!)));
     }
     return sum;
   }
@@ -110,7 +114,11 @@ const zero: Complex = { re: 0, im: 0 };
 const system = newSmallSystem();
 
 /** K by rows, one column after another; undefined when the matrix is all but singular. */
-function compensation(base: PointView, strokes: readonly Stroke[], frequency: number): Complex[][] | undefined {
+function compensation(
+  base: PointView,
+  strokes: readonly Stroke[],
+  frequency: number,
+): Complex[][] | undefined {
   const count = strokes.length;
   const rows: Complex[][] = strokes.map(() => []);
   const columns = strokes.map(({ from, to }) => base.column(frequency, from, to));

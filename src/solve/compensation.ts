@@ -61,14 +61,10 @@ const refactor: ChangeOutcome = { kind: 'refactor' };
  * branch beside a leak of 1e12 ohm looks the same, so bridges are told by topology and everything below 1e-7 goes back.
  */
 const smallestDivisor = 1e-7;
-/** Of a joint determinant against the product of those of the single changes. Pairs that cut an island off: at most 6e-11. */
-const smallestJointRatio = 1e-6;
-
 /** Used within one call only, so that none allocates. */
 const system: SmallSystem = newSmallSystem();
 const stepRe = new Float64Array(mostUnknowns);
 const stepIm = new Float64Array(mostUnknowns);
-const scales = new Float64Array(mostUnknowns);
 
 export function newChanges(): BranchChanges {
   return {
@@ -200,31 +196,12 @@ function solveOne(base: SolvedState, into: Compensation): boolean {
   return true;
 }
 
-/**
- * Two to four changes. A contact's current is amps where a leak's is picoamps, so each unknown and each row is scaled,
- * x_b = o_b r_b, to entries of at most about 1 and, on the diagonal, what `solveOne` divides by:
- *
- *   o_b^2 = |D_b| / max(1, |D_b K_bb|),  row b times o_b / |D_b|
- */
+/** Several changes: the rows of 1 + D K. */
 function solveJoint(base: SolvedState, into: Compensation): boolean {
-  const { xRe, xIm, size } = system;
-  for (let r = 0; r < size; r += 1) fillRow(base, into, r);
-  for (let r = 0; r < size; r += 1) scales[r] = scaleOf(r);
-  let singles = 1;
-  for (let r = 0; r < size; r += 1) {
-    scaleRow(r);
-    singles *= Math.hypot(system.aRe[r * mostUnknowns + r]!, system.aIm[r * mostUnknowns + r]!);
-  }
-  const determinant = solveSmall(system);
-  if (determinant < smallestDivisor || determinant < smallestJointRatio * singles) return false;
-  for (let r = 0; r < size; r += 1) {
-    xRe[r]! *= scales[r]!;
-    xIm[r]! *= scales[r]!;
-  }
-  return true;
+  for (let r = 0; r < system.size; r += 1) fillRow(base, into, r);
+  return solveSmall(system) >= smallestDivisor;
 }
 
-/** Row r of K. */
 function fillRow(base: SolvedState, into: Compensation, r: number): void {
   const { re, im, factor } = base.columns;
   const { from, to } = factor.structure;
@@ -232,31 +209,9 @@ function fillRow(base: SolvedState, into: Compensation, r: number): void {
   const t = to[into.branches[r]!]!;
   for (let c = 0; c < system.size; c += 1) {
     const at = into.columns[c]!;
-    system.aRe[r * mostUnknowns + c] = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
-    system.aIm[r * mostUnknowns + c] = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
+    const kRe = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
+    const kIm = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
+    system.aRe[r * mostUnknowns + c] = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? 1 : 0);
+    system.aIm[r * mostUnknowns + c] = stepRe[r]! * kIm + stepIm[r]! * kRe;
   }
-}
-
-/** o_r; where D is 0 (only the source changes) the limit that a stiff branch would have. */
-function scaleOf(r: number): number {
-  const own = Math.hypot(system.aRe[r * mostUnknowns + r]!, system.aIm[r * mostUnknowns + r]!);
-  const step = Math.hypot(stepRe[r]!, stepIm[r]!);
-  if (step > 0 && step * own < 1) return Math.sqrt(step);
-  return own > 0 ? 1 / Math.sqrt(own) : 1;
-}
-
-/** From row r of K to the scaled row of 1 + D K and its right-hand side. */
-function scaleRow(r: number): void {
-  const { aRe, aIm, xRe, xIm, size } = system;
-  const step = Math.hypot(stepRe[r]!, stepIm[r]!);
-  const row = step > 0 ? scales[r]! / step : 1 / scales[r]!;
-  for (let c = 0; c < size; c += 1) {
-    const at = r * mostUnknowns + c;
-    const kRe = aRe[at]! * scales[c]! * row;
-    const kIm = aIm[at]! * scales[c]! * row;
-    aRe[at] = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? scales[r]! * row : 0);
-    aIm[at] = stepRe[r]! * kIm + stepIm[r]! * kRe;
-  }
-  xRe[r]! *= row;
-  xIm[r]! *= row;
 }

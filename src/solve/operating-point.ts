@@ -24,7 +24,10 @@ export interface ShortCircuit {
 }
 
 /** What a circuit does in a state. */
-export type Operation = { readonly kind: 'steady'; readonly point: OperatingPoint } | Chattering | ShortCircuit;
+export type Operation =
+  | { readonly kind: 'steady'; readonly point: OperatingPoint }
+  | Chattering
+  | ShortCircuit;
 
 /** How far each supply is from its nominal voltage; 1 where not listed. */
 export type SupplyScale = ReadonlyMap<string, number>;

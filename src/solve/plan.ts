@@ -105,6 +105,7 @@ function liftedNodes(circuit: Circuit, state: State): ReadonlySet<number> {
 function isTakenAway(branch: Branch, state: State, lifted: ReadonlySet<number>): boolean {
   if (branch.role === 'source' && !state.power) return true;
   if (state.removed.has(branch.part)) return true;
-  if (branch.role === 'pin' && state.unplugged.has(branch.part.slice(0, branch.part.lastIndexOf(':')))) return true;
+  if (branch.role === 'pin' && state.unplugged.has(branch.part.slice(0, branch.part.lastIndexOf(':'))))
+    return true;
   return branch.role === 'wire' && (lifted.has(branch.from) || lifted.has(branch.to));
 }

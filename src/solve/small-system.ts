@@ -21,8 +21,72 @@ export function newSmallSystem(): SmallSystem {
   };
 }
 
-/** Gaussian elimination with row exchanges. Gives |det A|; where that is 0 the unknowns are not solved for. */
+/**
+ * Solves a system of the kind A = 1 + D K, with D diagonal and K symmetric, as changes of a few branches give: a
+ * contact's row is amps where a leak's is picoamps. So rows and columns are scaled before Gaussian elimination with
+ * row exchanges, with t that makes |a_ij| and |a_ji| alike,
+ *
+ *   a_ij -> (t_j / t_i) a_ij / (n_i n_j),   n_i^2 = max(1, |a_ii - 1|)
+ *
+ * to entries of at most about 1. Gives |det| of what is then solved: the smaller it is the fewer digits of the unknowns
+ * are good, whatever the units. Where it is 0 there are none.
+ */
 export function solveSmall(system: SmallSystem): number {
+  balance(system);
+  normalise(system);
+  const determinant = eliminateRows(system);
+  if (determinant > 0) substituteBack(system);
+  return determinant;
+}
+
+/** Columns were multiplied by these, so unknowns are to be. */
+const scales = new Float64Array(mostUnknowns);
+const sweeps = 4;
+
+/** Osborne's balancing: each row and column in turn, so that their sums off the diagonal come to be alike. */
+function balance(system: SmallSystem): void {
+  const { size, aRe, aIm } = system;
+  scales.fill(1);
+  if (size === 1) return;
+  for (let turn = 0; turn < sweeps * size; turn += 1) {
+    const i = turn % size;
+    let row = 0;
+    let column = 0;
+    for (let j = 0; j < size; j += 1) {
+      if (j === i) continue;
+      row += Math.abs(aRe[i * mostUnknowns + j]!) + Math.abs(aIm[i * mostUnknowns + j]!);
+      column += Math.abs(aRe[j * mostUnknowns + i]!) + Math.abs(aIm[j * mostUnknowns + i]!);
+    }
+    if (row > 0 && column > 0) scaleBoth(system, i, Math.sqrt(row / column), Math.sqrt(column / row));
+  }
+}
+
+function normalise(system: SmallSystem): void {
+  for (let i = 0; i < system.size; i += 1) {
+    const at = i * mostUnknowns + i;
+    const felt = Math.hypot(system.aRe[at]! - 1, system.aIm[at]!);
+    if (felt > 1) scaleBoth(system, i, 1 / Math.sqrt(felt), 1 / Math.sqrt(felt));
+  }
+}
+
+/** Multiplies column i by one factor, and row i with its right-hand side by another. */
+function scaleBoth(system: SmallSystem, i: number, column: number, row: number): void {
+  const { size, aRe, aIm, xRe, xIm } = system;
+  for (let j = 0; j < size; j += 1) {
+    aRe[j * mostUnknowns + i]! *= column;
+    aIm[j * mostUnknowns + i]! *= column;
+  }
+  for (let j = 0; j < size; j += 1) {
+    aRe[i * mostUnknowns + j]! *= row;
+    aIm[i * mostUnknowns + j]! *= row;
+  }
+  xRe[i]! *= row;
+  xIm[i]! *= row;
+  scales[i]! *= column;
+}
+
+/** Gives |det A|; stops where it is 0. */
+function eliminateRows(system: SmallSystem): number {
   const { size, aRe, aIm, xRe, xIm } = system;
   let determinant = 1;
   for (let k = 0; k < size; k += 1) {
@@ -44,7 +108,6 @@ export function solveSmall(system: SmallSystem): number {
       xIm[i]! -= lRe * xIm[k]! + lIm * xRe[k]!;
     }
   }
-  substituteBack(system);
   return determinant;
 }
 
@@ -92,5 +155,9 @@ function substituteBack(system: SmallSystem): void {
     const square = aRe[pivot]! ** 2 + aIm[pivot]! ** 2;
     xRe[k] = (re * aRe[pivot]! + im * aIm[pivot]!) / square;
     xIm[k] = (im * aRe[pivot]! - re * aIm[pivot]!) / square;
+  }
+  for (let k = 0; k < size; k += 1) {
+    xRe[k]! *= scales[k]!;
+    xIm[k]! *= scales[k]!;
   }
 }

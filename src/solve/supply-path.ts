@@ -28,7 +28,12 @@ const loadCost = 1e6;
  * (the load the pair belongs to). The two legs are chosen for the shortest ways together; they may be one and the
  * same only where the pair has no voltage to speak of. Ties go to the earlier leg in the file.
  */
-export function pathsToPair(view: View, a: number, b: number, without?: number): { readonly a?: SupplyPath; readonly b?: SupplyPath } {
+export function pathsToPair(
+  view: View,
+  a: number,
+  b: number,
+  without?: number,
+): { readonly a?: SupplyPath; readonly b?: SupplyPath } {
   const edges = edgesByNode(view, without);
   const ways = legsOf(view).map((leg) => ({ leg, reach: reachFrom(view, leg.terminal, edges) }));
   const oneLeg = (rmsVolts(view, a, b) ?? 0) < oneLegVolts;
@@ -42,7 +47,11 @@ export function pathsToPair(view: View, a: number, b: number, without?: number):
   }
   // Where one end is reached by nothing (a dead end), the other's way still counts.
   const alone = (node: number): Way | undefined =>
-    ways.reduce<Way | undefined>((kept, way) => (way.reach.cost[node]! < (kept?.reach.cost[node] ?? Number.POSITIVE_INFINITY) ? way : kept), undefined);
+    ways.reduce<Way | undefined>(
+      (kept, way) =>
+        way.reach.cost[node]! < (kept?.reach.cost[node] ?? Number.POSITIVE_INFINITY) ? way : kept,
+      undefined,
+    );
   const wayA = best.a ?? alone(a);
   const wayB = best.b ?? alone(b);
   return {
@@ -113,7 +122,8 @@ function edgesByNode(view: View, without?: number): Edge[][] {
   for (const { index, role } of branches) {
     if (role === 'source' || index === without || !isPresent(view, index)) continue;
     const [from, to] = view.ends(index);
-    const weight = isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
+    const weight =
+      isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
     edges[from]?.push({ branch: index, far: to, weight });
     edges[to]?.push({ branch: index, far: from, weight });
   }
@@ -128,7 +138,8 @@ function cheapest(open: ReadonlySet<number>, cost: readonly number[]): number {
 
 function walkBack(node: number, { leg, reach }: Way): SupplyPath {
   const steps: Step[] = [];
-  for (let step = reach.arrived[node]; step !== undefined; step = reach.arrived[step.from]) steps.unshift(step);
+  for (let step = reach.arrived[node]; step !== undefined; step = reach.arrived[step.from])
+    steps.unshift(step);
   return { ...leg, steps };
 }
 
@@ -181,7 +192,8 @@ function opposingLegs(view: View): { readonly from: number; readonly to: number 
 function legJoined(view: View, leg: number, at: number, net: Int32Array): number | undefined {
   for (const supply of view.point.plan.circuit.supplies.values()) {
     for (const { branch, node } of supply.legs) {
-      if (branch !== leg && isPresent(view, branch) && rootOf(net, node) === at && opposes(view, branch, leg)) return node;
+      if (branch !== leg && isPresent(view, branch) && rootOf(net, node) === at && opposes(view, branch, leg))
+        return node;
     }
   }
   return undefined;

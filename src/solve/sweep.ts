@@ -76,7 +76,8 @@ function telltaleNumbers(circuit: Circuit, condition: string): number[] {
     const lower = closesBelow ?? opensBelow ?? upper;
     const margin = Math.max(1, Math.abs(upper) / 100);
     if (to === undefined || upper + margin <= to) numbers.add(upper + margin);
-    if ((from === undefined || lower - margin >= from) && typeof rest === 'number' && rest > lower) numbers.add(lower - margin);
+    if ((from === undefined || lower - margin >= from) && typeof rest === 'number' && rest > lower)
+      numbers.add(lower - margin);
   }
   // A value that clears one contact's thresholds may lie between another's: it is of no use here.
   const undecided = (value: number) =>

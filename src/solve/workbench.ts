@@ -11,7 +11,14 @@ import {
   sameOutputs,
 } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
-import { type Admittances, type Conduct, conductOf, conductsIn, type Plan, type StateConducts } from './plan.js';
+import {
+  type Admittances,
+  type Conduct,
+  conductOf,
+  conductsIn,
+  type Plan,
+  type StateConducts,
+} from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
 import { deadShort } from './supply-path.js';
 import { type Complex, PointView, rmsVolts, type View } from './view.js';
@@ -103,14 +110,31 @@ export class Workbench {
   }
 
   /** One branch taken away, and the network falls in two: a bridge carried no current, so every voltage stays. */
-  private bridged(base: PointView, point: OperatingPoint, islands: Int32Array, count: number): View | undefined {
+  private bridged(
+    base: PointView,
+    point: OperatingPoint,
+    islands: Int32Array,
+    count: number,
+  ): View | undefined {
     if (count <= base.point.driven.length) return undefined;
-    return base.laidOver({ ...point, islands, driven: drivenIslands(point.plan.circuit, islands, count, point.present) });
+    return base.laidOver({
+      ...point,
+      islands,
+      driven: drivenIslands(point.plan.circuit, islands, count, point.present),
+    });
   }
 
-  private strokesFor(base: PointView, overlay: Overlay, outputs: readonly boolean[]): { strokes: Stroke[]; present: Uint8Array } {
+  private strokesFor(
+    base: PointView,
+    overlay: Overlay,
+    outputs: readonly boolean[],
+  ): { strokes: Stroke[]; present: Uint8Array } {
     const { branches, outputs: all } = this.plan.circuit;
-    const touched = new Set([...overlay.branches.keys(), ...overlay.moved.keys(), ...all.flatMap((output) => output.branch ?? [])]);
+    const touched = new Set([
+      ...overlay.branches.keys(),
+      ...overlay.moved.keys(),
+      ...all.flatMap((output) => output.branch ?? []),
+    ]);
     const present = base.point.present.slice();
     const strokes: Stroke[] = [];
     for (const index of touched) {
@@ -127,7 +151,12 @@ export class Workbench {
     return { strokes, present };
   }
 
-  private stroke(branch: Branch, ends: { readonly from: number; readonly to: number }, before: Conduct, after: Conduct): Stroke {
+  private stroke(
+    branch: Branch,
+    ends: { readonly from: number; readonly to: number },
+    before: Conduct,
+    after: Conduct,
+  ): Stroke {
     const dy = this.plan.admittances.map((own) => {
       const [a, b] = [siemens(own, branch.index, after), siemens(own, branch.index, before)];
       return { re: a.re - b.re, im: a.im - b.im };
@@ -148,9 +177,13 @@ const alikeVolts = 0.01;
 /** Whether the moved wires all come from places at one potential: exchanged, they carry the same to the same. */
 function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
   const { branches } = base.point.plan.circuit;
-  const kept = [...overlay.moved].map(([branch, moved]) => (branches[branch]!.from === moved.from ? moved.from : moved.to));
+  const kept = [...overlay.moved].map(([branch, moved]) =>
+    branches[branch]!.from === moved.from ? moved.from : moved.to,
+  );
   const [first] = kept;
-  return kept.every((node) => first !== undefined && (rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts);
+  return kept.every(
+    (node) => first !== undefined && (rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts,
+  );
 }
 
 function siemens(own: Admittances, branch: number, conduct: Conduct): Complex {

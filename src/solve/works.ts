@@ -30,7 +30,10 @@ export function loadFigures(
 }
 
 /** RMS volts across a branch and amps through it. */
-export function branchFigures(view: View, branch: number): { readonly volts: number | undefined; readonly amps: number | undefined } {
+export function branchFigures(
+  view: View,
+  branch: number,
+): { readonly volts: number | undefined; readonly amps: number | undefined } {
   const [from, to] = view.ends(branch);
   const volts = rmsVolts(view, from, to);
   if (!isPresent(view, branch)) return { volts, amps: 0 };
@@ -38,7 +41,8 @@ export function branchFigures(view: View, branch: number): { readonly volts: num
   for (const [frequency, { emf }] of view.point.phasors.entries()) {
     const drop = view.volts(frequency, from, to);
     const y = view.admittance(frequency, branch);
-    square += ((drop.re + emf.re[branch]!) ** 2 + (drop.im + emf.im[branch]!) ** 2) * (y.re * y.re + y.im * y.im);
+    square +=
+      ((drop.re + emf.re[branch]!) ** 2 + (drop.im + emf.im[branch]!) ** 2) * (y.re * y.re + y.im * y.im);
   }
   return { volts, amps: Math.sqrt(square) };
 }

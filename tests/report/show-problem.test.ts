@@ -190,6 +190,11 @@ describe('a line too long for the terminal', () => {
     expect(frame(at(`${text}x`, 0, 1)).line).toBe(`  > ${'x'.repeat(75)}…`);
   });
 
+  test('a span that starts near the edge is shown as a whole', () => {
+    const marked = 'M'.repeat(30);
+    expect(frame(at(`${'x'.repeat(65)}${marked}${'y'.repeat(50)}`, marked)).under).toBe(marked);
+  });
+
   test('a span wider than the terminal is underlined as far as it is shown', () => {
     const shown = show(at(`a: ${'x'.repeat(300)}`, 3, 300));
     expect(shown[2]).toMatch(/^ +\^+$/);

@@ -6,8 +6,10 @@ import type { Draft } from '../draft.js';
 export function addConnector(draft: Draft, name: string, raw: Raw.Connector, path: Path): void {
   const [harness = '', board = ''] = raw.sides;
   const ohms =
-    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], { least: leastOhms, most: mostOhms }) ??
-    defaultOhms.pin;
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
+      least: leastOhms,
+      most: mostOhms,
+    }) ?? defaultOhms.pin;
   const pins: { part: string; branch: number }[] = [];
   for (let pin = 1; pin <= raw.pins; pin += 1) {
     const part = `${name}:${pin}`;

@@ -24,14 +24,19 @@ export function positionGate(
   path: Path,
 ): Gate | undefined {
   for (const key of thresholdKeys) {
-    if (keys[key] !== undefined) draft.report('key-conflict', { part: name, keys: ['positions', key] }, [...path, key], 'key');
+    if (keys[key] !== undefined)
+      draft.report('key-conflict', { part: name, keys: ['positions', key] }, [...path, key], 'key');
   }
   const listed = keys['closed-in'];
   if (listed === undefined) {
     draft.report('key-needed', { part: name, keys: ['closed-in'] }, path, 'key');
     return undefined;
   }
-  return { kind: 'position', switch: name, closedIn: listedIn(draft, 'position', name, positions, listed, path) };
+  return {
+    kind: 'position',
+    switch: name,
+    closedIn: listedIn(draft, 'position', name, positions, listed, path),
+  };
 }
 
 /** A contact moved by a condition: by one of its values, or by its number passing a threshold. */
@@ -52,7 +57,12 @@ export function conditionGate(
     return { kind: 'value', switch: name, condition: condition.name, closedIn };
   }
   if (keys['closed-in'] !== undefined) {
-    draft.report('key-conflict', { part: name, keys: ['closed-in', 'follows'] }, [...path, 'closed-in'], 'key');
+    draft.report(
+      'key-conflict',
+      { part: name, keys: ['closed-in', 'follows'] },
+      [...path, 'closed-in'],
+      'key',
+    );
   }
   const limits = thresholds(draft, name, condition, keys, path);
   return limits === undefined
@@ -71,7 +81,8 @@ function listedIn(
   const closedIn = new Set<string>();
   for (const [index, each] of listed.entries()) {
     const position = String(each);
-    if (!allowed.includes(position)) draft.unknown(what, position, allowed, [...path, 'closed-in', index], of);
+    if (!allowed.includes(position))
+      draft.unknown(what, position, allowed, [...path, 'closed-in', index], of);
     closedIn.add(position);
   }
   return closedIn;
@@ -94,14 +105,21 @@ function thresholds(
   const rising = keys['closes-above'] !== undefined;
   if (falling === rising) {
     if (falling) {
-      draft.report('key-conflict', { part: name, keys: ['opens-above', 'closes-above'] }, [...path, 'closes-above'], 'key');
+      draft.report(
+        'key-conflict',
+        { part: name, keys: ['opens-above', 'closes-above'] },
+        [...path, 'closes-above'],
+        'key',
+      );
     } else {
       draft.report('key-needed', { part: name, keys: ['opens-above', 'closes-above'] }, path, 'key');
     }
     return undefined;
   }
   const [upper, lower] = falling ? [opensAbove, closesBelow] : [closesAbove, opensBelow];
-  const [upperKey, lowerKey] = falling ? (['opens-above', 'closes-below'] as const) : (['closes-above', 'opens-below'] as const);
+  const [upperKey, lowerKey] = falling
+    ? (['opens-above', 'closes-below'] as const)
+    : (['closes-above', 'opens-below'] as const);
   if (upper !== undefined && lower !== undefined && lower > upper) {
     draft.report('threshold-order', { part: name, upper: upperKey, lower: lowerKey }, [...path, lowerKey]);
   }

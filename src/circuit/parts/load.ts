@@ -13,7 +13,8 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
   const defaults = loadDefaults[raw.kind];
   const tolerance =
-    draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 }) ?? defaults.tolerance;
+    draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 }) ??
+    defaults.tolerance;
   const rated = draft.quantity(raw.rated?.voltage, 'voltage', [...path, 'rated', 'voltage'], positive);
   const impedance = { ...loadImpedance(draft, name, raw, rated, path), tolerance };
   const branch = draft.addBranch({ name, part: name, role: 'load', from, to, impedance });
@@ -25,7 +26,12 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
   if (job !== undefined) {
     const ratedVolts = rated ?? lowestNominal(draft);
     const atLeast = worksFrom(draft, raw, path, ratedVolts) ?? defaults.worksFrom * ratedVolts;
-    draft.loads.set(name, { name, part: name, job, does: { kind: 'volts', branch, atLeast, rated: ratedVolts } });
+    draft.loads.set(name, {
+      name,
+      part: name,
+      job,
+      does: { kind: 'volts', branch, atLeast, rated: ratedVolts },
+    });
     faults.push({ part: name, mode: 'dead', changes: [{ kind: 'idle', load: name }] });
   }
   draft.parts.set(name, {
@@ -62,11 +68,22 @@ type Parts = Omit<Impedance, 'tolerance'>;
  * From resistance, impedance, or the rating plate. Z = V/I at power factor cos(phi): R = Z cos, X = Z sin.
  * Watts and amps together give R = P/I^2 and X from Z = V/I; watts alone are taken as resistive, R = V^2/P.
  */
-function loadImpedance(draft: Draft, name: string, raw: Raw.Load, rated: Volts | undefined, path: Path): Parts {
+function loadImpedance(
+  draft: Draft,
+  name: string,
+  raw: Raw.Load,
+  rated: Volts | undefined,
+  path: Path,
+): Parts {
   const forms = (['impedance', 'resistance', 'rated'] as const).filter((key) => raw[key] !== undefined);
   const unknown: Parts = { ohms: 1, reactanceOhms: 0 };
   if (raw.impedance !== undefined && raw.resistance !== undefined) {
-    draft.report('key-conflict', { part: name, keys: ['impedance', 'resistance'] }, [...path, 'resistance'], 'key');
+    draft.report(
+      'key-conflict',
+      { part: name, keys: ['impedance', 'resistance'] },
+      [...path, 'resistance'],
+      'key',
+    );
     return unknown;
   }
   if (raw.impedance !== undefined) {
@@ -86,7 +103,12 @@ function loadImpedance(draft: Draft, name: string, raw: Raw.Load, rated: Volts |
   const amps = draft.quantity(raw.rated?.current, 'current', [...path, 'rated', 'current'], positive);
   const factor = raw.rated?.['power-factor'];
   if (forms.length === 0 || (raw.rated?.power === undefined && raw.rated?.current === undefined)) {
-    draft.report('key-needed', { part: name, keys: ['resistance', 'impedance', 'rated with power or current'] }, path, 'key');
+    draft.report(
+      'key-needed',
+      { part: name, keys: ['resistance', 'impedance', 'rated with power or current'] },
+      path,
+      'key',
+    );
     return unknown;
   }
   if (raw.rated?.voltage === undefined) {
@@ -97,7 +119,12 @@ function loadImpedance(draft: Draft, name: string, raw: Raw.Load, rated: Volts |
   return fromPlate(rated, power, amps, factor);
 }
 
-function fromPlate(volts: number, watts: number | undefined, amps: number | undefined, factor: number | undefined): Parts {
+function fromPlate(
+  volts: number,
+  watts: number | undefined,
+  amps: number | undefined,
+  factor: number | undefined,
+): Parts {
   if (amps === undefined) {
     if (watts === undefined) return { ohms: 1, reactanceOhms: 0 };
     const cosine = factor ?? 1;

@@ -73,7 +73,13 @@ function drawOhms(draft: Draft, raw: Raw.ModuleSupply, nominal: Volts, path: Pat
   return watts === undefined ? undefined : (nominal * nominal) / watts;
 }
 
-function addInputs(draft: Draft, name: string, raw: Raw.Module, path: Path, branches: number[]): ModuleInput[] {
+function addInputs(
+  draft: Draft,
+  name: string,
+  raw: Raw.Module,
+  path: Path,
+  branches: number[],
+): ModuleInput[] {
   const inputs: ModuleInput[] = [];
   for (const [inputName, rawInput] of Object.entries(raw.inputs ?? {})) {
     const where = [...path, 'inputs', inputName];
@@ -127,7 +133,13 @@ function addOutput(
   if (raw.between === undefined && raw.job === undefined) {
     draft.report('key-needed', { part: name, keys: ['between', 'job'] }, path, 'key');
   }
-  const made: ModuleOutput = { name: output, index, module, when, ...(branch === undefined ? {} : { branch }) };
+  const made: ModuleOutput = {
+    name: output,
+    index,
+    module,
+    when,
+    ...(branch === undefined ? {} : { branch }),
+  };
   draft.outputs.push(made);
   const job = raw.job ?? `${output} output closes`;
   draft.loads.set(name, { name, part: module, job, does: { kind: 'output', output: index } });
@@ -141,7 +153,10 @@ function readRule(draft: Draft, module: string, raw: Raw.When, inputs: readonly 
     return { kind: 'input', input: raw };
   }
   if (Array.isArray(raw)) {
-    return { kind: 'all', of: raw.map((each, index) => readRule(draft, module, each, inputs, [...path, index])) };
+    return {
+      kind: 'all',
+      of: raw.map((each, index) => readRule(draft, module, each, inputs, [...path, index])),
+    };
   }
   const rules: Rule[] = [];
   for (const key of ['all', 'any'] as const) {
@@ -150,7 +165,8 @@ function readRule(draft: Draft, module: string, raw: Raw.When, inputs: readonly 
     const of = list.map((each, index) => readRule(draft, module, each, inputs, [...path, key, index]));
     rules.push({ kind: key, of });
   }
-  if (raw.not !== undefined) rules.push({ kind: 'not', of: readRule(draft, module, raw.not, inputs, [...path, 'not']) });
+  if (raw.not !== undefined)
+    rules.push({ kind: 'not', of: readRule(draft, module, raw.not, inputs, [...path, 'not']) });
   if (rules.length === 0) draft.report('key-needed', { part: module, keys: ['any', 'all', 'not'] }, path);
   const [only] = rules;
   return rules.length === 1 && only !== undefined ? only : { kind: 'all', of: rules };
@@ -161,7 +177,8 @@ function moduleFaults(name: string, outputs: readonly ModuleOutput[]): Fault[] {
   const off = (output: ModuleOutput) => ({ kind: 'output', output: output.index, on: false }) as const;
   const faults: Fault[] = [{ part: name, mode: 'dead', changes: outputs.map(off) }];
   for (const output of outputs) {
-    if (outputs.length > 1) faults.push({ part: name, mode: 'dead', at: output.name, changes: [off(output)] });
+    if (outputs.length > 1)
+      faults.push({ part: name, mode: 'dead', at: output.name, changes: [off(output)] });
     const changes = [{ kind: 'output', output: output.index, on: true }] as const;
     faults.push({ part: name, mode: 'always-on', at: output.name, changes });
   }

@@ -10,8 +10,10 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
   draft.quantity(raw.rating, 'current', [...path, 'rating'], { least: 0, exclusiveLeast: true });
   const ohms =
-    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], { least: leastOhms, most: mostOhms }) ??
-    defaultOhms.protector;
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
+      least: leastOhms,
+      most: mostOhms,
+    }) ?? defaultOhms.protector;
   const gate = followedGate(draft, name, raw, path);
   const branch = draft.addBranch({
     name,

@@ -13,7 +13,12 @@ interface LegShape {
   readonly degrees: number;
 }
 
-const leg = (name: keyof Raw.Terminals, share: number, degrees = 0, needed = true): LegShape => ({ name, share, degrees, needed });
+const leg = (name: keyof Raw.Terminals, share: number, degrees = 0, needed = true): LegShape => ({
+  name,
+  share,
+  degrees,
+  needed,
+});
 const earth = leg('earth', 0, 0, false);
 
 /** Terminals of each system. Split-phase legs are opposite; three-phase runs 0, -120, +120 degrees (positive sequence). */
@@ -37,12 +42,17 @@ const legsOf: Readonly<Record<SupplySystem, readonly LegShape[]>> = {
  */
 export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Path): void {
   const system: SupplySystem = raw.system;
-  const volts = draft.quantity(raw.voltage, 'voltage', [...path, 'voltage'], { least: 0, exclusiveLeast: true });
+  const volts = draft.quantity(raw.voltage, 'voltage', [...path, 'voltage'], {
+    least: 0,
+    exclusiveLeast: true,
+  });
   const hertz = system === 'dc' ? 0 : frequency(draft, raw, path);
   const tolerance =
-    draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.5 }) ?? defaultSupplyTolerance;
+    draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.5 }) ??
+    defaultSupplyTolerance;
   const ohms =
-    draft.quantity(raw.impedance, 'resistance', [...path, 'impedance'], { least: leastOhms }) ?? defaultOhms.supplyLeg;
+    draft.quantity(raw.impedance, 'resistance', [...path, 'impedance'], { least: leastOhms }) ??
+    defaultOhms.supplyLeg;
   const earthed = (raw.earthed ?? (system === 'dc' ? 'none' : 'neutral')) !== 'none';
   const zero = earthed ? groundNode : draft.hiddenNode(`${name}.(zero)`);
   const legs: SupplyLeg[] = [];
@@ -78,7 +88,10 @@ function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
     draft.report('key-needed', { part: String(path.at(-1)), keys: ['frequency'] }, path, 'key');
     return 60;
   }
-  return draft.quantity(raw.frequency, 'frequency', [...path, 'frequency'], { least: 0, exclusiveLeast: true }) ?? 60;
+  return (
+    draft.quantity(raw.frequency, 'frequency', [...path, 'frequency'], { least: 0, exclusiveLeast: true }) ??
+    60
+  );
 }
 
 function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): readonly LegShape[] {
@@ -93,7 +106,12 @@ function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): rea
   for (const shape of shapes) {
     if (shape.needed && raw.terminals[shape.name] === undefined) {
       const where = [...path, 'terminals'];
-      draft.report('terminal-needed', { supply: name, system: raw.system, terminal: shape.name }, where, 'key');
+      draft.report(
+        'terminal-needed',
+        { supply: name, system: raw.system, terminal: shape.name },
+        where,
+        'key',
+      );
     }
   }
   return shapes;

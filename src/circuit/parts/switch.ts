@@ -49,13 +49,21 @@ export function contactFaults(part: string, at: string | undefined, branch: numb
   const where = at === undefined ? {} : { at };
   return [
     { part, mode: 'stuck-open', ...where, changes: [{ kind: 'absent', branch }] },
-    { part, mode: 'stuck-closed', ...where, changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] },
+    {
+      part,
+      mode: 'stuck-closed',
+      ...where,
+      changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }],
+    },
   ];
 }
 
 function contactOhms(draft: Draft, contact: Contact): number {
   const where = [...contact.path, 'resistance'];
-  const stated = draft.quantity(contact.raw.resistance, 'resistance', where, { least: leastOhms, most: mostOhms });
+  const stated = draft.quantity(contact.raw.resistance, 'resistance', where, {
+    least: leastOhms,
+    most: mostOhms,
+  });
   return stated ?? defaultOhms.contact;
 }
 
@@ -87,7 +95,8 @@ function gates(draft: Draft, name: string, raw: Raw.Switch, path: Path): GateOf 
   }
   const positions = raw.positions.map(String);
   const rest = raw.rest === undefined ? positions[0] : String(raw.rest);
-  if (rest !== undefined && !positions.includes(rest)) draft.unknown('position', rest, positions, [...path, 'rest'], name);
+  if (rest !== undefined && !positions.includes(rest))
+    draft.unknown('position', rest, positions, [...path, 'rest'], name);
   draft.switches.set(name, { name, positions, rest: rest ?? '', path });
   return (keys, where) => positionGate(draft, name, positions, keys, where);
 }

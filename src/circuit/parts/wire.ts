@@ -34,8 +34,14 @@ function wireOhms(draft: Draft, raw: Raw.Wire, path: Path): Ohms {
     least: leastOhms,
     most: mostOhms,
   });
-  const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], { least: 0, exclusiveLeast: true });
-  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], { least: 0, exclusiveLeast: true });
+  const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], {
+    least: 0,
+    exclusiveLeast: true,
+  });
+  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], {
+    least: 0,
+    exclusiveLeast: true,
+  });
   if (stated !== undefined) return stated;
   if (squareMillimetres === undefined || metres === undefined) return defaultOhms.wire;
   return Math.max(leastOhms, (copperOhmMetres * metres) / (squareMillimetres * 1e-6));

@@ -23,7 +23,11 @@ const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
   const loaded = await loadJob(world, readings, options.circuit);
   if (loaded.circuitMissing === true) {
-    return refuse(world, `${clean(readings)} names no circuit.`, 'Give one: --circuit FILE, or `circuit: FILE` in the readings file.');
+    return refuse(
+      world,
+      `${clean(readings)} names no circuit.`,
+      'Give one: --circuit FILE, or `circuit: FILE` in the readings file.',
+    );
   }
   if (loaded.value === undefined) return deliverUnusable(world, options, 'check', loaded);
   const { circuit, job, circuitPath } = loaded.value;
@@ -39,7 +43,10 @@ export async function runCheck(world: World, readings: string, options: CheckOpt
 }
 
 /** Ready to paste: what every test point would read with the best suspect. */
-function nextCommand({ suspects, firstDiscrepancy, readings, symptoms }: CheckAnswer, circuitPath: string): string | undefined {
+function nextCommand(
+  { suspects, firstDiscrepancy, readings, symptoms }: CheckAnswer,
+  circuitPath: string,
+): string | undefined {
   const [fault] = suspects[0]?.faults ?? [];
   if (fault === undefined || firstDiscrepancy === undefined) return undefined;
   const { kind, index } = firstDiscrepancy;
@@ -47,9 +54,18 @@ function nextCommand({ suspects, firstDiscrepancy, readings, symptoms }: CheckAn
     kind === 'reading'
       ? readings.find((each) => each.reading.index === index)?.reading.state
       : symptoms.find((each) => each.symptom.index === index)?.symptom.state;
-  const changes = Object.entries(state?.changes ?? {}).map(([name, value]) => `${name}=${Array.isArray(value) ? value.join('+') : value}`);
+  const changes = Object.entries(state?.changes ?? {}).map(
+    ([name, value]) => `${name}=${Array.isArray(value) ? value.join('+') : value}`,
+  );
   const settings = state?.name === undefined ? changes : [state.name];
-  const words = ['loadside', 'expect', circuitPath, ...settings.flatMap((each) => ['--state', each]), '--fault', faultName(fault)];
+  const words = [
+    'loadside',
+    'expect',
+    circuitPath,
+    ...settings.flatMap((each) => ['--state', each]),
+    '--fault',
+    faultName(fault),
+  ];
   return words.map((word) => clean(quoted(word))).join(' ');
 }
 

@@ -43,7 +43,10 @@ interface Refusal {
   readonly help: string;
 }
 
-function readFaults(circuit: Circuit, texts: readonly string[]): { readonly ok: true; readonly faults: readonly Fault[] } | Refusal {
+function readFaults(
+  circuit: Circuit,
+  texts: readonly string[],
+): { readonly ok: true; readonly faults: readonly Fault[] } | Refusal {
   const faults: Fault[] = [];
   for (const text of texts) {
     const read = designateFault(circuit, text);
@@ -59,13 +62,19 @@ function readFaults(circuit: Circuit, texts: readonly string[]): { readonly ok: 
   return { ok: true, faults };
 }
 
-function readBlack(circuit: Circuit, name: string | undefined): { readonly ok: true; readonly node: number } | Refusal {
+function readBlack(
+  circuit: Circuit,
+  name: string | undefined,
+): { readonly ok: true; readonly node: number } | Refusal {
   const node = name === undefined ? usualBlack(circuit) : circuit.nodeByName.get(name);
   const help = 'The black lead goes on a node of the circuit: --black MAINS.N, say.';
   if (node === undefined) {
     const nearest = name === undefined ? undefined : nearestName(name, [...circuit.nodeByName.keys()]);
     const meant = nearest === undefined ? '' : ` Did you mean ${clean(nearest)}?`;
-    const message = name === undefined ? 'this circuit has no supply to put the black lead on.' : `--black ${clean(name)}: no node of that name.${meant}`;
+    const message =
+      name === undefined
+        ? 'this circuit has no supply to put the black lead on.'
+        : `--black ${clean(name)}: no node of that name.${meant}`;
     return { ok: false, message, help };
   }
   const hazard = circuit.nodes[node]?.hazard;

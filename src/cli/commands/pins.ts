@@ -7,7 +7,12 @@ import { loadCircuit } from '../load.js';
 import { styleFor } from '../terminal.js';
 import type { World } from '../world.js';
 
-export async function runPins(world: World, path: string, part: string | undefined, options: OutputOptions): Promise<ExitStatus> {
+export async function runPins(
+  world: World,
+  path: string,
+  part: string | undefined,
+  options: OutputOptions,
+): Promise<ExitStatus> {
   const loaded = await loadCircuit(world, path);
   if (loaded.value === undefined) return deliverUnusable(world, options, 'pins', loaded);
   warn(world, options, loaded);

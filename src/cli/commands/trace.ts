@@ -12,7 +12,12 @@ export interface TraceOptions extends OutputOptions {
   readonly state: readonly string[];
 }
 
-export async function runTrace(world: World, path: string, loadName: string, options: TraceOptions): Promise<ExitStatus> {
+export async function runTrace(
+  world: World,
+  path: string,
+  loadName: string,
+  options: TraceOptions,
+): Promise<ExitStatus> {
   const loaded = await loadCircuit(world, path);
   if (loaded.value === undefined) return deliverUnusable(world, options, 'trace', loaded);
   warn(world, options, loaded);
@@ -22,7 +27,11 @@ export async function runTrace(world: World, path: string, loadName: string, opt
     const names = [...circuit.loads.keys()];
     const nearest = nearestName(loadName, names);
     const meant = nearest === undefined ? '' : ` Did you mean ${clean(nearest)}?`;
-    return refuse(world, `${clean(loadName)} is no load with a job in this circuit.${meant}`, `Loads here: ${names.map(clean).join(', ')}.`);
+    return refuse(
+      world,
+      `${clean(loadName)} is no load with a job in this circuit.${meant}`,
+      `Loads here: ${names.map(clean).join(', ')}.`,
+    );
   }
   const given = options.state.length === 0 ? undefined : stateFromOptions(circuit, options.state);
   if (given !== undefined && given.problems.length > 0) {

@@ -7,7 +7,11 @@ import { type Input, loadCircuit, rate } from '../load.js';
 import { styleFor } from '../terminal.js';
 import type { World } from '../world.js';
 
-export async function runValidate(world: World, paths: readonly string[], options: OutputOptions): Promise<ExitStatus> {
+export async function runValidate(
+  world: World,
+  paths: readonly string[],
+  options: OutputOptions,
+): Promise<ExitStatus> {
   const files: ValidatedFile[] = [];
   const inputs: Input[] = [];
   let unreadable = false;
@@ -17,7 +21,9 @@ export async function runValidate(world: World, paths: readonly string[], option
     unreadable ||= loaded.unreadable;
     const name = loaded.inputs[0]?.path ?? path;
     const { problems, more } = loaded;
-    files.push(loaded.value === undefined ? { path: name, problems, more } : validated(name, loaded.value, problems));
+    files.push(
+      loaded.value === undefined ? { path: name, problems, more } : validated(name, loaded.value, problems),
+    );
   }
   const text =
     options.format === 'json'
@@ -30,7 +36,11 @@ export async function runValidate(world: World, paths: readonly string[], option
 
 type Value = NonNullable<Awaited<ReturnType<typeof loadCircuit>>['value']>;
 
-function validated(path: string, { circuit, raw }: Value, warnings: ValidatedFile['problems']): ValidatedFile {
+function validated(
+  path: string,
+  { circuit, raw }: Value,
+  warnings: ValidatedFile['problems'],
+): ValidatedFile {
   const { expectations, problems: unread } = readExpectations(circuit, raw.expectations ?? []);
   const audit = auditCircuit(circuit, expectations);
   return {
