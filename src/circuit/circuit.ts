@@ -1,5 +1,5 @@
 /** The circuit floor: what the appliance is, in which state, with which faults; ideal branches for the solver. */
-export { type Branch, type BranchRole, type Gate, groundNode, isConductor } from './branch.js';
+export { type Branch, type BranchRole, type Gate, isConductor } from './branch.js';
 export { type BuildResult, buildCircuit } from './build.js';
 export { type Designated, designateFault, listFaults } from './designate.js';
 export { type Change, type Fault, faultName, type Mode } from './fault.js';
@@ -13,6 +13,7 @@ export type {
   PinMapEntry,
   Rule,
   Supply,
+  SupplyLeg,
   Switch,
 } from './model.js';
 export { type CircuitProblem, type CircuitProblemData, circuitSeverities } from './problems.js';

@@ -1,6 +1,6 @@
 import { nearestName } from '../text/text.js';
 import type { Fault } from './fault.js';
-import { faultName, modes } from './fault.js';
+import { faultName } from './fault.js';
 import type { Circuit } from './model.js';
 
 export type Designated =
@@ -49,9 +49,4 @@ function longestPart(circuit: Circuit, wanted: string): string | undefined {
       best = name;
   }
   return best;
-}
-
-/** Whether a mode exists at all, for a message that tells an unknown mode from one this part can't have. */
-export function isMode(word: string): boolean {
-  return (modes as readonly string[]).includes(word);
 }

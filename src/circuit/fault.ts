@@ -1,22 +1,19 @@
 import type { Ohms } from './units.js';
 
 /** Fault modes of design.md §6. */
-export const modes = [
-  'open',
-  'shorted',
-  'high-resistance',
-  'low-resistance',
-  'stuck-closed',
-  'stuck-open',
-  'leaks-to-earth',
-  'crossed',
-  'dead',
-  'always-on',
-  'missing',
-  'low-voltage',
-] as const;
-
-export type Mode = (typeof modes)[number];
+export type Mode =
+  | 'open'
+  | 'shorted'
+  | 'high-resistance'
+  | 'low-resistance'
+  | 'stuck-closed'
+  | 'stuck-open'
+  | 'leaks-to-earth'
+  | 'crossed'
+  | 'dead'
+  | 'always-on'
+  | 'missing'
+  | 'low-voltage';
 
 /** What a fault does to the circuit's ideal branches and rules: a value laid over it, the circuit itself is untouched. */
 export type Change =

@@ -1,9 +1,18 @@
-import { type Envelope, problemFields, showJson, showProblems } from '../report/report.js';
+import {
+  asciiOnly,
+  clean,
+  type Envelope,
+  problemFields,
+  showJson,
+  showProblems,
+  type TerminalStyle,
+} from '../report/report.js';
+import { nearestName } from '../text/text.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
 import { type Input, type Loaded, sha256 } from './load.js';
 import { type StyleOptions, styleFor } from './terminal.js';
 import { version } from './version.js';
-import type { World } from './world.js';
+import type { FileTrouble, World } from './world.js';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
@@ -12,8 +21,26 @@ export interface OutputOptions extends StyleOptions {
   readonly quiet?: boolean;
 }
 
-/** The answer to standard output, or whole into the file of `--output`. */
-export async function deliver(world: World, options: OutputOptions, text: string): Promise<void> {
+/** An answer in each of its forms, made when its form is known. */
+export interface Answer {
+  readonly table: (style: TerminalStyle) => string;
+  readonly json: () => Readonly<Record<string, unknown>>;
+}
+
+/** The answer in the form asked for, to standard output or whole into the file of `--output`. */
+export async function deliver(
+  world: World,
+  options: OutputOptions,
+  command: string,
+  inputs: readonly Input[],
+  answer: Answer,
+): Promise<void> {
+  const style = styleFor(world, 'out', options);
+  const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
+  const text =
+    options.format === 'json'
+      ? showJson(command, envelopeOf(inputs), answer.json())
+      : shown(answer.table(style));
   if (options.output === undefined || options.output === '-') world.out(text);
   else await world.writeWhole(options.output, text);
 }
@@ -24,7 +51,7 @@ export function hint(world: World, options: OutputOptions, text: string): void {
   world.err(`${text}\n`);
 }
 
-export function envelopeOf(inputs: readonly Input[]): Envelope {
+function envelopeOf(inputs: readonly Input[]): Envelope {
   return {
     tool: { name: 'loadside', version },
     inputs: inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) })),
@@ -47,14 +74,34 @@ export async function deliverUnusable(
   world.err(`${showProblems(loaded.problems, loaded.more, styleFor(world, 'err', options))}\n`);
   if (options.format === 'json') {
     const problems = loaded.problems.map(({ problem, severity }) => problemFields(problem, severity));
-    const answer = { verdict: 'unusable', problems, more: loaded.more };
-    await deliver(world, options, showJson(command, envelopeOf(loaded.inputs), answer));
+    const json = () => ({ verdict: 'unusable', problems, more: loaded.more });
+    await deliver(world, options, command, loaded.inputs, { table: () => '', json });
   }
   return exitStatus.unusable;
 }
 
 /** A call that can't be carried out: what is wrong, and what would be right, each on a line of its own. */
-export function refuse(world: World, message: string, help?: string): ExitStatus {
+export function refuse(world: World, message: string, help?: string | undefined): ExitStatus {
   world.err(`loadside: ${message}\n${help === undefined ? '' : `${help}\n`}`);
   return exitStatus.unusable;
 }
+
+/** A file that can't be used. */
+export function tellTrouble(world: World, trouble: FileTrouble): ExitStatus {
+  return refuse(world, `${clean(trouble.path)}: ${clean(trouble.message)}`);
+}
+
+/** A name on the command line that leads nowhere: with the nearest one, and all of them where they are few. */
+export function refuseName(world: World, what: string, found: string, names: readonly string[]): ExitStatus {
+  const nearest = nearestName(found, names);
+  const meant = nearest === undefined ? '' : ` Did you mean ${clean(nearest)}?`;
+  const shown = names.slice(0, shownNames).map(clean).join(', ');
+  const rest = names.length > shownNames ? `, and ${names.length - shownNames} more` : '';
+  return refuse(
+    world,
+    `${clean(found)} is no ${what} of this circuit.${meant}`,
+    names.length === 0 ? undefined : `There are: ${shown}${rest}.`,
+  );
+}
+
+const shownNames = 12;

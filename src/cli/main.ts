@@ -1,6 +1,7 @@
+import { clean } from '../report/report.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
 import { version } from './version.js';
-import { FileTrouble, type World } from './world.js';
+import { isFileTrouble, type World } from './world.js';
 
 /**
  * Arguments (without node and script) to exit status. Everything that can be wrong is told on standard error in
@@ -14,8 +15,7 @@ export async function main(args: readonly string[], world: World): Promise<ExitS
   try {
     return await runProgram(args, world);
   } catch (error) {
-    if (error instanceof FileTrouble) {
-      const { clean } = await import('./commands/commands.js');
+    if (isFileTrouble(error)) {
       world.err(`loadside: ${clean(error.path)}: ${clean(error.message)}\n`);
       return exitStatus.unusable;
     }

@@ -1,4 +1,5 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { clean } from '../report/report.js';
 import type { ExitStatus } from './exit-status.js';
 import { version } from './version.js';
 import type { World } from './world.js';
@@ -49,9 +50,13 @@ export function makeProgram(wiring: Wiring): Command {
     .addHelpText('before', exampleText(examples.program))
     .addHelpText(
       'after',
-      '\nExit status: 0 all agrees or done, 1 a discrepancy or an invalid circuit was found, 2 the call or an\ninput is unusable, 3 it ran and can not say, 70 a defect in loadside.\nLocal codes, service literature and licensed practice override anything printed.',
+      '\nExit status: 0 all agrees or done, 1 a discrepancy or an invalid circuit was\nfound, 2 the call or an input is unusable, 3 it ran and can not say, 70 a defect\nin loadside.\nLocal codes, service literature and licensed practice override anything printed.\n',
     )
-    .configureOutput({ writeOut: wiring.world.out, writeErr: wiring.world.err })
+    .configureOutput({
+      writeOut: wiring.world.out,
+      writeErr: wiring.world.err,
+      outputError: (message, write) => write(wordCallError(message)),
+    })
     .exitOverride();
   addValidate(program, wiring);
   addExpect(program, wiring);
@@ -59,6 +64,17 @@ export function makeProgram(wiring: Wiring): Command {
   addPins(program, wiring);
   addCheck(program, wiring);
   return program;
+}
+
+/** A flag written with a value is no unknown flag: say what is wrong with it. */
+function wordCallError(message: string): string {
+  const flag = /unknown option '(--[\w-]+)=/.exec(message)?.[1];
+  const meant = /Did you mean (--[\w-]+)\?/.exec(message)?.[1];
+  const worded =
+    flag !== undefined && flag === meant
+      ? `the flag ${flag} takes no value`
+      : message.replace(/^error: /, '');
+  return `loadside: ${clean(worded.trimEnd()).replaceAll(' (Did you mean', '\n(Did you mean')}\nloadside --help lists commands and options.\n`;
 }
 
 function exampleText(lines: readonly string[]): string {

@@ -14,10 +14,16 @@ export interface World {
 
 /** A file that can't be read or written: not a problem in what somebody wrote, but of the call. */
 export class FileTrouble extends Error {
+  override readonly name = 'FileTrouble';
   readonly path: string;
 
   constructor(path: string, reason: string) {
     super(reason);
     this.path = path;
   }
+}
+
+/** By name: the two bundles each have a class of their own, so that `instanceof` would tell them apart. */
+export function isFileTrouble(error: unknown): error is FileTrouble {
+  return error instanceof Error && error.name === 'FileTrouble' && 'path' in error;
 }

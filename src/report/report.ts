@@ -1,6 +1,6 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 export { checkJson, checkTable } from './check-report.js';
-export { asciiOnly, clean, cleanLine } from './clean.js';
+export { asciiOnly, clean } from './clean.js';
 export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';

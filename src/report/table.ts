@@ -1,4 +1,5 @@
 import Table from 'cli-table3';
+import { columnsOf } from './columns.js';
 import type { TerminalStyle } from './show-problem.js';
 
 const unicode = { mid: '─', 'mid-mid': '──', middle: '  ' };
@@ -31,7 +32,7 @@ export function showTable(
   wrap: readonly number[] = [],
 ): string {
   const widths = head.map((title, column) =>
-    Math.max(title.length, ...rows.map((row) => (row[column] ?? '').length)),
+    Math.max(columnsOf(title), ...rows.map((row) => columnsOf(row[column] ?? ''))),
   );
   const room = style.width - 2 * head.length - 1;
   const excess = widths.reduce((sum, width) => sum + width, 0) - room;

@@ -7,7 +7,7 @@ import { jsonNumber, showValue } from './number.js';
 export function wordExpected(expected: Expected | Unsettled): string {
   switch (expected.kind) {
     case 'driven':
-      return `${showValue(expected.low, expected.unit).replace(/ \S+$/, '')} to ${showValue(expected.high, expected.unit)}`;
+      return wordBand(showValue(expected.low, expected.unit), showValue(expected.high, expected.unit));
     case 'floating':
       return expected.unit === 'ohm' ? 'OL' : 'floating';
     case 'chattering':
@@ -15,6 +15,12 @@ export function wordExpected(expected: Expected | Unsettled): string {
     case 'short':
       return 'short circuit';
   }
+}
+
+/** `118.2 to 124.3 V`; each with its unit where they differ: `950.0 ohm to 1.05 kohm`. */
+function wordBand(low: string, high: string): string {
+  const [number = low, unit] = low.split(' ');
+  return high.endsWith(` ${unit}`) ? `${number} to ${high}` : `${low} to ${high}`;
 }
 
 /** Why a place floats: the open contact, the broken wire. */

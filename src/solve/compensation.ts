@@ -24,7 +24,7 @@ export interface SolvedState {
   readonly bridges: Uint8Array;
 }
 
-/** The first `count` entries: distinct branches with their new admittances (siemens) and EMFs (volts). At most four. */
+/** The first `count` entries: distinct branches with their new admittances (siemens) and EMFs (volts). `mostUnknowns` at most. */
 export interface BranchChanges {
   count: number;
   readonly branches: Int32Array;
@@ -40,7 +40,7 @@ export interface Compensation {
   readonly branches: Int32Array;
   readonly re: Float64Array;
   readonly im: Float64Array;
-  /** Start of each branch's column in the state's columns, valid until four other columns were asked for. */
+  /** Start of each branch's column in the state's columns, valid until other columns are asked for. */
   readonly columns: Int32Array;
 }
 
@@ -61,6 +61,9 @@ const refactor: ChangeOutcome = { kind: 'refactor' };
  * branch beside a leak of 1e12 ohm looks the same, so bridges are told by topology and everything below 1e-7 goes back.
  */
 const smallestDivisor = 1e-7;
+/** The same for |det (1 + D K)| as `solveSmall` scales it. Of pairs that together cut an island off it is all rounding. */
+const smallestDeterminant = 1e-6;
+
 /** Used within one call only, so that none allocates. */
 const system: SmallSystem = newSmallSystem();
 const stepRe = new Float64Array(mostUnknowns);
@@ -196,22 +199,52 @@ function solveOne(base: SolvedState, into: Compensation): boolean {
   return true;
 }
 
-/** Several changes: the rows of 1 + D K. */
+/** Several changes: 1 + D K by rows. */
 function solveJoint(base: SolvedState, into: Compensation): boolean {
-  for (let r = 0; r < system.size; r += 1) fillRow(base, into, r);
-  return solveSmall(system) >= smallestDivisor;
+  const { aRe, aIm, size } = system;
+  fillImpedances(base, into);
+  for (let r = 0; r < size; r += 1) {
+    for (let c = 0; c < size; c += 1) {
+      const at = r * mostUnknowns + c;
+      const kRe = aRe[at]!;
+      const kIm = aIm[at]!;
+      aRe[at] = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? 1 : 0);
+      aIm[at] = stepRe[r]! * kIm + stepIm[r]! * kRe;
+    }
+  }
+  return solveSmall(system) >= smallestDeterminant;
 }
 
-function fillRow(base: SolvedState, into: Compensation, r: number): void {
-  const { re, im, factor } = base.columns;
-  const { from, to } = factor.structure;
-  const f = from[into.branches[r]!]!;
-  const t = to[into.branches[r]!]!;
-  for (let c = 0; c < system.size; c += 1) {
-    const at = into.columns[c]!;
-    const kRe = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
-    const kIm = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
-    system.aRe[r * mostUnknowns + c] = stepRe[r]! * kRe - stepIm[r]! * kIm + (r === c ? 1 : 0);
-    system.aIm[r * mostUnknowns + c] = stepRe[r]! * kIm + stepIm[r]! * kRe;
+/**
+ * K by rows. K_rc and K_cr are one number by reciprocity, but a column of a 1e12 ohm leak knows a contact's share of it
+ * to 1e-4 ohm only: both are taken from the column of the branch with the lesser impedance of its own.
+ */
+function fillImpedances(base: SolvedState, into: Compensation): void {
+  const { aRe, aIm, size } = system;
+  for (let r = 0; r < size; r += 1) {
+    for (let c = 0; c < size; c += 1) fillImpedance(base, into, r, c);
   }
+  for (let r = 0; r < size; r += 1) {
+    for (let c = 0; c < r; c += 1) {
+      const byColumnC = r * mostUnknowns + c;
+      const byColumnR = c * mostUnknowns + r;
+      const better = ownImpedance(c) <= ownImpedance(r) ? byColumnC : byColumnR;
+      const other = better === byColumnC ? byColumnR : byColumnC;
+      aRe[other] = aRe[better]!;
+      aIm[other] = aIm[better]!;
+    }
+  }
+}
+
+function fillImpedance(base: SolvedState, into: Compensation, r: number, c: number): void {
+  const { re, im, factor } = base.columns;
+  const f = factor.structure.from[into.branches[r]!]!;
+  const t = factor.structure.to[into.branches[r]!]!;
+  const at = into.columns[c]!;
+  system.aRe[r * mostUnknowns + c] = (f < 0 ? 0 : re[at + f]!) - (t < 0 ? 0 : re[at + t]!);
+  system.aIm[r * mostUnknowns + c] = (f < 0 ? 0 : im[at + f]!) - (t < 0 ? 0 : im[at + t]!);
+}
+
+function ownImpedance(r: number): number {
+  return Math.abs(system.aRe[r * mostUnknowns + r]!) + Math.abs(system.aIm[r * mostUnknowns + r]!);
 }

@@ -42,6 +42,8 @@ export function solveSmall(system: SmallSystem): number {
 /** Columns were multiplied by these, so unknowns are to be. */
 const scales = new Float64Array(mostUnknowns);
 const sweeps = 4;
+/** Rows are exchanged only where the entry at hand is below this part of the largest. */
+const keepAbove = 0.1;
 
 /** Osborne's balancing: each row and column in turn, so that their sums off the diagonal come to be alike. */
 function balance(system: SmallSystem): void {
@@ -57,7 +59,10 @@ function balance(system: SmallSystem): void {
       row += Math.abs(aRe[i * mostUnknowns + j]!) + Math.abs(aIm[i * mostUnknowns + j]!);
       column += Math.abs(aRe[j * mostUnknowns + i]!) + Math.abs(aIm[j * mostUnknowns + i]!);
     }
+    // An unknown that does not feel the others, or that the others do not feel, keeps entries of at most 1.
     if (row > 0 && column > 0) scaleBoth(system, i, Math.sqrt(row / column), Math.sqrt(column / row));
+    else if (column > 1) scaleBoth(system, i, 1 / column, column);
+    else if (row > 1) scaleBoth(system, i, row, 1 / row);
   }
 }
 
@@ -90,7 +95,7 @@ function eliminateRows(system: SmallSystem): number {
   const { size, aRe, aIm, xRe, xIm } = system;
   let determinant = 1;
   for (let k = 0; k < size; k += 1) {
-    exchangeRows(system, k, largestBelow(system, k));
+    exchangeRows(system, k, pivotRow(system, k));
     const pivot = k * mostUnknowns + k;
     const square = aRe[pivot]! ** 2 + aIm[pivot]! ** 2;
     determinant *= Math.sqrt(square);
@@ -111,17 +116,14 @@ function eliminateRows(system: SmallSystem): number {
   return determinant;
 }
 
-function largestBelow(system: SmallSystem, k: number): number {
+/** The row to take next: k itself unless its entry is far below the largest, as that entry is its own best divisor. */
+function pivotRow(system: SmallSystem, k: number): number {
   const { size, aRe, aIm } = system;
+  const magnitude = (i: number): number =>
+    Math.abs(aRe[i * mostUnknowns + k]!) + Math.abs(aIm[i * mostUnknowns + k]!);
   let best = k;
-  let largest = -1;
-  for (let i = k; i < size; i += 1) {
-    const magnitude = Math.abs(aRe[i * mostUnknowns + k]!) + Math.abs(aIm[i * mostUnknowns + k]!);
-    if (magnitude <= largest) continue;
-    best = i;
-    largest = magnitude;
-  }
-  return best;
+  for (let i = k + 1; i < size; i += 1) if (magnitude(i) > magnitude(best)) best = i;
+  return magnitude(k) >= keepAbove * magnitude(best) ? k : best;
 }
 
 function exchangeRows(system: SmallSystem, k: number, i: number): void {

@@ -1,4 +1,4 @@
-import { isConductor } from '../circuit/circuit.js';
+import { isConductor, type SupplyLeg } from '../circuit/circuit.js';
 import { rootOf } from './point.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
@@ -143,17 +143,39 @@ function walkBack(node: number, { leg, reach }: Way): SupplyPath {
   return { ...leg, steps };
 }
 
+/** A supply that can give less than this into a short is a battery or a small transformer: its volts sag, nothing trips. */
+const trippingAmps = 50;
+
 /**
- * A dead short: a way from one supply leg to another through conductors alone (or a part shorted by a fault).
- * Shape: the branches on it, leg to leg; undefined when there is none.
+ * A dead short: a way from one supply leg to another through conductors alone (or a part shorted by a fault), with
+ * a protector on it to open, or current enough to open the building's (common practice, no source). Shape: the
+ * branches on it, leg to leg; undefined when there is none.
  */
 export function deadShort(view: View): readonly number[] | undefined {
   const pair = opposingLegs(view);
   if (pair === undefined) return undefined;
+  const path = conductorsBetween(view, pair.from.node, pair.to.node);
+  const protects = path.some((branch) => view.point.plan.circuit.branches[branch]?.role === 'protector');
+  return protects || prospectiveAmps(view, pair.from.branch, pair.to.branch) >= trippingAmps
+    ? path
+    : undefined;
+}
+
+/** Volts between two legs over their own impedances: what a short at the terminals would draw. */
+function prospectiveAmps(view: View, a: number, b: number): number {
+  const { branches } = view.point.plan.circuit;
+  const ohms = (branches[a]?.impedance.ohms ?? 0) + (branches[b]?.impedance.ohms ?? 0);
+  const volts = view.point.phasors.map(({ emf }) =>
+    Math.hypot(emf.re[a]! - emf.re[b]!, emf.im[a]! - emf.im[b]!),
+  );
+  return Math.hypot(...volts) / ohms;
+}
+
+function conductorsBetween(view: View, from: number, to: number): number[] {
   const { circuit } = view.point.plan;
   const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
   const edges = edgesByNode(view);
-  const queue = [pair.from];
+  const queue = [from];
   const met = new Set(queue);
   for (let node = queue.shift(); node !== undefined; node = queue.shift()) {
     for (const { branch, far, weight } of edges[node] ?? []) {
@@ -163,11 +185,11 @@ export function deadShort(view: View): readonly number[] | undefined {
       queue.push(far);
     }
   }
-  return branchesBack(pair.to, arrived);
+  return branchesBack(to, arrived);
 }
 
 /** Terminals of two legs at different voltages that conductors join; looked for in every solve, so without garbage. */
-function opposingLegs(view: View): { readonly from: number; readonly to: number } | undefined {
+function opposingLegs(view: View): { readonly from: SupplyLeg; readonly to: SupplyLeg } | undefined {
   const { circuit } = view.point.plan;
   const { structure, overlay } = view.point;
   const net = new Int32Array(structure.nodeCount);
@@ -183,24 +205,27 @@ function opposingLegs(view: View): { readonly from: number; readonly to: number 
     for (const leg of supply.legs) {
       if (!leg.live || !isPresent(view, leg.branch)) continue;
       const other = legJoined(view, leg.branch, rootOf(net, leg.node), net);
-      if (other !== undefined) return { from: leg.node, to: other };
+      if (other !== undefined) return { from: leg, to: other };
     }
   }
   return undefined;
 }
 
-function legJoined(view: View, leg: number, at: number, net: Int32Array): number | undefined {
+function legJoined(view: View, leg: number, at: number, net: Int32Array): SupplyLeg | undefined {
   for (const supply of view.point.plan.circuit.supplies.values()) {
-    for (const { branch, node } of supply.legs) {
-      if (branch !== leg && isPresent(view, branch) && rootOf(net, node) === at && opposes(view, branch, leg))
-        return node;
+    for (const each of supply.legs) {
+      const { branch, node } = each;
+      if (branch === leg || !isPresent(view, branch) || rootOf(net, node) !== at) continue;
+      if (opposes(view, branch, leg)) return each;
     }
   }
   return undefined;
 }
 
-/** Two legs at different voltages. */
+/** Two legs at different voltages. Legs of supplies with zeros of their own have no voltage to compare. */
 function opposes(view: View, a: number, b: number): boolean {
+  const { from } = view.point.structure;
+  if (from[a] !== from[b]) return false;
   return view.point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
 }
 

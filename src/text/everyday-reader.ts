@@ -16,20 +16,30 @@ const closeList = 0x5d;
 const openMap = 0x7b;
 const closeMap = 0x7d;
 
-/** YAML 1.2 ends a search for the colon of a key there (§7.4.2, §8.2.2); a longer key is a problem. */
+/** A key's colon must come within so many characters (YAML 1.2.2 §7.4.2); the full reader's business when not. */
 const longestKey = 1_024;
 
-/** What may start a plain text beside letters, digits and all beyond ASCII; YAML gives the others a meaning. */
-const harmlessStarts = '_+/()$=^;~';
+/** Besides letters, digits and what lies beyond ASCII; YAML gives most others a meaning at the start of a text. */
+const plainStarts = '_+/()$=^;~';
 
-/** Words of the core schema (YAML 1.2 §10.3.2) that are not text. Yes, no, on and off are. */
-const coreWords: ReadonlyMap<string, boolean | null> = new Map([
-  ...['~', 'null', 'Null', 'NULL'].map((word) => [word, null] as const),
-  ...['true', 'True', 'TRUE'].map((word) => [word, true] as const),
-  ...['false', 'False', 'FALSE'].map((word) => [word, false] as const),
+/** Words of the core schema (YAML 1.2.2 §10.3.2) that are not text; yes, no, on and off are. */
+const coreWords: ReadonlyMap<string, boolean | null> = new Map<string, boolean | null>([
+  ['~', null],
+  ['null', null],
+  ['Null', null],
+  ['NULL', null],
+  ['true', true],
+  ['True', true],
+  ['TRUE', true],
+  ['false', false],
+  ['False', false],
+  ['FALSE', false],
 ]);
 
-/** Told, for each entry of a map or list, where its key and value stand: offsets of their starts and ends. */
+/**
+ * Told of each entry of a map or list when it was read: offsets where its key starts and ends and where its value
+ * does. An empty value starts where it ends; an entry of a list has its value's place as its key's.
+ */
 export type OnEntry = (
   collection: object,
   step: string | number,
@@ -40,8 +50,8 @@ export type OnEntry = (
 ) => void;
 
 /**
- * One pass over a text: recursive descent, by columns in blocks and by brackets in flows. At the first thing outside
- * the subset it gives up, which moves it behind the end of the text, where every loop stops.
+ * One pass over a text, down into blocks by column and into flows by bracket. At the first thing outside the subset
+ * it gives up: what is read next is then the end of the text, where every loop stops.
  */
 export class EverydayReader {
   private readonly text: string;
@@ -49,14 +59,13 @@ export class EverydayReader {
   private readonly onEntry: OnEntry | undefined;
   /** Offset of what is read next. */
   private at = 0;
-  /** In a block: the column of what is read next, which is the first on its line or behind a dash; -1 at the end. */
+  /** Column of the block entry at hand, which a flow inside it must stay right of; -1 behind the last one. */
   private column = -1;
-  /** Maps and lists around what is read next. */
+  /** Offset where the key or value read last ends. */
+  private end = 0;
   private depth = 0;
   private flowDepth = 0;
   private gaveUp = false;
-  /** Where the last key or value ends, blanks and comments behind it not counted. */
-  private end = 0;
 
   constructor(text: string, limits: YamlLimits, onEntry?: OnEntry) {
     this.text = text;
@@ -64,45 +73,323 @@ export class EverydayReader {
     this.onEntry = onEntry;
   }
 
-  /** The data of a text whose root is a block map; undefined when it gave up. */
+  /** The data of a whole text whose root is a block map; undefined when it gave up. */
   read(): unknown {
-    this.nextLine(0);
+    if (this.text.startsWith('---')) {
+      this.at = 3;
+      this.nextLine(-1);
+    } else {
+      this.nextLine(0);
+    }
     const data = this.blockMap();
-    return this.gaveUp || this.column !== -1 ? undefined : data;
+    if (this.column !== -1) this.giveUp();
+    return this.gaveUp ? undefined : data;
   }
 
-  private giveUp(): undefined {
+  private giveUp(): void {
     this.gaveUp = true;
     this.at = this.text.length;
     this.column = -1;
-    return undefined;
   }
 
-  /** The map whose first key is next. */
+  private block(): unknown {
+    return this.atDash() ? this.blockList() : this.blockMap();
+  }
+
   private blockMap(): unknown {
     const { column } = this;
     const map: Record<string, unknown> = Object.create(null);
-    this.enter();
-    let room = this.limits.keysPerMap;
+    let room = this.enter(this.limits.keysPerMap);
     do {
       const keyStart = this.at;
-      const key = this.key(false, map);
+      const key = this.key(map, false);
       const keyEnd = this.end;
-      this.skipSpaces();
+      const isInline = this.toValue();
       const start = this.at;
-      const value = this.blockValue(column);
-      room -= 1;
-      if (room <= 0) this.giveUp();
+      const value = isInline ? this.inlineValue() : this.valueBelow(column);
       map[key] = value;
+      this.onEntry?.(map, key, keyStart, keyEnd, start, isInline || value !== null ? this.end : start);
+      room -= 1;
+      if (room === 0) this.giveUp();
     } while (this.column === column);
-    return this.leaveBlock(column, map);
+    this.leaveBlock(column);
+    return map;
   }
 
-  /** What stands behind the colon of a key at `column`, on its line or below it, up to the next line with content. */
-  private blockValue(column: number): unknown {
-    if (!this.atLineEnd()) return this.inlineValue(column);
-    this.nextLine();
+  private blockList(): unknown {
+    const { column } = this;
+    const list: unknown[] = [];
+    let room = this.enter(this.limits.itemsPerList);
+    do {
+      const dashAt = this.at;
+      this.at += 1;
+      const isInline = this.toValue();
+      if (!isInline && this.column <= column) this.giveUp();
+      const start = this.at;
+      const value = isInline ? this.valueBehindDash(dashAt) : this.block();
+      this.onEntry?.(list, list.length, start, this.end, start, this.end);
+      list.push(value);
+      room -= 1;
+      if (room === 0) this.giveUp();
+    } while (this.column === column && this.atDash());
+    this.leaveBlock(column);
+    return list;
+  }
+
+  /** A block reaches up to whatever comes behind it, which must not stand right of it. */
+  private leaveBlock(column: number): void {
+    if (this.column > column) this.giveUp();
+    this.depth -= 1;
+    this.end = this.at;
+  }
+
+  /** How many entries a collection may get. The full reader may count one more than there are: a trailing comment. */
+  private enter(limit: number): number {
+    this.depth += 1;
+    if (this.depth > this.limits.nesting) this.giveUp();
+    return limit;
+  }
+
+  /** To the value behind a colon or dash; true when it stands on the same line. */
+  private toValue(): boolean {
+    this.skipSpaces();
+    const unit = this.text.charCodeAt(this.at);
+    if (unit > space && unit !== hash) return true;
+    this.nextLine(-1);
+    return false;
+  }
+
+  /** The value of a key at `column` with nothing behind its colon. A list may stand right below its key. */
+  private valueBelow(column: number): unknown {
     if (this.column > column) return this.block();
     return this.column === column && this.atDash() ? this.blockList() : null;
   }
+
+  private valueBehindDash(dashAt: number): unknown {
+    if (!this.atDash() && !this.atKey()) return this.inlineValue();
+    this.column += this.at - dashAt;
+    return this.block();
+  }
+
+  private inlineValue(): unknown {
+    const value = this.flowValue(false);
+    this.nextLine(-1);
+    return value;
+  }
+
+  private flowValue(inFlow: boolean): unknown {
+    const unit = this.text.charCodeAt(this.at);
+    if (unit === openMap) return this.flowMap();
+    if (unit === openList) return this.flowList();
+    if (unit === quote || unit === apostrophe) return this.quoted(unit);
+    const written = this.plain(inFlow);
+    const word = coreWords.get(written);
+    return word === undefined ? numberOrText(written) : word;
+  }
+
+  private flowMap(): unknown {
+    const map: Record<string, unknown> = Object.create(null);
+    let room = this.enter(this.limits.keysPerMap);
+    this.flowDepth += 1;
+    this.at += 1;
+    while (this.hasFlowEntry(closeMap)) {
+      const keyStart = this.at;
+      const key = this.key(map, true);
+      const keyEnd = this.end;
+      this.skipInFlow();
+      const start = this.at;
+      const unit = this.text.charCodeAt(start);
+      const isEmpty = unit === comma || unit === closeMap;
+      const value = isEmpty ? null : this.flowValue(true);
+      map[key] = value;
+      this.onEntry?.(map, key, keyStart, keyEnd, start, isEmpty ? start : this.end);
+      this.leaveFlowEntry(closeMap);
+      room -= 1;
+      if (room === 0) this.giveUp();
+    }
+    this.leaveFlow();
+    return map;
+  }
+
+  private flowList(): unknown {
+    const list: unknown[] = [];
+    let room = this.enter(this.limits.itemsPerList);
+    this.flowDepth += 1;
+    this.at += 1;
+    while (this.hasFlowEntry(closeList)) {
+      const start = this.at;
+      const value = this.flowValue(true);
+      this.onEntry?.(list, list.length, start, this.end, start, this.end);
+      list.push(value);
+      this.leaveFlowEntry(closeList);
+      room -= 1;
+      if (room === 0) this.giveUp();
+    }
+    this.leaveFlow();
+    return list;
+  }
+
+  private hasFlowEntry(close: number): boolean {
+    this.skipInFlow();
+    return this.text.charCodeAt(this.at) !== close && !this.gaveUp;
+  }
+
+  /** Past the comma behind an entry, which the last one may lack. */
+  private leaveFlowEntry(close: number): void {
+    this.skipInFlow();
+    const unit = this.text.charCodeAt(this.at);
+    if (unit === comma) this.at += 1;
+    else if (unit !== close) this.giveUp();
+  }
+
+  private leaveFlow(): void {
+    this.at += 1;
+    this.end = this.at;
+    this.depth -= 1;
+    this.flowDepth -= 1;
+  }
+
+  /** A key with its colon. Gives up on an empty key and on one that is there already, in another spelling too. */
+  private key(map: object, inFlow: boolean): string {
+    const start = this.at;
+    const text = this.keyText(inFlow);
+    const isKey = this.atColon() && this.at - start <= longestKey;
+    if (!isKey || text === '' || text in map || text !== text.normalize('NFC')) this.giveUp();
+    this.at += 1;
+    return text;
+  }
+
+  private keyText(inFlow: boolean): string {
+    const unit = this.text.charCodeAt(this.at);
+    const text = unit === quote || unit === apostrophe ? this.quoted(unit) : this.plain(inFlow);
+    this.skipSpaces();
+    return text;
+  }
+
+  /** Whether a key is next, rather than a text or a flow. */
+  private atKey(): boolean {
+    const { at, text } = this;
+    const unit = text.charCodeAt(at);
+    if (unit === openMap || unit === openList) return false;
+    this.keyText(false);
+    const found = this.atColon();
+    this.at = at;
+    return found;
+  }
+
+  private atColon(): boolean {
+    return this.text.charCodeAt(this.at) === colon && isBlank(this.text.charCodeAt(this.at + 1));
+  }
+
+  private atDash(): boolean {
+    return this.text.charCodeAt(this.at) === dash && isBlank(this.text.charCodeAt(this.at + 1));
+  }
+
+  private quoted(mark: number): string {
+    const { text } = this;
+    const character = mark === quote ? '"' : "'";
+    let end = text.indexOf(character, this.at + 1);
+    while (mark === apostrophe && end !== -1 && text.charCodeAt(end + 1) === apostrophe) {
+      end = text.indexOf(character, end + 2);
+    }
+    const body = text.slice(this.at + 1, Math.max(end, 0));
+    const isSimple = !body.includes('\n') && (mark === apostrophe || !body.includes('\\'));
+    if (end === -1 || !isSimple) return this.noText();
+    return this.ended(end + 1, mark === quote ? body : body.replaceAll("''", "'"));
+  }
+
+  /** A text without quotes, up to a comment, the end of its line, ": ", or in a flow a bracket or comma. */
+  private plain(inFlow: boolean): string {
+    const { text, at: start } = this;
+    if (!startsPlain(text.charCodeAt(start), text.charCodeAt(start + 1))) return this.noText();
+    let end = start;
+    for (let at = start; ; at += 1) {
+      const unit = text.charCodeAt(at);
+      if (unit === space) continue;
+      if (!(unit > space) || (inFlow && isFlowMark(unit))) break;
+      if (unit === hash && text.charCodeAt(at - 1) === space) break;
+      if (unit === colon) {
+        const next = text.charCodeAt(at + 1);
+        if (isBlank(next) || (inFlow && isFlowMark(next))) break;
+      }
+      end = at + 1;
+    }
+    return this.ended(end, text.slice(start, end));
+  }
+
+  private noText(): string {
+    this.giveUp();
+    return '';
+  }
+
+  private ended(end: number, text: string): string {
+    this.at = end;
+    this.end = end;
+    return text.length > this.limits.textLength ? this.noText() : text;
+  }
+
+  private skipSpaces(): void {
+    while (this.text.charCodeAt(this.at) === space) this.at += 1;
+  }
+
+  /** Behind the last thing of a line (or at the start of one): to the next line that holds more than a comment. */
+  private nextLine(from: number): void {
+    const lineStart = this.toContent(from);
+    if (this.at >= this.text.length) this.column = -1;
+    else if (lineStart === -1) this.giveUp();
+    else this.column = this.at - lineStart;
+  }
+
+  /** In a flow, where lines end anywhere, but each must stand right of the key or dash that holds the flow. */
+  private skipInFlow(): void {
+    const lineStart = this.toContent(-1);
+    if (lineStart === -1) return;
+    const unit = this.text.charCodeAt(this.at);
+    const isLast = this.flowDepth === 1 && (unit === closeMap || unit === closeList);
+    if (this.at - lineStart < this.column + (isLast ? 0 : 1)) this.giveUp();
+  }
+
+  /** Past blanks, comments and line ends; the start of the line it comes to, or `lineStart` when that is the same. */
+  private toContent(lineStart: number): number {
+    const { text } = this;
+    let from = lineStart;
+    for (let at = this.at; ; ) {
+      const unit = text.charCodeAt(at);
+      if (unit === space || unit === cr) {
+        at += 1;
+      } else if (unit === lf) {
+        at += 1;
+        from = at;
+      } else if (unit === hash && (at === from || text.charCodeAt(at - 1) === space)) {
+        const end = text.indexOf('\n', at);
+        at = end === -1 ? text.length : end;
+      } else {
+        this.at = at;
+        return from;
+      }
+    }
+  }
+}
+
+/** Blank or the end of the text, as YAML wants it behind the colon of a key and the dash of an entry. */
+function isBlank(unit: number): boolean {
+  return !(unit > space);
+}
+
+/** Letters, digits, what lies beyond ASCII, a few marks; a sign or point with something behind it. */
+function startsPlain(unit: number, next: number): boolean {
+  if (isAlphanumeric(unit) || unit > 0x7f) return true;
+  if (unit === dash) return isAlphanumeric(next) || next === dot;
+  if (unit === dot) return isAlphanumeric(next);
+  return plainStarts.includes(String.fromCharCode(unit));
+}
+
+function isAlphanumeric(unit: number): boolean {
+  return (unit >= 0x61 && unit <= 0x7a) || (unit >= 0x41 && unit <= 0x5a) || (unit >= 0x30 && unit <= 0x39);
+}
+
+function isFlowMark(unit: number): boolean {
+  return (
+    unit === comma || unit === openList || unit === closeList || unit === openMap || unit === closeMap
+  );
 }

@@ -16,29 +16,17 @@ export interface Place {
   readonly column: number;
 }
 
-/** Line and column of an offset; offsets past the end give the end. */
+/** Line and column of an offset; offsets past the end give the end. A line ends with LF, CRLF or a lone CR. */
 export function placeOf(source: Source, offset: number): Place {
   const end = Math.min(offset, source.text.length);
+  const before = source.text.slice(0, end);
+  // A CR whose LF lies behind the offset has not ended its line yet.
+  const counted = before.endsWith('\r') && source.text.charAt(end) === '\n' ? before.slice(0, -1) : before;
   let line = 1;
   let lineStart = 0;
-  for (let at = nextBreak(source.text, 0); at !== -1 && at <= end; at = nextBreak(source.text, at)) {
+  for (const match of counted.matchAll(/\r\n?|\n/g)) {
     line += 1;
-    lineStart = at;
+    lineStart = match.index + match[0].length;
   }
   return { line, column: end - lineStart + 1 };
-}
-
-/** The text of a line (from 1), without its line end; undefined past the last. */
-export function lineAt(source: Source, line: number): string | undefined {
-  return source.text.split(/\r\n|\r|\n/)[line - 1];
-}
-
-/** Offset just behind the next line end at or after `from` (LF, CRLF or lone CR); -1 when there is none. */
-function nextBreak(text: string, from: number): number {
-  for (let at = from; at < text.length; at += 1) {
-    const unit = text.charCodeAt(at);
-    if (unit === 10) return at + 1;
-    if (unit === 13) return text.charCodeAt(at + 1) === 10 ? at + 2 : at + 1;
-  }
-  return -1;
 }

@@ -25,7 +25,7 @@ export {
 } from './quantity.js';
 export type * as Raw from './raw.js';
 export { type ReadingValue, readReadingValue } from './reading-value.js';
-export { lineAt, type Place, placeOf, type Source, type Span } from './source.js';
+export { type Place, placeOf, type Source, type Span } from './source.js';
 export { nearestName } from './suggest.js';
 
 /** A file whose text and shape are sound. */

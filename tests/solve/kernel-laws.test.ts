@@ -172,7 +172,7 @@ describe('what volts follow', () => {
     );
   });
 
-  test('a node behind one branch only is at the potential it hangs on, exactly', () => {
+  test('a node behind one branch only is at the potential it hangs on', () => {
     fc.assert(
       fc.property(networks(12, mix), fc.nat(11), (network, pick) => {
         const at = pick % network.nodeCount;
@@ -182,7 +182,7 @@ describe('what volts follow', () => {
           branches: [...network.branches, branch(at, stub, 24)],
         });
         expect(Math.hypot(vRe[stub]! - vRe[at]!, vIm[stub]! - vIm[at]!)).toBeLessThan(
-          1e-13 * largestEmf(network) * network.branches.length,
+          1e-13 * largestEmf(network) * (network.branches.length + 1),
         );
       }),
       { numRuns },

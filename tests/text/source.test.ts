@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { lineAt, placeOf } from '../../src/text/text.js';
+import { placeOf } from '../../src/text/text.js';
 
 const source = { name: 'a', text: 'one\ntwo\r\nthree\rfour' };
 
@@ -14,14 +14,4 @@ test.each([
   [999, 4, 5],
 ])('offset %i is line %i, column %i, whatever ends the lines', (offset, line, column) => {
   expect(placeOf(source, offset)).toEqual({ line, column });
-});
-
-test('a line is given without its end', () => {
-  expect([1, 2, 3, 4, 5].map((line) => lineAt(source, line))).toEqual([
-    'one',
-    'two',
-    'three',
-    'four',
-    undefined,
-  ]);
 });

@@ -1,10 +1,9 @@
 import { faultName } from '../../circuit/circuit.js';
 import { type CheckAnswer, type CheckVerdict, checkJob } from '../../diagnose/diagnose.js';
-import { checkJson, checkTable, clean, showJson } from '../../report/report.js';
-import { deliver, deliverUnusable, envelopeOf, hint, type OutputOptions, refuse } from '../deliver.js';
+import { checkJson, checkTable, clean } from '../../report/report.js';
+import { deliver, deliverUnusable, hint, type OutputOptions, refuse } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { loadJob } from '../load.js';
-import { styleFor } from '../terminal.js';
 import type { World } from '../world.js';
 
 export interface CheckOptions extends OutputOptions {
@@ -32,11 +31,10 @@ export async function runCheck(world: World, readings: string, options: CheckOpt
   if (loaded.value === undefined) return deliverUnusable(world, options, 'check', loaded);
   const { circuit, job, circuitPath } = loaded.value;
   const answer = checkJob(circuit, job);
-  const text =
-    options.format === 'json'
-      ? showJson('check', envelopeOf(loaded.inputs), checkJson(answer))
-      : checkTable(answer, styleFor(world, 'out', options));
-  await deliver(world, options, text);
+  await deliver(world, options, 'check', loaded.inputs, {
+    table: (style) => checkTable(answer, style),
+    json: () => checkJson(answer),
+  });
   const next = nextCommand(answer, circuitPath);
   if (next !== undefined) hint(world, options, `What would be read then: ${next}`);
   return statusOf[answer.verdict];

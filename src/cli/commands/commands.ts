@@ -1,6 +1,5 @@
 /** What the option table in program.ts calls once it knows the command; bundled apart so that help need not load it. */
 
-export { clean } from '../../report/report.js';
 export { type CheckOptions, runCheck } from './check.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { runPins } from './pins.js';

@@ -1,10 +1,8 @@
 import { derivePins } from '../../diagnose/diagnose.js';
-import { clean, pinsJson, pinsTable, showJson } from '../../report/report.js';
-import { nearestName } from '../../text/text.js';
-import { deliver, deliverUnusable, envelopeOf, type OutputOptions, refuse, warn } from '../deliver.js';
+import { pinsJson, pinsTable } from '../../report/report.js';
+import { deliver, type OutputOptions, refuseName } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
-import { loadCircuit } from '../load.js';
-import { styleFor } from '../terminal.js';
+import { withCircuit } from '../with-circuit.js';
 import type { World } from '../world.js';
 
 export async function runPins(
@@ -13,21 +11,15 @@ export async function runPins(
   part: string | undefined,
   options: OutputOptions,
 ): Promise<ExitStatus> {
-  const loaded = await loadCircuit(world, path);
-  if (loaded.value === undefined) return deliverUnusable(world, options, 'pins', loaded);
-  warn(world, options, loaded);
-  const { circuit } = loaded.value;
-  if (part !== undefined && !circuit.parts.has(part)) {
-    const names = [...circuit.modules.keys(), ...circuit.parts.keys()];
-    const nearest = nearestName(part, names);
-    const meant = nearest === undefined ? '' : ` Did you mean ${clean(nearest)}?`;
-    return refuse(world, `${clean(part)} is no part of this circuit.${meant}`);
-  }
-  const answer = derivePins(circuit, part);
-  const text =
-    options.format === 'json'
-      ? showJson('pins', envelopeOf(loaded.inputs), pinsJson(answer))
-      : pinsTable(answer, styleFor(world, 'out', options));
-  await deliver(world, options, text);
-  return answer.pins.some((pin) => pin.agrees === false) ? exitStatus.found : exitStatus.agrees;
+  return withCircuit(world, path, 'pins', options, async (circuit, inputs) => {
+    if (part !== undefined && !circuit.parts.has(part)) {
+      return refuseName(world, 'part', part, [...circuit.modules.keys(), ...circuit.parts.keys()]);
+    }
+    const answer = derivePins(circuit, part);
+    await deliver(world, options, 'pins', inputs, {
+      table: (style) => pinsTable(answer, style),
+      json: () => pinsJson(answer),
+    });
+    return answer.pins.some((pin) => pin.agrees === false) ? exitStatus.found : exitStatus.agrees;
+  });
 }

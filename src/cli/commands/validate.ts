@@ -1,11 +1,10 @@
 import { auditCircuit } from '../../diagnose/diagnose.js';
 import { readExpectations } from '../../meter/meter.js';
-import { isValid, showJson, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
-import { deliver, envelopeOf, type OutputOptions } from '../deliver.js';
+import { isValid, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
+import { deliver, type OutputOptions, tellTrouble } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { type Input, loadCircuit, rate } from '../load.js';
-import { styleFor } from '../terminal.js';
-import type { World } from '../world.js';
+import { isFileTrouble, type World } from '../world.js';
 
 export async function runValidate(
   world: World,
@@ -16,7 +15,11 @@ export async function runValidate(
   const inputs: Input[] = [];
   let unreadable = false;
   for (const path of paths) {
-    const loaded = await loadCircuit(world, path);
+    const loaded = await loadOrTell(world, path);
+    if (loaded === undefined) {
+      unreadable = true;
+      continue;
+    }
     inputs.push(...loaded.inputs);
     unreadable ||= loaded.unreadable;
     const name = loaded.inputs[0]?.path ?? path;
@@ -25,13 +28,26 @@ export async function runValidate(
       loaded.value === undefined ? { path: name, problems, more } : validated(name, loaded.value, problems),
     );
   }
-  const text =
-    options.format === 'json'
-      ? showJson('validate', envelopeOf(inputs), validateJson(files))
-      : validateTable(files, styleFor(world, 'out', options));
-  await deliver(world, options, text);
+  await deliver(world, options, 'validate', inputs, {
+    table: (style) => validateTable(files, style),
+    json: () => validateJson(files),
+  });
   if (unreadable) return exitStatus.unusable;
   return files.every(isValid) ? exitStatus.agrees : exitStatus.found;
+}
+
+/** A file that is not there is told by name, and the others are still looked at. */
+async function loadOrTell(
+  world: World,
+  path: string,
+): Promise<Awaited<ReturnType<typeof loadCircuit>> | undefined> {
+  try {
+    return await loadCircuit(world, path);
+  } catch (error) {
+    if (!isFileTrouble(error)) throw error;
+    tellTrouble(world, error);
+    return undefined;
+  }
 }
 
 type Value = NonNullable<Awaited<ReturnType<typeof loadCircuit>>['value']>;

@@ -1,0 +1,41 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { root } from './run.js';
+
+export const hood = 'examples/range-hood/range-hood.circuit.yaml';
+export const oven = 'examples/wall-oven/wall-oven.circuit.yaml';
+export const noFan = 'examples/range-hood/no-fan.readings.yaml';
+export const allGood = 'examples/range-hood/all-good.readings.yaml';
+export const lampOut = 'examples/range-hood/lamp-out.readings.csv';
+
+/** A file of the package as text. */
+export function textOf(path: string): string {
+  return readFileSync(join(root, path), 'utf8');
+}
+
+export const hoodText: string = textOf(hood);
+export const ovenText: string = textOf(oven);
+export const noFanText: string = textOf(noFan);
+export const lampOutText: string = textOf(lampOut);
+
+/** Every readings file of the examples. */
+export const readingsFiles: readonly string[] = ['examples/range-hood', 'examples/wall-oven'].flatMap((folder) =>
+  readdirSync(join(root, folder))
+    .filter((name) => /\.readings\.(yaml|csv)$/.test(name))
+    .sort()
+    .map((name) => `${folder}/${name}`),
+);
+
+/** A text with one passage of it exchanged, which must be there. */
+export function exchanged(text: string, from: string, to: string): string {
+  if (!text.includes(from)) throw new Error(`not in the text: ${from}`);
+  return text.replace(from, () => to);
+}
+
+/** Where a passage of a text starts, line and column from 1. */
+export function placeIn(text: string, passage: string, within = passage): { line: number; column: number } {
+  const start = text.indexOf(passage);
+  if (start === -1) throw new Error(`not in the text: ${passage}`);
+  const before = text.slice(0, start + passage.indexOf(within));
+  return { line: before.split('\n').length, column: before.length - before.lastIndexOf('\n') };
+}

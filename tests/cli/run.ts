@@ -1,0 +1,95 @@
+import { readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { main } from '../../src/cli/cli.js';
+import { FileTrouble, type World } from '../../src/cli/world.js';
+
+export const root: string = fileURLToPath(new URL('../..', import.meta.url));
+
+/** What a run finds outside of itself. */
+export interface Outside {
+  /** Files by the name they are asked for; any other name is looked for on the disk. */
+  readonly files?: Readonly<Record<string, string | Uint8Array>>;
+  readonly stdin?: string | Uint8Array;
+  readonly env?: Readonly<Record<string, string>>;
+  /** Undefined where there is no terminal. */
+  readonly columns?: number | undefined;
+  readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
+  /** The folder names on the disk are relative to, itself relative to the package. */
+  readonly folder?: string;
+}
+
+export interface Ran {
+  readonly status: number;
+  readonly out: string;
+  readonly err: string;
+  /** What `--output` wrote, by name. */
+  readonly written: ReadonlyMap<string, string>;
+}
+
+/** The program in process: arguments as a shell would give them, colour off, 80 columns unless said otherwise. */
+export async function run(args: readonly string[], outside: Outside = {}): Promise<Ran> {
+  let out = '';
+  let err = '';
+  const written = new Map<string, string>();
+  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '' } = outside;
+  const world: World = {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    readBytes: async (path, most) => {
+      if (path === '-') return bytesOf(stdin).subarray(0, most + 1);
+      const given = Object.hasOwn(files, path) ? files[path] : undefined;
+      return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
+    },
+    writeWhole: async (path, text) => {
+      written.set(path, text);
+    },
+    outIsTerminal: terminal.out ?? false,
+    errIsTerminal: terminal.err ?? false,
+    columns: 'columns' in outside ? outside.columns : 80,
+    env,
+  };
+  const status = await main(args, world);
+  return { status, out, err, written };
+}
+
+function bytesOf(content: string | Uint8Array): Uint8Array {
+  return typeof content === 'string' ? new TextEncoder().encode(content) : content;
+}
+
+function fromDisk(folder: string, path: string): Uint8Array {
+  const place = join(root, folder, path);
+  const found = statSync(place, { throwIfNoEntry: false });
+  if (found === undefined) throw new FileTrouble(path, 'no such file');
+  if (found.isDirectory()) throw new FileTrouble(path, 'is a folder, not a file');
+  return readFileSync(place);
+}
+
+/** The one JSON document a run wrote to standard output. */
+export function jsonOf({ out }: Ran): Answer {
+  return JSON.parse(out) as Answer;
+}
+
+// biome-ignore lint/suspicious/noExplicitAny: an answer's form is its schema's to say, and json.test.ts holds it to that
+export type Answer = any;
+
+/** "line:column code" of each problem, as JSON tells them, of a `validate` with one file or of an unusable input. */
+export function problemsIn(ran: Ran): readonly FoundProblem[] {
+  const answer = jsonOf(ran);
+  const files = answer.files === undefined ? [answer] : answer.files;
+  return files.flatMap((file: Answer) => file.problems);
+}
+
+export interface FoundProblem {
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
+  readonly code: string;
+  readonly severity: 'error' | 'warning';
+  readonly message: string;
+  readonly help?: string;
+}
