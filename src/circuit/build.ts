@@ -1,5 +1,7 @@
 import type { Document, Path, Raw, TextProblem } from '../text/text.js';
 import { byPlace, nearestName } from '../text/text.js';
+import { checkEarthColours } from './check-earth-colours.js';
+import { checkNodes } from './check-nodes.js';
 import { listCrossings } from './crossings.js';
 import { defaultAccessMinutes } from './defaults.js';
 import { Draft } from './draft.js';
@@ -7,7 +9,7 @@ import type { Circuit, CircuitNode, NamedState, PinMapEntry } from './model.js';
 import { addPart, futureSections, sections } from './parts/all-kinds.js';
 import { addCondition } from './parts/condition.js';
 import { addWire } from './parts/wire.js';
-import type { CircuitProblem } from './problems.js';
+import { type CircuitProblem, circuitSeverities } from './problems.js';
 import { stateProblems } from './state.js';
 
 export interface BuildResult {
@@ -25,13 +27,16 @@ export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResu
   addWires(draft, raw);
   noteNodes(draft, raw);
   checkNodes(draft);
+  checkEarthColours(draft, raw.wires ?? []);
   const circuit = freeze(draft, raw);
-  const problems = [...draft.problems, ...(draft.problems.length === 0 ? stateProblems(circuit) : [])].sort(
-    byPlace,
-  );
-  return problems.some((problem) => problem.code !== 'node-dangling' && problem.code !== 'earth-colour')
-    ? { problems }
-    : { circuit, problems };
+  // States name parts and positions: where those are wrong, every state would be wrong once more.
+  if (draft.problems.some(isError)) return { problems: draft.problems.sort(byPlace) };
+  const problems = [...draft.problems, ...stateProblems(circuit)].sort(byPlace);
+  return problems.some(isError) ? { problems } : { circuit, problems };
+}
+
+function isError({ code }: TextProblem | CircuitProblem): boolean {
+  return !(code in circuitSeverities) || circuitSeverities[code as CircuitProblem['code']] === 'error';
 }
 
 /** Part names are unique over all sections; a state's own words are no names for switches and conditions. */
@@ -110,58 +115,6 @@ function noteNodes(draft: Draft, raw: Raw.RawCircuit): void {
       ...(each.behind === undefined ? {} : { behind: each.behind }),
     };
   }
-}
-
-/**
- * A terminal must be named by the part that owns it (or the nodes section); a bare name must be used more than
- * once. Anything else is a slip of the pen, found here with the name it was most likely meant to be.
- */
-function checkNodes(draft: Draft): void {
-  const known = draft.nodes.filter((node) => node.declared || node.uses.length > 1).map((node) => node.name);
-  for (const node of draft.nodes) {
-    if (node.note?.reachable === false && node.uses.length === 0) continue;
-    const owner = node.name.includes('.') ? node.name.slice(0, node.name.indexOf('.')) : undefined;
-    const ownerKnown = owner !== undefined && draft.owners.has(owner);
-    const [firstUse] = node.uses;
-    if (firstUse === undefined) continue;
-    if (!node.declared && (ownerKnown || node.uses.length === 1)) {
-      const others = known.filter((name) => name !== node.name);
-      const terminals = ownerKnown ? others.filter((name) => name.startsWith(`${owner}.`)) : others;
-      const nearest = nearestName(node.name, terminals) ?? nearestName(node.name, others);
-      const data = { what: 'node', found: node.name, of: undefined, nearest, allowed: terminals } as const;
-      for (const use of node.uses) draft.report('reference-unknown', data, use);
-    }
-  }
-  warnDangling(draft);
-}
-
-/** A declared terminal that nothing else touches: no wire, no second part. */
-function warnDangling(draft: Draft): void {
-  const touched = new Map<number, number>();
-  for (const branch of draft.branches) {
-    for (const end of [branch.from, branch.to]) touched.set(end, (touched.get(end) ?? 0) + 1);
-  }
-  const outside = (end: number, part: string) =>
-    draft.branches.some((branch) => branch.part !== part && (branch.from === end || branch.to === end));
-  for (const branch of draft.branches) {
-    if (branch.role === 'wire' || branch.role === 'source') continue;
-    const loose = [branch.from, branch.to].filter((end) => !outside(end, branch.part));
-    // A spare pin of a connector hangs free on both sides, and that is in order.
-    if (branch.role === 'pin' && loose.length === 2) continue;
-    for (const end of loose) warnOnce(draft, end, touched.get(end) ?? 0);
-  }
-}
-
-function warnOnce(draft: Draft, end: number, touched: number): void {
-  const node = draft.nodes[end];
-  const [path] = node?.uses ?? [];
-  if (node === undefined || path === undefined || touched === 0) return;
-  const already = draft.problems.some(
-    (problem) =>
-      (problem.code === 'node-dangling' && problem.data.node === node.name) ||
-      (problem.code === 'reference-unknown' && problem.data.found === node.name),
-  );
-  if (!already) draft.report('node-dangling', { node: node.name, nearest: undefined }, path);
 }
 
 function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {

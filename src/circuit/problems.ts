@@ -67,7 +67,6 @@ export interface CircuitProblemData {
   };
   'wire-none': { readonly node: string };
   'earth-colour': { readonly wire: string; readonly colour: string };
-  'count-mismatch': { readonly what: string; readonly found: number; readonly expected: number };
 }
 
 export type CircuitProblem = ProblemOf<CircuitProblemData>;
@@ -91,5 +90,4 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',
-  'count-mismatch': 'error',
 };

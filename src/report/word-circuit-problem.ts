@@ -52,9 +52,6 @@ const partWordings = {
     headline: `the wire ${named(wire)} is ${named(colour)}, the colour of protective earth`,
     help: 'Check where it goes: that colour is kept for protective earth.',
   }),
-  'count-mismatch': ({ what, found, expected }) => ({
-    headline: `${found} ${clean(what)} here; expected ${expected}`,
-  }),
 } satisfies Partial<Wordings<CircuitProblemData>>;
 
 /** What can be wrong with supplies, thresholds and states. */

@@ -11,26 +11,26 @@ export interface Guard {
 
 /** A pivot of which less than this part of its terms is left is lifted. */
 const liftBelow = 1e-8;
-/** What met terms leave where their sum is exactly 0: a cancelled path is still a path. */
-const rounding = 1e-16;
+/** Keeps products of `met` finite. */
+const mostMet = 1e100;
 
 /**
  * The elimination of `eliminate` for networks with both kinds of reactance, where admittances can cancel:
  *
- *   met   = sum of |terms| ever added to a slot (siemens; |a + jb| taken as |a| + |b|)
- *   s_k   = met_k + sum of met_ki
- *   d_k   = g_k + sum of w_ki
- *   o_k   = sum of |y| of the node's own branches
+ *   d_k    = g_k + sum of w_ki
+ *   met_ij = sum of |y| of the branches there + sum over k of met_ki met_kj / |d_k|,  met_i for g_i likewise
+ *   s_k    = met_k + sum of met_ki, so that rounding has cost d_k about 1e-16 s_k     |a + jb| taken as |a| + |b|
+ *   o_k    = sum of |y| of the node's own branches
  *   where |d_k| < 1e-8 min(s_k, o_k), a conductance of that size lifts it
  *
- * Past a lifted pivot s_k can be far above anything in the network, hence o_k; where stiff wires end in a weak leak,
- * d_k is rightly far below o_k, hence s_k.
- * The conductance goes into the slot of k that has met most, never one that has met nothing: islands stay what they are.
  * A series resonance is no fault of the network, so elimination goes on past it. A lifted pivot solves a slightly
  * different network; refinement brings the answer back to the true one, or does not settle where there is none.
- * s_k = 0 means that nothing is there: the last node of an island that ground does not reach, pinned at 0 V.
+ * Past a lifted pivot s_k can be far above anything in the network, hence o_k; where stiff wires end in a weak leak,
+ * d_k is rightly far below o_k, hence s_k. The conductance goes into the slot of k that has met most, never one that
+ * has met nothing: islands stay what they are. s_k = 0 is the last node of an island that ground does not reach,
+ * pinned at 0 V.
  *
- * `met` comes in with the sum over the branches of each slot, `own` by position with o_k.
+ * `met` comes in with the sums of |y| over the branches of each slot, `own` by position with o_k.
  */
 export function eliminateGuarded(into: Elimination, met: Float64Array, own: Float64Array): Guard {
   const { structure, share, inverse, targets } = into;
@@ -71,7 +71,7 @@ export function eliminateGuarded(into: Elimination, met: Float64Array, own: Floa
     inverse[2 * k + 1] = invIm;
     share[2 * k] = gRe * invRe - gIm * invIm;
     share[2 * k + 1] = gRe * invIm + gIm * invRe;
-    const trace = rounding * Math.sqrt(invRe * invRe + invIm * invIm);
+    const inverseSize = Math.sqrt(invRe * invRe + invIm * invIm);
     if (findTargets) pairTargets(structure, k, targets, 0);
     let t = targetStart[k]!;
     for (let p = start; p < end; p += 1) {
@@ -80,18 +80,15 @@ export function eliminateGuarded(into: Elimination, met: Float64Array, own: Floa
       const lRe = wRe * invRe - wIm * invIm;
       const lIm = wRe * invIm + wIm * invRe;
       const i = rows[p]!;
-      const upRe = lRe * gRe - lIm * gIm;
-      const upIm = lRe * gIm + lIm * gRe;
-      share[2 * i]! += upRe;
-      share[2 * i + 1]! += upIm;
-      met[i]! += Math.abs(upRe) + Math.abs(upIm) + trace * met[p]! * met[k]!;
+      share[2 * i]! += lRe * gRe - lIm * gIm;
+      share[2 * i + 1]! += lRe * gIm + lIm * gRe;
+      const spread = met[p]! * inverseSize;
+      met[i] = Math.min(met[i]! + spread * met[k]!, mostMet);
       for (let q = p + 1; q < end; q += 1) {
         const to = targets[t++]!;
-        const addRe = lRe * share[2 * q]! - lIm * share[2 * q + 1]!;
-        const addIm = lRe * share[2 * q + 1]! + lIm * share[2 * q]!;
-        share[2 * to]! += addRe;
-        share[2 * to + 1]! += addIm;
-        met[to]! += Math.abs(addRe) + Math.abs(addIm) + trace * met[p]! * met[q]!;
+        share[2 * to]! += lRe * share[2 * q]! - lIm * share[2 * q + 1]!;
+        share[2 * to + 1]! += lRe * share[2 * q + 1]! + lIm * share[2 * q]!;
+        met[to] = Math.min(met[to]! + spread * met[q]!, mostMet);
       }
       share[2 * p] = lRe;
       share[2 * p + 1] = lIm;

@@ -87,7 +87,7 @@ export class Workbench {
     for (let round = 0; round <= outputs.length; round += 1) {
       const view = this.seen(overlay, outputs);
       if (view === undefined) return undefined;
-      const path = mayShort(overlay) ? deadShort(view) : undefined;
+      const path = round > 0 || mayShort(overlay) ? deadShort(view) : undefined;
       if (path !== undefined) return exchanged ? { kind: 'short', path } : undefined;
       const next = nextOutputs(view.point, (a, b) => rmsVolts(view, a, b));
       if (sameOutputs(next, outputs)) return { kind: 'steady', view };
@@ -195,9 +195,13 @@ function forced(outputs: readonly boolean[], overlay: Overlay): boolean[] {
   return outputs.map((on, index) => overlay.outputs.get(index) ?? on);
 }
 
-/** Taking a branch away shorts nothing; making one conduct, or moving it, may. */
-function mayShort(overlay: Overlay): boolean {
-  return overlay.moved.size > 0 || [...overlay.branches.values()].some((ohms) => ohms !== 'absent');
+/** Taking a branch away shorts nothing; making one conduct, holding a contact closed, or moving a wire, may. */
+function mayShort({ moved, outputs, branches }: Overlay): boolean {
+  return (
+    moved.size > 0 ||
+    [...outputs.values()].includes(true) ||
+    [...branches.values()].some((ohms) => ohms !== 'absent')
+  );
 }
 
 function sightOf(operation: Operation): Sight {

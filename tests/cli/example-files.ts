@@ -19,11 +19,12 @@ export const noFanText: string = textOf(noFan);
 export const lampOutText: string = textOf(lampOut);
 
 /** Every readings file of the examples. */
-export const readingsFiles: readonly string[] = ['examples/range-hood', 'examples/wall-oven'].flatMap((folder) =>
-  readdirSync(join(root, folder))
-    .filter((name) => /\.readings\.(yaml|csv)$/.test(name))
-    .sort()
-    .map((name) => `${folder}/${name}`),
+export const readingsFiles: readonly string[] = ['examples/range-hood', 'examples/wall-oven'].flatMap(
+  (folder) =>
+    readdirSync(join(root, folder))
+      .filter((name) => /\.readings\.(yaml|csv)$/.test(name))
+      .sort()
+      .map((name) => `${folder}/${name}`),
 );
 
 /** A text with one passage of it exchanged, which must be there. */

@@ -169,7 +169,6 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['W7', 'green', 'protective earth'],
     help: ['Check'],
   },
-  'count-mismatch': { data: { what: 'pins', found: 3, expected: 4 }, headline: ['3 pins', 'expected 4'] },
   'reading-lead-missing': {
     data: { missing: 'black' },
     headline: ['black lead'],

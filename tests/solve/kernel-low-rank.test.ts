@@ -267,4 +267,27 @@ describe('columns kept for several changes', () => {
     expect(columns.re[columns.at(1)]).toBeCloseTo(2, 12);
     expect([structure.nodeCount, yRe[1], eRe[0], eIm[0]]).toEqual([1, 0.1, 120, 0]);
   });
+
+  test('make room for others on a large network, the one unused for longest first', () => {
+    const nodeCount = 100_000;
+    const chain = Array.from({ length: nodeCount }, (_, i) => branch(i - 1, i, 1));
+    const { factor } = solveNetwork({ nodeCount, branches: [...chain, branch(nodeCount - 1, ground, 1)] });
+    const columns = new BranchColumns(factor);
+    const places = columns.re.length / nodeCount;
+    expect(places).toBe(40);
+    // 1 A through one of n + 1 equal resistors in a ring: 1 - 1 / (n + 1) volts across it, by hand.
+    const own = (b: number): number => {
+      const at = columns.at(b);
+      return columns.re[at + b - 1]! - columns.re[at + b]!;
+    };
+    for (let b = 1; b <= places; b += 1) expect(own(b)).toBeCloseTo(1 - 1 / (nodeCount + 1), 9);
+    const [first, second] = [columns.at(1), columns.at(2)];
+    columns.at(1);
+    for (let b = 3; b <= places; b += 1) columns.at(b);
+    columns.at(1);
+    expect(columns.at(70_000)).toBe(second);
+    expect(columns.at(1)).toBe(first);
+    expect(own(2)).toBeCloseTo(1 - 1 / (nodeCount + 1), 9);
+    expect(own(70_000)).toBeCloseTo(1 - 1 / (nodeCount + 1), 9);
+  });
 });

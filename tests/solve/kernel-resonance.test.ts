@@ -100,6 +100,77 @@ describe('parallel resonance', () => {
   });
 });
 
+/** A branch of `siemens` in resistance or, imaginary, in capacitance (above 0) or inductance (below). */
+function admittance(from: number, to: number, re: number, im: number, volts = 0): TestBranch {
+  return { from, to, yRe: re, yIm: im, eRe: volts, eIm: 0 };
+}
+
+describe('answers that hang on nothing but the cancelling', () => {
+  test('a node that coil and capacitor side by side cut off has none', () => {
+    const { settled } = solveNetwork({
+      nodeCount: 2,
+      branches: [branch(ground, 0, 10, 0, 120), admittance(0, 1, 0, -0.02), admittance(0, 1, 0, 0.02)],
+    });
+    expect(settled).toBe(false);
+  });
+
+  test('nor has an island that only such a pair ties to ground', () => {
+    const { settled } = solveNetwork({
+      nodeCount: 2,
+      branches: [branch(0, 1, 10, 0, 120), admittance(ground, 0, 0, -0.02), admittance(0, ground, 0, 0.02)],
+    });
+    expect(settled).toBe(false);
+  });
+
+  test('but a series resonance in an island without ground has one, against its own node', () => {
+    const network = {
+      nodeCount: 3,
+      branches: [branch(0, 1, 10, 0, 120), admittance(1, 2, 0, -0.02), admittance(2, 0, 0, 0.02)],
+    };
+    const { settled, vRe, vIm } = solveNetwork(network);
+    expect(settled).toBe(true);
+    // By hand: 12 A through the pair, which is a short, and 50 ohm of coil.
+    const [, one, two] = referencedVolts(network, vRe, vIm);
+    expect(Math.hypot(one!.re, one!.im)).toBeLessThan(1e-6);
+    expect(Math.hypot(two!.re, two!.im + 600)).toBeLessThan(1e-6);
+  });
+
+  test('a series resonance closed by a wire of 2 micro-ohm is too sharp to be trusted', () => {
+    const { settled, factor } = solveNetwork({
+      nodeCount: 3,
+      branches: [
+        branch(ground, 0, 10, 0, 120),
+        admittance(0, 1, 0, 0.1),
+        admittance(1, 2, 0, -0.1),
+        admittance(0, 2, 5e5, 0, 156),
+      ],
+    });
+    expect(factor.delicate).toBe(true);
+    expect(settled).toBe(false);
+  });
+
+  test('one resonance does not make the next pivots look cancelled', () => {
+    // Node 0 resonates; past it stand admittances of 1e8 times the network's, and the last pivots of some 0.1 S.
+    const network: Network = {
+      nodeCount: 7,
+      branches: [
+        admittance(ground, 0, 0, -0.1, -0.7),
+        admittance(0, 1, 0, 0.05),
+        admittance(1, 2, 0, -0.05, -26.5),
+        admittance(0, 3, 0, 0.05),
+        admittance(1, 4, 0.1, 0, -109.1),
+        admittance(2, 5, 0.1, 0),
+        admittance(3, 6, 0.1, 0),
+        admittance(2, 3, 0, -0.1),
+      ],
+    };
+    const { settled, factor, vRe, vIm } = solveNetwork(network);
+    expect(settled).toBe(true);
+    expect(factor.lifted).toBe(1);
+    expect(worstDifference(referencedVolts(network, vRe, vIm), denseVolts(network))).toBeLessThan(1e-9);
+  });
+});
+
 /** Networks of equal coils and capacitors and a few resistances, in which much cancels exactly. */
 function resonant(): fc.Arbitrary<Network> {
   const kinds = [

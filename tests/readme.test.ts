@@ -1,0 +1,104 @@
+/** What README.md shows is what the program does: every command, every file, every link. */
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { type Ran, root, run } from './cli/run.js';
+
+const readme = readFileSync(join(root, 'README.md'), 'utf8');
+
+interface Block {
+  readonly language: string;
+  readonly body: string;
+}
+
+const blocks: readonly Block[] = [...readme.matchAll(/^```(\w+)\n([\s\S]*?)^```$/gm)].map(
+  ([, language = '', body = '']) => ({ language, body }),
+);
+
+function bodies(language: string): readonly string[] {
+  return blocks.filter((block) => block.language === language).map((block) => block.body);
+}
+
+/** The files shown, by the name in their first line: commands find them as if they were saved. */
+const files: Readonly<Record<string, string>> = Object.fromEntries(
+  bodies('yaml').map((body) => [/^# (\S+)\n/.exec(body)?.[1] ?? '', body]),
+);
+
+/** A command with the lines below it, up to the next one. */
+interface Shown {
+  readonly command: string;
+  readonly output: string;
+}
+
+const shown: readonly Shown[] = bodies('console').flatMap((body) =>
+  [...body.matchAll(/^\$ (loadside .*)\n((?:(?!\$ ).*\n)*)/gm)].map(([, command = '', output = '']) => ({
+    command,
+    output,
+  })),
+);
+
+/** As a shell would split it: no command shown needs quotes. */
+function runShown(command: string): Promise<Ran> {
+  return run(command.split(' ').slice(1), { files });
+}
+
+describe('commands', () => {
+  test.each(shown)('$command', async ({ command, output }) => {
+    const { status, out, err } = await runShown(command);
+    expect([0, 1]).toContain(status);
+    if (output !== '') expect(`${out}${err}`).toBe(output);
+  });
+
+  test('shown anywhere are among those', () => {
+    expect(shown.map(({ command }) => `$ ${command}`)).toEqual(readme.match(/^\$ .*$/gm));
+    const [, first] = /npx (loadside .*)/.exec(bodies('sh').join('')) ?? [];
+    expect(shown.map(({ command }) => command)).toContain(first);
+  });
+
+  test('of the program are all in the table', async () => {
+    const { out } = await run(['--help']);
+    const offered = [...out.matchAll(/^ {2}([a-z]+) \[options\]/gm)].map(([, name]) => name);
+    const listed = [...readme.matchAll(/^\| `([a-z]+) [^`]*` \|/gm)].map(([, name]) => name);
+    expect(listed).toEqual(offered);
+  });
+});
+
+describe('files', () => {
+  const names = Object.keys(files);
+
+  test('are a circuit and its readings', () => {
+    expect(names).toEqual(['towel-rail.circuit.yaml', 'cold-rail.readings.yaml']);
+  });
+
+  test('the circuit is valid, without a warning', async () => {
+    const { status, out, err } = await run(['validate', 'towel-rail.circuit.yaml'], { files });
+    expect({ status, err }).toEqual({ status: 0, err: '' });
+    expect(out).not.toContain('warning');
+  });
+
+  test('the readings give the JSON shown', async () => {
+    const { out } = await run(['check', 'cold-rail.readings.yaml', '--format', 'json'], { files });
+    expect(JSON.parse(out)).toMatchObject(JSON.parse(bodies('json').join('')));
+  });
+
+  test('the faults listed are faults of these circuits', async () => {
+    const hood = 'examples/range-hood/range-hood.circuit.yaml';
+    const oven = 'examples/wall-oven/wall-oven.circuit.yaml';
+    const faults = [...readme.matchAll(/`([\w.:=-]+:[a-z-]+(?:=[\w.-]+)?)`/g)].map(([, fault = '']) => fault);
+    expect(faults.length).toBeGreaterThan(12);
+    for (const fault of faults) {
+      const tried = ['towel-rail.circuit.yaml', hood, oven].map((circuit) =>
+        run(['expect', circuit, '--fault', fault], { files }),
+      );
+      expect(
+        (await Promise.all(tried)).map(({ status }) => status),
+        fault,
+      ).toContain(0);
+    }
+  });
+});
+
+test('links lead to files that are there', () => {
+  const targets = [...readme.matchAll(/\]\(([^)#]+)\)/g)].map(([, target = '']) => target);
+  expect(targets.filter((target) => !existsSync(join(root, target)))).toEqual([]);
+});

@@ -1,0 +1,127 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  type Circuit,
+  type Fault,
+  faultName,
+  listFaults,
+  restState,
+  type State,
+} from '../../src/circuit/circuit.js';
+import { operate } from '../../src/solve/operating-point.js';
+import { planCircuit, type Sight, type View, Workbench } from '../../src/solve/solve.js';
+import { sweepStates } from '../../src/solve/sweep.js';
+import { PointView } from '../../src/solve/view.js';
+import { openCircuit } from '../published/front-doors.js';
+import { randomCircuit } from './random-circuit.js';
+
+/** Volts by which the answer from the sound factor may differ from a new one (performance.md §7: 1e-6). */
+const agreement = 1e-6;
+
+/** Of ohms an input of 10 Mohm sees; the 150 kohm of a control's input costs digits beside a milliohm. */
+const ohmsAgreement = 1e-3;
+
+function afresh(circuit: Circuit, state: State, fault: Fault): Sight {
+  const operation = operate(planCircuit(circuit), state, [fault]);
+  return operation.kind === 'steady' ? { kind: 'steady', view: new PointView(operation.point) } : operation;
+}
+
+function compareViews(circuit: Circuit, got: View, want: View, what: string): void {
+  expect([...got.point.islands], `islands under ${what}`).toEqual([...want.point.islands]);
+  expect(got.point.driven, `tied islands under ${what}`).toEqual(want.point.driven);
+  expect([...got.point.present], `conducting branches under ${what}`).toEqual([...want.point.present]);
+  for (const a of circuit.nodes) {
+    for (const b of circuit.nodes.slice(a.index + 1)) {
+      if (got.island(a.index) !== got.island(b.index)) continue;
+      const [left, right] = [got.volts(0, a.index, b.index), want.volts(0, a.index, b.index)];
+      expect(
+        Math.hypot(left.re - right.re, left.im - right.im),
+        `${a.name} to ${b.name} under ${what}`,
+      ).toBeLessThan(agreement);
+      const [zl, zr] = [got, want].map((view) => view.transfer(0, a.index, b.index, a.index, b.index)) as [
+        typeof left,
+        typeof left,
+      ];
+      const size = Math.max(1, Math.hypot(zr.re, zr.im));
+      expect(
+        Math.hypot(zl.re - zr.re, zl.im - zr.im) / size,
+        `impedance ${a.name} to ${b.name} under ${what}`,
+      ).toBeLessThan(ohmsAgreement);
+    }
+  }
+}
+
+/** Contacts that hold themselves on have two answers; where the two ways differ in the outputs, both must be steady ones. */
+function sameOutputs(a: View, b: View): boolean {
+  return a.outputs.every((on, index) => on === b.outputs[index]);
+}
+
+describe('a fault answered from the sound factor', () => {
+  test('is what a new factor gives, for every fault of random circuits', () => {
+    let answered = 0;
+    fc.assert(
+      fc.property(randomCircuit, (text) => {
+        const circuit = openCircuit(text);
+        const state = restState(circuit);
+        const bench = new Workbench(planCircuit(circuit), state);
+        for (const fault of listFaults(circuit)) {
+          const got = bench.under([fault]);
+          const want = afresh(circuit, state, fault);
+          if (got.kind !== 'steady' || want.kind !== 'steady' || !sameOutputs(got.view, want.view)) continue;
+          compareViews(circuit, got.view, want.view, faultName(fault));
+          answered += 1;
+        }
+      }),
+      { numRuns: 150 },
+    );
+    expect(answered).toBeGreaterThan(1000);
+  });
+
+  test('shorts exactly where a new solve does', () => {
+    fc.assert(
+      fc.property(randomCircuit, (text) => {
+        const circuit = openCircuit(text);
+        const state = restState(circuit);
+        const bench = new Workbench(planCircuit(circuit), state);
+        const sound = bench.under([]);
+        for (const fault of listFaults(circuit)) {
+          const got = bench.under([fault]);
+          const want = afresh(circuit, state, fault);
+          if (sound.kind === 'steady' && got.kind === 'steady' && want.kind === 'steady') continue;
+          expect(got.kind, faultName(fault)).toBe(want.kind);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
+
+test('a sweep lists every combination once, rest first, fewest changes first', () => {
+  const circuit = openCircuit(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N } }
+conditions:
+  heat: { unit: degC, rest: 20, from: 0, to: 300 }
+  door: { values: [shut, open], rest: shut }
+switches:
+  S: { positions: [off, low, high], rest: off, between: [MAINS.L, S.2], closed-in: [low, high] }
+  TH: { follows: heat, between: [S.2, TH.2], opens-above: 200 degC, closes-below: 180 degC }
+  D: { follows: door, between: [TH.2, D.2], closed-in: [shut] }
+loads:
+  R: { kind: lamp, between: [D.2, MAINS.N], resistance: 100 ohm }
+`);
+  const { states, complete, controls } = sweepStates(circuit);
+  expect(complete).toBe(true);
+  expect(controls.map(({ name, values }) => [name, ...values])).toEqual([
+    ['S', 'off', 'low', 'high'],
+    ['heat', 20, 202],
+    ['door', 'shut', 'open'],
+  ]);
+  const keys = states.map((state) => JSON.stringify(state.changes));
+  expect(new Set(keys).size).toBe(12);
+  expect(keys[0]).toBe('{}');
+  const changes = states.map((state) => Object.keys(state.changes).length);
+  expect(changes).toEqual([...changes].sort((a, b) => a - b));
+  const cut = sweepStates(circuit, 5);
+  expect([cut.states.length, cut.complete]).toEqual([5, false]);
+});
