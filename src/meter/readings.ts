@@ -183,9 +183,10 @@ class ObservationReader {
 
   private where(raw: Raw.Reading, path: Path): Where | undefined {
     if (raw.on !== undefined) {
-      for (const key of ['red', 'black'] as const) {
-        if (raw[key] !== undefined)
-          this.report('reading-keys-conflict', { keys: ['on', key] }, [...path, key], 'key');
+      const leads = (['red', 'black'] as const).filter((key) => raw[key] !== undefined);
+      const [first] = leads;
+      if (first !== undefined) {
+        this.report('reading-keys-conflict', { keys: ['on', ...leads] }, [...path, first], 'key');
       }
       return this.around(raw.on, [...path, 'on']);
     }

@@ -94,6 +94,14 @@ export function preciseSolution(network: Network): { volts: BigNumber[]; amps: B
   return { volts, amps };
 }
 
+/** A x = b with A by rows, to 64 digits. */
+export function preciseSolve(a: readonly (readonly number[])[], b: readonly number[]): BigNumber[] {
+  const rows = a.map((row) => row.map((each) => precise.bignumber(each)));
+  const right = b.map((each) => precise.bignumber(each));
+  const solution = (precise.lusolve(precise.matrix(rows), right) as Matrix).toArray() as BigNumber[][];
+  return solution.map(([value]) => precise.bignumber(value!));
+}
+
 function unknowns(network: Network): { sources: TestBranch[]; size: number; labels: number[] } {
   const sources = network.branches.filter(
     (each) => !isAbsent(each) && hasSource(each) && each.from !== each.to,

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { findBridges } from '../../src/solve/bridges.js';
+import { Factor } from '../../src/solve/factor.js';
 import { labelIslands } from '../../src/solve/islands.js';
 import { ground } from '../../src/solve/structure.js';
 import {
@@ -61,6 +62,16 @@ describe('islands', () => {
       { numRuns: 500 },
     );
   });
+});
+
+test('who is joined to whom follows the factor when it is loaded anew', () => {
+  const { structure } = arraysOf({ nodeCount: 2, branches: [branch(ground, 0, 1), branch(0, 1, 1)] });
+  const factor = new Factor(structure);
+  factor.load(Float64Array.of(1, 1), new Float64Array(2));
+  expect(factor.isJoined(1, ground)).toBe(true);
+  factor.load(Float64Array.of(1, 0), new Float64Array(2));
+  expect(factor.isJoined(1, ground)).toBe(false);
+  expect(factor.isJoined(0, ground)).toBe(true);
 });
 
 describe('bridges', () => {

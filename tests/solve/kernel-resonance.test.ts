@@ -135,17 +135,12 @@ describe('answers that hang on nothing but the cancelling', () => {
     expect(Math.hypot(two!.re, two!.im + 600)).toBeLessThan(1e-6);
   });
 
-  test('a series resonance closed by a wire of 2 micro-ohm is too sharp to be trusted', () => {
+  test('a series resonance across a source of 1 micro-ohm is too sharp to be trusted', () => {
     const { settled, factor } = solveNetwork({
-      nodeCount: 3,
-      branches: [
-        branch(ground, 0, 10, 0, 120),
-        admittance(0, 1, 0, 0.1),
-        admittance(1, 2, 0, -0.1),
-        admittance(0, 2, 5e5, 0, 156),
-      ],
+      nodeCount: 2,
+      branches: [branch(ground, 0, 1e-6, 0, 120), admittance(0, 1, 0, -0.1), admittance(1, ground, 0, 0.1)],
     });
-    expect(factor.delicate).toBe(true);
+    expect(factor.lifted).toBe(1);
     expect(settled).toBe(false);
   });
 

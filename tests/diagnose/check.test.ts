@@ -1,0 +1,163 @@
+import { describe, expect, test } from 'vitest';
+import { faultName } from '../../src/circuit/circuit.js';
+import { checkJob } from '../../src/diagnose/diagnose.js';
+import { circuitOf, mains } from '../circuit/open.js';
+import { jobFrom } from '../meter/open.js';
+
+const circuit = circuitOf(`${mains}protectors:
+  F1: { kind: fuse, between: [F1.1, F1.2], rating: 10 A }
+switches:
+  S1: { positions: [off, on], between: [S1.1, S1.2], closed-in: [on] }
+  S2: { positions: [off, on], between: [S2.1, S2.2], closed-in: [on] }
+loads:
+  A: { kind: lamp, between: [A.1, A.2], rated: { voltage: 120 V, power: 60 W } }
+  B: { kind: heating-element, between: [B.1, B.2], rated: { voltage: 120 V, power: 600 W } }
+wires:
+  - { from: MAINS.L, to: F1.1, id: W0 }
+  - { from: F1.2, to: S1.1, id: W1 }
+  - { from: S1.1, to: S2.1, id: W2 }
+  - { from: S1.2, to: A.1, id: W3 }
+  - { from: S2.2, to: B.1, id: W4 }
+  - { from: A.2, to: SP, id: W5 }
+  - { from: B.2, to: SP, id: W6 }
+  - { from: SP, to: MAINS.N, id: W7 }
+states:
+  a: { S1: on }
+  b: { S2: on }
+`);
+
+const check = async (body: string) => {
+  const { job, told } = await jobFrom(circuit, body);
+  expect(told).toEqual([]);
+  const answer = checkJob(circuit, job);
+  return { ...answer, names: answer.suspects.map(({ faults }) => faults.map(faultName).join('+')).sort() };
+};
+
+describe('what is suspected', () => {
+  test('nothing, when all agrees', async () => {
+    const { verdict, suspects, firstDiscrepancy } = await check(
+      'readings:\n  - { in: a, red: A.1, black: A.2, reads: 119.8 V }\n',
+    );
+    expect([verdict, suspects, firstDiscrepancy]).toEqual(['agrees', [], undefined]);
+  });
+
+  test('everything that silences one load and not the other', async () => {
+    const { names, verdict } = await check(
+      'symptoms:\n  - { in: a, load: A, works: no }\n  - { in: b, load: B, works: yes }\n',
+    );
+    expect(verdict).toBe('ambiguous');
+    expect(names).toEqual(['A:dead', 'A:open', 'S1:stuck-open', 'W3:open', 'W5:open'].sort());
+  });
+
+  test('what both loads share, when both are silent: a shorted load among them, for it blows the fuse', async () => {
+    const { names } = await check(
+      'symptoms:\n  - { in: a, load: A, works: no }\n  - { in: b, load: B, works: no }\n',
+    );
+    expect(names).toEqual(
+      [
+        'A:shorted',
+        'B:shorted',
+        'F1:open',
+        'MAINS.line:missing',
+        'MAINS.neutral:missing',
+        'W0:open',
+        'W1:open',
+        'W7:open',
+      ].sort(),
+    );
+  });
+
+  test('one side only: full voltage on both ends of a load is an open neutral', async () => {
+    const body = `readings:
+  - { in: a, red: A.1, black: MAINS.N, reads: 119.9 V }
+  - { in: a, red: A.2, black: MAINS.N, reads: 119.7 V }
+  - { in: b, red: B.1, black: B.2, reads: 119.5 V }
+`;
+    const { names, verdict, firstDiscrepancy } = await check(body);
+    expect([verdict, names]).toEqual(['bounded', ['W5:open']]);
+    expect(firstDiscrepancy).toMatchObject({
+      index: 2,
+      side: { live: false },
+      lastGood: 'SP',
+      firstBad: 'A.2',
+      bounds: ['W5'],
+    });
+  });
+
+  test('a contact that does not open, when a load works that should not', async () => {
+    const { names } = await check(
+      'symptoms:\n  - { in: {}, load: B, works: yes }\n  - { in: {}, load: A, works: no }\n',
+    );
+    expect(names).toEqual(['S2:stuck-closed']);
+  });
+
+  test('a load that has its voltage and does not do its job', async () => {
+    const body = `readings:
+  - { in: a, red: A.1, black: A.2, reads: 119.8 V }
+symptoms:
+  - { in: a, load: A, works: no }
+`;
+    const { names, verdict, firstDiscrepancy, hasAllItNeeds } = await check(body);
+    expect([verdict, names]).toEqual(['bounded', ['A:dead', 'A:open']]);
+    expect(firstDiscrepancy).toMatchObject({ kind: 'symptom', index: 1, bounds: ['A'] });
+    expect(hasAllItNeeds?.needs.map((need) => need.reading?.index)).toEqual([1]);
+  });
+
+  test('nothing modelled, when readings contradict one another', async () => {
+    const body = `readings:
+  - { in: a, red: A.1, black: A.2, reads: 119.8 V }
+  - { in: a, red: A.1, black: A.2, reads: 0.0 V }
+`;
+    expect(await check(body)).toMatchObject({ verdict: 'unexplained', names: [], tried: 28 });
+  });
+});
+
+test('nothing conclusive: blanks, and a floating place that strays', async () => {
+  const floating = circuitOf(`${mains}switches:
+  S: { positions: [off, on], between: [MAINS.L, S.2], closed-in: [on] }
+wires:
+  - { from: S.2, to: END, length: 2 m }
+nodes: { END: {} }
+`);
+  const { job } = await jobFrom(
+    floating,
+    'readings:\n  - { in: {}, red: END, black: MAINS.N, reads: 48 V }\n  - { in: {}, red: END, black: MAINS.N }\n',
+  );
+  const answer = checkJob(floating, job);
+  expect(answer.verdict).toBe('undecided');
+  expect(answer.readings.map((each) => each.verdict)).toEqual(['inconclusive', 'inconclusive']);
+});
+
+test('the first discrepancy is the first in file order, whatever bounds it', async () => {
+  const body = `readings:
+  - { in: b, red: B.1, black: B.2, reads: 119.5 V }
+  - { in: a, red: S1.2, black: MAINS.N, reads: 0.0 V }
+  - { in: a, red: S1.1, black: S1.2, reads: 119.9 V }
+`;
+  const { firstDiscrepancy, verdict } = await check(body);
+  expect(verdict).toBe('bounded');
+  expect(firstDiscrepancy).toMatchObject({
+    index: 2,
+    lastGood: 'S1.1',
+    firstBad: 'S1.2',
+    bounds: ['S1'],
+    side: { live: true },
+  });
+});
+
+test('a house at 114 V is no fault, and a drop against it is', async () => {
+  const good =
+    'readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 114.2 V }\n  - { in: b, red: B.1, black: B.2, reads: 113.6 V }\n';
+  expect((await check(good)).verdict).toBe('agrees');
+  const bad = good.replace('113.6', '121.0');
+  expect((await check(bad)).verdict).toBe('unexplained');
+});
+
+test('no weight is ever the whole truth, and all together leave room', async () => {
+  const { suspects } = await check('symptoms:\n  - { in: a, load: A, works: no }\n');
+  const sum = suspects.reduce((total, each) => total + each.weight, 0);
+  expect(sum).toBeGreaterThan(0.5);
+  expect(sum).toBeLessThan(1);
+  const weights = suspects.map((each) => each.weight);
+  expect(weights).toEqual([...weights].sort((a, b) => b - a));
+});
