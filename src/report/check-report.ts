@@ -9,7 +9,7 @@ import type {
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
-import { count, jsonNumber, showValue, showWeight } from './number.js';
+import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
@@ -28,6 +28,7 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
     ...suspectLines(answer, style),
     '',
     readingTable(answer, style),
+    fold(bandNote(answer), style),
     ...floatingLines(answer, style),
     ...symptomLines(answer, style),
     '',
@@ -75,7 +76,7 @@ function bounded(answer: CheckAnswer): string {
       return `${name} ${has} and does not do its job: it is what is bad.`;
     }
   }
-  return `${wordSuspect(answer, first)}: nothing else explains what was seen.`;
+  return `${wordSuspect(answer, first)}: no other single fault explains what was seen.`;
 }
 
 function wordSuspect({ circuit }: CheckAnswer, suspect: Suspect): string {
@@ -112,6 +113,11 @@ function discrepancyLines({ firstDiscrepancy: found, readings, symptoms, circuit
       `All readings agree. First symptom amiss: ${found.index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`,
     );
   }
+  if (found.lastGood === undefined && found.side !== undefined) {
+    lines.push(
+      `First bad ${clean(found.firstBad ?? '')}: the supply is suspected before the appliance is. Stop, make safe, and hand the building's side over to a licensed electrician.`,
+    );
+  }
   if (found.lastGood !== undefined && found.firstBad !== undefined) {
     const side =
       found.side === undefined
@@ -129,7 +135,8 @@ function name(circuit: CheckAnswer['circuit'], node: number): string {
 function needsLines({ hasAllItNeeds, circuit }: CheckAnswer): string[] {
   if (hasAllItNeeds === undefined) return [];
   const { needs, jobs, part, state } = hasAllItNeeds;
-  const has = needs.map(wordNeed);
+  const isModule = circuit.modules.has(part);
+  const has = needs.map((need) => wordNeed(need, isModule));
   const missing = jobs.map((load) => clean(load.job));
   const lines = has.length === 0 ? [] : [`${clean(part)} has ${has.join('; ')}.`];
   if (missing.length > 0 && circuit.modules.has(part))
@@ -137,12 +144,13 @@ function needsLines({ hasAllItNeeds, circuit }: CheckAnswer): string[] {
   return lines;
 }
 
-function wordNeed({ kind, input, red, black, volts, reading }: Need): string {
+function wordNeed({ kind, input, red, black, volts, reading }: Need, isModule: boolean): string {
   const seen =
     reading === undefined
       ? `${showValue(volts, 'V')} by computation, not measured`
       : `${wordShown(reading)}, reading ${reading.index}`;
-  const what = kind === 'supply' ? 'line and neutral' : `signal ${clean(input ?? '')}`;
+  const supply = isModule ? 'line and neutral' : 'its voltage';
+  const what = kind === 'supply' ? supply : `signal ${clean(input ?? '')}`;
   return `${what} between ${clean(red)} and ${clean(black)} (${seen})`;
 }
 
@@ -197,6 +205,19 @@ function readingTable({ readings, circuit }: CheckAnswer, style: TerminalStyle):
     ];
   });
   return showTable(['#', 'state', 'red', 'black', 'expected', 'read', 'verdict'], rows, style, [1, 2]);
+}
+
+/** What sets the bands. */
+function bandNote({ supplies, job }: CheckAnswer): string {
+  const { share, counts, resolution } = job.meter.accuracy;
+  const meter = `meter ${fixedPercent(share)} + ${counts} x ${resolution}`;
+  const spread = `give or take ${fixedPercent(supplies.spread)}`;
+  const known = supplies.measured.map(clean).join(', ');
+  const supply =
+    known === ''
+      ? `supply at its nominal voltage, ${spread}, for it was not measured`
+      : `supply ${known} as measured, ${spread}`;
+  return `Bands: ${supply}; part tolerances; ${meter}.`;
 }
 
 /** Why a place floats: without that a reading there can't be judged. */

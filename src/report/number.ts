@@ -22,6 +22,11 @@ export function showWeight(weight: number): string {
   return percent === 0 ? '<1 %' : `${percent} %`;
 }
 
+/** A share in percent to a tenth: `1.3 %`, `10 %`. */
+export function fixedPercent(share: number): string {
+  return `${Number((share * 100).toFixed(1))} %`;
+}
+
 /** A number for JSON: full precision, with the noise below 1e-9 of a solver's zero taken off. */
 export function jsonNumber(value: number): number {
   return Math.abs(value) < 1e-9 ? 0 : Number(value.toPrecision(12));

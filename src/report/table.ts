@@ -37,11 +37,11 @@ export function showTable(
   const room = style.width - 2 * head.length - 1;
   const excess = widths.reduce((sum, width) => sum + width, 0) - room;
   const give = wrap.reduce((sum, column) => sum + (widths[column] ?? 0), 0);
-  const fitted = widths.map((width, column) =>
-    excess > 0 && wrap.includes(column) && give > 0
-      ? Math.max(8, width - Math.ceil((excess * width) / give))
-      : width,
-  );
+  const fitted = widths.map((width, column) => {
+    if (excess <= 0 || !wrap.includes(column) || give === 0) return width;
+    const least = Math.max(8, ...[head, ...rows].map((row) => longestWord(row[column] ?? '')));
+    return Math.min(width, Math.max(least, width - Math.ceil((excess * width) / give)));
+  });
   const { mid, 'mid-mid': midMid, middle } = style.ascii ? ascii : unicode;
   const table = new Table({
     head: [...head],
@@ -52,6 +52,11 @@ export function showTable(
   });
   table.push(...rows.map((row) => [...row]));
   return trimLines(table.toString());
+}
+
+/** A column never gets narrower than this: names are not cut, or nobody could search for them. */
+function longestWord(text: string): number {
+  return Math.max(...text.split(' ').map(columnsOf));
 }
 
 function trimLines(text: string): string {

@@ -72,7 +72,7 @@ function movedStructure(plan: Plan, overlay: Overlay): Structure {
   const { branches, nodes } = plan.circuit;
   const from = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.from ?? branch.from);
   const to = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.to ?? branch.to);
-  return planStructure(nodes.length, from, to);
+  return planStructure(nodes.length, from, to, plan.structure.order);
 }
 
 function withForced(outputs: boolean[], overlay: Overlay): boolean[] {

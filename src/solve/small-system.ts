@@ -43,7 +43,7 @@ export function solveSmall(system: SmallSystem): number {
 const scales = new Float64Array(mostUnknowns);
 const sweeps = 4;
 /** Rows are exchanged only where the entry at hand is below this part of the largest. */
-const keepAbove = 0.1;
+const keepAbove = 1;
 
 /** Osborne's balancing: each row and column in turn, so that their sums off the diagonal come to be alike. */
 function balance(system: SmallSystem): void {
@@ -59,10 +59,9 @@ function balance(system: SmallSystem): void {
       row += Math.abs(aRe[i * mostUnknowns + j]!) + Math.abs(aIm[i * mostUnknowns + j]!);
       column += Math.abs(aRe[j * mostUnknowns + i]!) + Math.abs(aIm[j * mostUnknowns + i]!);
     }
-    // An unknown that does not feel the others, or that the others do not feel, keeps entries of at most 1.
     if (row > 0 && column > 0) scaleBoth(system, i, Math.sqrt(row / column), Math.sqrt(column / row));
+    // An unknown that feels none of the others is only to be felt by them no more than they feel themselves.
     else if (column > 1) scaleBoth(system, i, 1 / column, column);
-    else if (row > 1) scaleBoth(system, i, row, 1 / row);
   }
 }
 

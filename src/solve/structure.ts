@@ -40,13 +40,14 @@ const keptTargets = 4_000_000;
 
 /**
  * Plans the elimination for nodes 0 to nodeCount - 1 and the branches from[b] -> to[b], with every branch that any
- * state or fault can bring in. Throws when an end is not a node.
+ * state or fault can bring in. A few branches may be moved without looking for a new order: any order is right, and
+ * that of the network before is nearly as sparse. Throws when an end is not a node.
  */
-export function planStructure(nodeCount: number, from: Int32Array, to: Int32Array): Structure {
+export function planStructure(nodeCount: number, from: Int32Array, to: Int32Array, known?: Int32Array): Structure {
   checkEnds(nodeCount, from, to);
   const { incidentStart, incident } = listIncident(nodeCount, from, to);
   const graph = simpleGraph(nodeCount, from, to, incidentStart, incident);
-  const order = eliminationOrder(graph);
+  const order = known ?? eliminationOrder(graph);
   const position = new Int32Array(nodeCount);
   for (let k = 0; k < nodeCount; k += 1) position[order[k]!] = k;
   const pattern = fillPattern(graph, order, position);

@@ -1,6 +1,6 @@
-import type { YamlLimits } from './limits.js';
+import { numberOrText } from './csv-state.js';
 
-/** UTF-16 units that mean something to the everyday readers. */
+/** UTF-16 units with a meaning in the everyday subset of YAML. */
 export const unit = {
   lf: 0x0a,
   cr: 0x0d,
@@ -18,27 +18,39 @@ export const unit = {
   closeMap: 0x7d,
 } as const;
 
+/** Words of the core schema (YAML 1.2.2 §10.3.2) that are not text; yes, no, on and off are. */
+const coreWords: ReadonlyMap<string, boolean | null> = new Map<string, boolean | null>([
+  ['~', null],
+  ['null', null],
+  ['Null', null],
+  ['NULL', null],
+  ['true', true],
+  ['True', true],
+  ['TRUE', true],
+  ['false', false],
+  ['False', false],
+  ['FALSE', false],
+]);
+
 /** Besides letters, digits and what lies beyond ASCII; YAML gives most others a meaning at the start of a text. */
 const plainStarts = '_+/()$=^;~';
 
 /**
- * A place in a text, and what can be read there: blanks, comments, texts plain and in quotes. At the first thing
- * outside the everyday subset it gives up: it then stands behind the end of the text, where every loop stops.
+ * A place in a text and what can be read there: blanks, comments, texts plain and in quotes. At the first thing
+ * outside the subset it gives up: it then stands at the end of the text, where every loop stops.
  */
 export class EverydayCursor {
   readonly text: string;
   /** Offset of what is read next. */
   at = 0;
-  /** Offset where the key or value read last ends. */
-  end = 0;
   /** Brackets open around what is read next. */
   flowDepth = 0;
   gaveUp = false;
-  private readonly longest: number;
+  private readonly longestText: number;
 
-  constructor(text: string, limits: YamlLimits) {
+  constructor(text: string, longestText: number) {
     this.text = text;
-    this.longest = limits.textLength;
+    this.longestText = longestText;
   }
 
   giveUp(): void {
@@ -46,19 +58,14 @@ export class EverydayCursor {
     this.at = this.text.length;
   }
 
-  /** The unit that is read next; NaN behind the end, which no comparison holds for. */
+  /** The unit that is read next; NaN at the end, for which no comparison holds. */
   next(): number {
     return this.text.charCodeAt(this.at);
   }
 
-  /** A colon or dash with blank behind it, as YAML wants it. */
+  /** A dash or colon that means something, having a blank behind it. */
   isAtMark(mark: number): boolean {
     return this.next() === mark && isBlank(this.text.charCodeAt(this.at + 1));
-  }
-
-  isAtQuote(): boolean {
-    const next = this.next();
-    return next === unit.quote || next === unit.apostrophe;
   }
 
   skipSpaces(): void {
@@ -67,7 +74,7 @@ export class EverydayCursor {
 
   /**
    * Past blanks, comments and line ends. Gives the start of the line it comes to, or `lineStart` when that is the
-   * line it was on. In a flow a comment at the very start of a line is left to the full reader, which refuses some.
+   * line it was on. In a flow a comment at the very start of a line is the full reader's, which takes some for errors.
    */
   toContent(lineStart: number): number {
     const { text } = this;
@@ -93,8 +100,39 @@ export class EverydayCursor {
     return at === lineStart ? this.flowDepth === 0 : this.text.charCodeAt(at - 1) === unit.space;
   }
 
-  /** A text in quotes: on one line and without a backslash. */
-  quoted(): string {
+  /** A number or word of the core schema in plain writing, any other text, or one in quotes. */
+  scalar(): unknown {
+    if (this.isAtQuote()) return this.quoted();
+    const written = this.plain();
+    const word = coreWords.get(written);
+    return word === undefined ? numberOrText(written) : word;
+  }
+
+  /** A text as it stands before a colon, where a number is one too, with the blanks up to the colon. */
+  keyText(): string {
+    const text = this.isAtQuote() ? this.quoted() : this.plain();
+    this.skipSpaces();
+    return text;
+  }
+
+  /** Whether what is next is a key, rather than a text or a flow. */
+  isAtKey(): boolean {
+    const { at } = this;
+    const next = this.next();
+    if (next === unit.openMap || next === unit.openList) return false;
+    this.keyText();
+    const isKey = this.isAtMark(unit.colon);
+    this.at = at;
+    return isKey;
+  }
+
+  private isAtQuote(): boolean {
+    const next = this.next();
+    return next === unit.quote || next === unit.apostrophe;
+  }
+
+  /** A text in quotes, on one line and without a backslash. */
+  private quoted(): string {
     const { text } = this;
     const isSingle = this.next() === unit.apostrophe;
     const mark = isSingle ? "'" : '"';
@@ -102,14 +140,13 @@ export class EverydayCursor {
     while (isSingle && end !== -1 && text.charCodeAt(end + 1) === unit.apostrophe) {
       end = text.indexOf(mark, end + 2);
     }
-    if (end === -1) return this.noText();
-    const body = text.slice(this.at + 1, end);
-    if (body.includes('\n') || (!isSingle && body.includes('\\'))) return this.noText();
+    const body = text.slice(this.at + 1, Math.max(end, 0));
+    if (end === -1 || body.includes('\n') || (!isSingle && body.includes('\\'))) return this.noText();
     return this.textUpTo(end + 1, isSingle ? body.replaceAll("''", "'") : body);
   }
 
   /** A text without quotes, up to a comment, ": ", the end of its line, or in a flow a comma or bracket. */
-  plain(): string {
+  private plain(): string {
     const { text, at: start } = this;
     const isInFlow = this.flowDepth > 0;
     if (!startsPlain(text.charCodeAt(start), text.charCodeAt(start + 1))) return this.noText();
@@ -130,8 +167,7 @@ export class EverydayCursor {
 
   private textUpTo(end: number, text: string): string {
     this.at = end;
-    this.end = end;
-    return text.length > this.longest ? this.noText() : text;
+    return text.length > this.longestText ? this.noText() : text;
   }
 
   private noText(): string {
@@ -140,7 +176,7 @@ export class EverydayCursor {
   }
 }
 
-/** A space, a line end or the end of the text: all other blanks are none of ours. */
+/** A space, a line end or the end of the text; other blanks are not in the subset. */
 function isBlank(next: number): boolean {
   return !(next > unit.space);
 }
@@ -158,11 +194,6 @@ function isAlphanumeric(next: number): boolean {
 }
 
 function isFlowMark(next: number): boolean {
-  return (
-    next === unit.comma ||
-    next === unit.openList ||
-    next === unit.closeList ||
-    next === unit.openMap ||
-    next === unit.closeMap
-  );
+  const isOfList = next === unit.openList || next === unit.closeList;
+  return isOfList || next === unit.comma || next === unit.openMap || next === unit.closeMap;
 }

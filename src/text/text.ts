@@ -6,7 +6,7 @@ import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
 import { readCsv } from './read-csv.js';
-import { readYaml } from './read-yaml.js';
+import { readEitherYaml } from './read-either-yaml.js';
 import type { Source } from './source.js';
 import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
 
@@ -46,14 +46,16 @@ export interface ReadFile<Shaped> {
 
 /** Reads a circuit file: YAML, then its shape. Units and names are for the circuit floor to judge. */
 export function readCircuitFile(source: Source): ReadFile<RawCircuit> {
-  const read = readYaml(source, { ...limits, bytes: limits.circuitBytes });
+  const read = readEitherYaml(source, { ...limits, bytes: limits.circuitBytes });
   return checked(read, 'circuit', validateCircuit);
 }
 
 /** Reads a readings file, as CSV when its name ends in .csv, else as YAML. */
 export async function readReadingsFile(source: Source): Promise<ReadFile<RawReadings>> {
   const isCsv = source.name.toLowerCase().endsWith('.csv');
-  const read = isCsv ? await readCsv(source) : readYaml(source, { ...limits, bytes: limits.readingsBytes });
+  const read = isCsv
+    ? await readCsv(source)
+    : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
   return checked(read, 'readings', validateReadings);
 }
 
