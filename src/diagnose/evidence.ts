@@ -81,6 +81,7 @@ export function explained(
   const standing = afterProtection(stand, groups, faults);
   let share = 1;
   for (const group of groups) {
+    if (isRuledOut(stand, group, standing)) return undefined;
     const sight = stand.look(group.state, standing, group.dead);
     // Nobody reads a meter in a short circuit: what a fault blows is in `standing`, what else shorts can't be it.
     if (sight.kind === 'short') return undefined;
@@ -89,6 +90,23 @@ export function explained(
     share *= part;
   }
   return share;
+}
+
+/** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
+const farVolts = 5;
+const farShare = 0.4;
+
+/** A first look without solving: most faults leave some reading of the state plainly impossible. */
+function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: readonly Fault[]): boolean {
+  const tied = dead ? undefined : stand.tiedUnder(state, faults);
+  if (tied === undefined) return false;
+  return readings.some(({ where, shown }) => {
+    if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
+    const volts = tied(where.red, where.black);
+    if (volts === undefined) return false;
+    const off = Math.abs(Math.abs(shown.value) - volts);
+    return off > farVolts + farShare * Math.max(volts, Math.abs(shown.value));
+  });
 }
 
 function explainedGroup(stand: TestStand, group: Group, view: View): number | undefined {

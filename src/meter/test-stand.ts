@@ -6,6 +6,7 @@ import {
   type ShortCircuit,
   type Sight,
   type SupplyScale,
+  type TiedVolts,
   type View,
   Workbench,
   type Works,
@@ -59,6 +60,11 @@ export class TestStand {
   /** The branches of the dead short that these faults would cause in this state, if any. */
   shortUnder(state: State, faults: readonly Fault[]): readonly number[] | undefined {
     return this.bench(state, false).shortUnder(faults);
+  }
+
+  /** Volts that are certain in this state with these faults, without solving; undefined where nothing is. */
+  tiedUnder(state: State, faults: readonly Fault[]): TiedVolts | undefined {
+    return this.bench(state, false).tiedUnder(faults);
   }
 
   /** What a reading should be. */

@@ -31,27 +31,44 @@ export function showTable(
   style: TerminalStyle,
   wrap: readonly number[] = [],
 ): string {
-  const widths = head.map((title, column) =>
-    Math.max(columnsOf(title), ...rows.map((row) => columnsOf(row[column] ?? ''))),
-  );
+  const all = [head, ...rows];
+  const widths = head.map((_, column) => widest(all, column, columnsOf));
   const room = style.width - 2 * head.length - 1;
   const excess = widths.reduce((sum, width) => sum + width, 0) - room;
   const give = wrap.reduce((sum, column) => sum + (widths[column] ?? 0), 0);
   const fitted = widths.map((width, column) => {
     if (excess <= 0 || !wrap.includes(column) || give === 0) return width;
-    const least = Math.max(8, ...[head, ...rows].map((row) => longestWord(row[column] ?? '')));
+    const least = Math.max(8, widest(all, column, longestWord));
     return Math.min(width, Math.max(least, width - Math.ceil((excess * width) / give)));
   });
   const { mid, 'mid-mid': midMid, middle } = style.ascii ? ascii : unicode;
-  const table = new Table({
-    head: [...head],
-    colWidths: fitted.map((width) => width),
+  const options = {
+    colWidths: [...fitted],
     wordWrap: true,
     chars: { ...bare, mid, 'mid-mid': midMid, middle },
     style: { head: [], border: [], compact: true, 'padding-left': 0, 'padding-right': 0 },
-  });
-  table.push(...rows.map((row) => [...row]));
-  return trimLines(table.toString());
+  };
+  const parts: string[] = [];
+  for (let from = 0; from === 0 || from < rows.length; from += rowsAtOnce) {
+    const table = new Table(from === 0 ? { ...options, head: [...head] } : options);
+    table.push(...rows.slice(from, from + rowsAtOnce).map((row) => [...row]));
+    parts.push(table.toString());
+  }
+  return trimLines(parts.join('\n'));
+}
+
+/**
+ * The table library compares each cell with every other, for cells that span; ours never do. With the widths fixed,
+ * a long table is the same laid out a few rows at a time, in linear time.
+ */
+const rowsAtOnce = 4;
+
+function widest(
+  rows: readonly (readonly string[])[],
+  column: number,
+  measure: (cell: string) => number,
+): number {
+  return rows.reduce((most, row) => Math.max(most, measure(row[column] ?? '')), 0);
 }
 
 /** A column never gets narrower than this: names are not cut, or nobody could search for them. */

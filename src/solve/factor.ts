@@ -18,14 +18,14 @@ export class Factor implements Elimination {
   readonly x: Float64Array;
   readonly dipole: Float64Array;
   readonly touched: Uint8Array;
-  /** Volts of a correction by node (see `sources.ts`). */
+  /** Volts of a correction by node (see `sources.ts` and `refine.ts`). */
   readonly restRe: Float64Array;
   readonly restIm: Float64Array;
   /** Counts the loads, so that what was derived from an earlier one can tell that it is stale. */
   generation = 0;
   /** Pivots lifted because their terms had cancelled (resonance). Answers then need refinement and a residual check. */
   lifted = 0;
-  /** Largest ratio of what went into a pivot to what was left; about 16 - log10 of it digits are good. 1 without both kinds of reactance. */
+  /** Largest ratio of what went into a pivot to what was left of it; 1 without both kinds of reactance. */
   cancellation = 1;
   /** Pinned node by node, for the load counted in `rootsOf`. */
   private readonly roots: Int32Array;
@@ -48,7 +48,7 @@ export class Factor implements Elimination {
     this.roots = new Int32Array(n);
   }
 
-  /** More of the answer than half its digits may be lost: solve, refine and check, but build nothing further on it. */
+  /** Something cancelled by more than a thousandfold: answers need refinement, and no low-rank change is to build on them. */
   get delicate(): boolean {
     return this.lifted > 0 || this.cancellation > 1e3;
   }

@@ -43,7 +43,7 @@ export function solveSmall(system: SmallSystem): number {
 const scales = new Float64Array(mostUnknowns);
 const sweeps = 4;
 /** Rows are exchanged only where the entry at hand is below this part of the largest. */
-const keepAbove = 1;
+const keepAbove = 0.1;
 
 /** Osborne's balancing: each row and column in turn, so that their sums off the diagonal come to be alike. */
 function balance(system: SmallSystem): void {

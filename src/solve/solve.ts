@@ -4,6 +4,7 @@ export { type Plan, planCircuit } from './plan.js';
 export { pathsToPair, type Step, type SupplyPath } from './supply-path.js';
 export { type CutOff, cutOff, driverHertz, highestVolts, impedanceSpread } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';
+export type { TiedVolts } from './tied-volts.js';
 export { type Complex, isPresent, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

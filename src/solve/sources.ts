@@ -30,6 +30,8 @@ export function solveSources(
  * for what the volts leave over, which is small where y is large:
  *
  *   e'_b = v_from - v_to + e_b,  w = volts under e',  I_b = y_b (e'_b + w_from - w_to)
+ *
+ * A delicate factor would spoil more than it mends: w = 0 there.
  */
 export function branchCurrents(
   factor: Factor,
@@ -45,8 +47,13 @@ export function branchCurrents(
   const { structure, restRe, restIm } = factor;
   const { from, to, branchCount } = structure;
   leftOver(factor, eRe, eIm, vRe, vIm, intoRe, intoIm);
-  plantSources(factor, yRe, yIm, intoRe, intoIm);
-  sweep(factor, restRe, restIm);
+  if (factor.delicate) {
+    restRe.fill(0);
+    restIm.fill(0);
+  } else {
+    plantSources(factor, yRe, yIm, intoRe, intoIm);
+    sweep(factor, restRe, restIm);
+  }
   for (let b = 0; b < branchCount; b += 1) {
     const f = from[b]!;
     const t = to[b]!;

@@ -43,7 +43,12 @@ const keptTargets = 4_000_000;
  * state or fault can bring in. A few branches may be moved without looking for a new order: any order is right, and
  * that of the network before is nearly as sparse. Throws when an end is not a node.
  */
-export function planStructure(nodeCount: number, from: Int32Array, to: Int32Array, known?: Int32Array): Structure {
+export function planStructure(
+  nodeCount: number,
+  from: Int32Array,
+  to: Int32Array,
+  known?: Int32Array,
+): Structure {
   checkEnds(nodeCount, from, to);
   const { incidentStart, incident } = listIncident(nodeCount, from, to);
   const graph = simpleGraph(nodeCount, from, to, incidentStart, incident);

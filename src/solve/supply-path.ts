@@ -144,7 +144,7 @@ function walkBack(node: number, { leg, reach }: Way): SupplyPath {
 }
 
 /** A supply that can give less than this into a short is a battery or a small transformer: its volts sag, nothing trips. */
-const trippingAmps = 50;
+export const trippingAmps = 50;
 
 /**
  * A dead short: a way from one supply leg to another through conductors alone (or a part shorted by a fault), with

@@ -21,6 +21,7 @@ import {
 } from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
 import { deadShort } from './supply-path.js';
+import { type TiedVolts, tiedVolts } from './tied-volts.js';
 import { type Complex, PointView, rmsVolts, type View } from './view.js';
 
 /** What is seen of a circuit in a state: a view of the network, contacts that never settle, or a short circuit. */
@@ -66,6 +67,11 @@ export class Workbench {
     const outputs = forced(this.base.point.outputs, overlay);
     const { present } = this.strokesFor(this.base, overlay, outputs);
     return deadShort(this.base.laidOver({ ...this.base.point, overlay, outputs, present }));
+  }
+
+  /** What is certain under these faults without solving. */
+  tiedUnder(faults: readonly Fault[]): TiedVolts | undefined {
+    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale);
   }
 
   private afresh(faults: readonly Fault[]): Sight {

@@ -33,6 +33,15 @@ const indented: HostileFile = [
   'limit-exceeded',
 ];
 
+/** More of a thing than is read; each takes its time. */
+export const bigFiles: readonly HostileFile[] = [
+  ['40 000 keys in one map', lines(40_000, (index) => `k${index}: 1`), 'limit-exceeded'],
+  ['100 001 items in one list', `a:\n${repeated('- 1\n', 100_001)}`, 'limit-exceeded'],
+];
+
+/** A readings table with more rows than are read. */
+export const longTable: string = `in,reads\n${repeated(',1 V\n', 100_001)}`;
+
 /** What is wrong before anyone looks for keys and values: encodings, limits, YAML itself. */
 export const unreadableFiles: readonly HostileFile[] = [
   ['an alias bomb', aliasBomb, 'yaml-alias'],
@@ -40,8 +49,6 @@ export const unreadableFiles: readonly HostileFile[] = [
   ['an anchor inside itself', 'a: &a [*a]', 'yaml-alias'],
   indented,
   ['a byte too many', repeated('#', 1_048_577), 'limit-exceeded'],
-  ['40 000 keys in one map', lines(40_000, (index) => `k${index}: 1`), 'limit-exceeded'],
-  ['100 001 items in one list', `a:\n${repeated('- 1\n', 100_001)}`, 'limit-exceeded'],
   ['a key written twice', exchanged(hoodText, '\n  LAMP:\n', '\n  FAN:\n'), 'yaml-duplicate-key'],
   ['a merge key', 'loadside: circuit/1\n<<: { title: x }\n', 'yaml-merge-key'],
   ['two documents', 'loadside: circuit/1\n---\nloadside: circuit/1\n', 'yaml-several-documents'],
@@ -121,7 +128,6 @@ export const hostileTables: readonly HostileFile[] = [
     new Uint8Array(Buffer.from(`${csvHead},CTL.L,CTL.N,,121 V,,caf\u00e9\n`, 'latin1')),
     'encoding-unknown',
   ],
-  ['100 001 rows', csvHead + repeated(',CTL.L,CTL.N,,121 V,,\n', 100_001), 'limit-exceeded'],
   ['a name of the language', `${csvHead}__proto__=in,CTL.L,CTL.N,,121 V,,\n`, 'name-form'],
   ['a node called constructor', `${csvHead},constructor,CTL.N,,121 V,,\n`, 'reference-unknown'],
 ];

@@ -1,9 +1,11 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { exchanged, hood, hoodText, noFanText, ovenText } from './example-files.js';
 import {
+  bigFiles,
   deepFiles,
   type HostileFile,
   hostileTables,
+  longTable,
   misshapenFiles,
   unreadableFiles,
 } from './hostile-files.js';
@@ -70,6 +72,17 @@ describe('a file that cannot be read', () => {
   const asReadings = [...unreadableFiles, ...deepFiles].filter(([what]) => what !== 'a byte too many');
   test.each(named(asReadings))('readings: %s', async (_, file) => {
     await expectUnusable(['check', 'r.yaml', '--circuit', 'hood.yaml'], file, 'r.yaml');
+  });
+
+  test.each(named(bigFiles))('circuit: %s', async (_, file) => {
+    await expectFound(file, 2);
+  });
+
+  test('readings table: 100 001 rows', async () => {
+    const files = { 'r.csv': longTable, 'hood.yaml': hoodText };
+    const { status, out, err } = await run(['check', 'r.csv', '--circuit', 'hood.yaml'], { files });
+    expect([status, out]).toEqual([2, '']);
+    expect(err).toMatch(/^r\.csv:100002:1: error: .* at most 100000 are read/m);
   });
 
   test.each(named(hostileTables))('readings table: %s', async (_, file) => {
@@ -165,6 +178,19 @@ describe('limits are counted and named', () => {
     expect(over.status).toBe(2);
     expect(over.out + over.err).toContain(`at most ${most} are read`);
   });
+});
+
+test('many readings are told in a time that grows as they do', async () => {
+  const rows = ',CTL.L,CTL.N,,121 V,,\n'.repeat(8_000);
+  const files = { 'r.csv': `in,red,black,on,reads,input,note\n${rows}`, 'hood.yaml': hoodText };
+  const took = async (format: string) => {
+    const start = performance.now();
+    const { status } = await run(['check', 'r.csv', '--circuit', 'hood.yaml', '--format', format], { files });
+    expect(status).toBe(0);
+    return performance.now() - start;
+  };
+  const json = await took('json');
+  expect(await took('table')).toBeLessThan(4 * json + 500);
 });
 
 /** Each quantity of a circuit, replaced in turn. */

@@ -3,11 +3,15 @@ import { describe, expect, test } from 'vitest';
 import { BranchColumns } from '../../src/solve/branch-columns.js';
 import { findBridges } from '../../src/solve/bridges.js';
 import { newChanges } from '../../src/solve/compensation.js';
+import { eliminateGuarded } from '../../src/solve/eliminate-guarded.js';
+import { Factor } from '../../src/solve/factor.js';
 import { changeBranches } from '../../src/solve/low-rank.js';
 import { residual } from '../../src/solve/residual.js';
+import { branchCurrents } from '../../src/solve/sources.js';
 import { ground } from '../../src/solve/structure.js';
 import { denseVolts } from './dense-reference.js';
 import {
+  arraysOf,
   branch,
   type Network,
   networks,
@@ -58,6 +62,14 @@ describe('series resonance', () => {
     const near = 1e-6 + 1e4 * mismatch;
     expect(Math.hypot(vRe[0]!, vIm[0]!)).toBeLessThan(near);
     expect(Math.hypot(vRe[1]!, vIm[1]! + 600)).toBeLessThan(near);
+  });
+
+  test('has its current through all of it', () => {
+    const { factor, yRe, yIm, eRe, eIm, vRe, vIm } = solveNetwork(series(0));
+    const re = new Float64Array(3);
+    const im = new Float64Array(3);
+    branchCurrents(factor, yRe, yIm, eRe, eIm, vRe, vIm, re, im);
+    for (let b = 0; b < 3; b += 1) expect(Math.hypot(re[b]! - 12, im[b]!)).toBeLessThan(1e-10);
   });
 
   test('is nothing to build a low-rank change on', () => {
@@ -164,6 +176,19 @@ describe('answers that hang on nothing but the cancelling', () => {
     expect(factor.lifted).toBe(1);
     expect(worstDifference(referencedVolts(network, vRe, vIm), denseVolts(network))).toBeLessThan(1e-9);
   });
+});
+
+test('the count of what cancelled stays finite however much did', () => {
+  const { structure, yRe, yIm } = arraysOf({
+    nodeCount: 4,
+    branches: [branch(0, 1, 1), branch(0, 2, 1, 5), branch(1, 2, 1, -5), branch(2, 3, 1), branch(3, 0, 1)],
+  });
+  const factor = new Factor(structure);
+  factor.load(yRe, yIm);
+  const met = new Float64Array(structure.rows.length).fill(1e160);
+  const { cancellation } = eliminateGuarded(factor, met, new Float64Array(4).fill(1));
+  expect(cancellation).toBeLessThan(Number.POSITIVE_INFINITY);
+  expect(met.every(Number.isFinite)).toBe(true);
 });
 
 /** Networks of equal coils and capacitors and a few resistances, in which much cancels exactly. */

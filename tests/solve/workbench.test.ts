@@ -9,7 +9,7 @@ import {
   type State,
 } from '../../src/circuit/circuit.js';
 import { operate } from '../../src/solve/operating-point.js';
-import { planCircuit, type Sight, type View, Workbench } from '../../src/solve/solve.js';
+import { planCircuit, rmsVolts, type Sight, type View, Workbench } from '../../src/solve/solve.js';
 import { sweepStates } from '../../src/solve/sweep.js';
 import { PointView } from '../../src/solve/view.js';
 import { openCircuit } from '../published/front-doors.js';
@@ -94,6 +94,35 @@ describe('a fault answered from the sound factor', () => {
       { numRuns: 60 },
     );
   });
+});
+
+test('what is certain without solving is what solving gives, but for the drop in conductors', () => {
+  let certain = 0;
+  fc.assert(
+    fc.property(randomCircuit, (text) => {
+      const circuit = openCircuit(text);
+      const bench = new Workbench(planCircuit(circuit), restState(circuit));
+      for (const fault of listFaults(circuit)) {
+        const tied = bench.tiedUnder([fault]);
+        const sight = bench.under([fault]);
+        if (tied === undefined || sight.kind !== 'steady') continue;
+        for (const a of circuit.nodes) {
+          for (const b of circuit.nodes.slice(a.index + 1)) {
+            const volts = tied(a.index, b.index);
+            if (volts === undefined) continue;
+            const solved = rmsVolts(sight.view, a.index, b.index) ?? Number.NaN;
+            // 120 V into at least four loads of 5 ohm at once: some 100 A through 0.05 ohm and a few wires.
+            expect(Math.abs(solved - volts), `${a.name} to ${b.name} under ${faultName(fault)}`).toBeLessThan(
+              30,
+            );
+            certain += 1;
+          }
+        }
+      }
+    }),
+    { numRuns: 150 },
+  );
+  expect(certain).toBeGreaterThan(1000);
 });
 
 test('a sweep lists every combination once, rest first, fewest changes first', () => {

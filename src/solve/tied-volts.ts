@@ -1,0 +1,128 @@
+import { isConductor, type Module, type Rule } from '../circuit/circuit.js';
+import type { SupplyScale } from './operating-point.js';
+import type { Overlay } from './overlay.js';
+import { conductOf, type Plan, type StateConducts } from './plan.js';
+import { rootOf } from './point.js';
+import { trippingAmps } from './supply-path.js';
+
+/** A conductor with more than this may drop volts worth reading: it ties nothing. */
+const conductorOhms = 0.2;
+
+/** RMS volts between two places, both tied to supply legs by conductors; undefined for any other pair. */
+export type TiedVolts = (a: number, b: number) => number | undefined;
+
+interface Tie {
+  readonly re: number;
+  readonly im: number;
+  readonly hertz: number;
+  readonly zero: number;
+}
+
+/**
+ * A first look that solves nothing: places that conductors join to a supply leg are at that leg's voltage, give or
+ * take the drop in good conductors, whatever happens elsewhere short of a short circuit. Module outputs that are
+ * certain to be on are followed; the others could only add conductors. Undefined for a fault that makes a branch
+ * conduct (it may load a supply down) and for a supply that gives way under load.
+ */
+export function tiedVolts(
+  plan: Plan,
+  conducts: StateConducts,
+  overlay: Overlay,
+  scale: SupplyScale,
+): TiedVolts | undefined {
+  const { circuit } = plan;
+  for (const ohms of overlay.branches.values()) if (ohms !== 'absent') return undefined;
+  const net = new Int32Array(circuit.nodes.length);
+  for (let node = 0; node < net.length; node += 1) net[node] = node;
+  const on = circuit.outputs.map((output) => overlay.outputs.get(output.index) === true);
+  for (const branch of circuit.branches) {
+    if (!isConductor(branch.role) || branch.impedance.ohms > conductorOhms) continue;
+    if (conductOf(conducts, branch, overlay, on) === null) continue;
+    const { from, to } = overlay.moved.get(branch.index) ?? branch;
+    net[rootOf(net, from)] = rootOf(net, to);
+  }
+  const legs: { readonly node: number; readonly tie: Tie }[] = [];
+  for (const branch of circuit.branches) {
+    const { emf, index, impedance, from, to } = branch;
+    if (emf === undefined || conductOf(conducts, branch, overlay, on) === null) continue;
+    if (emf.volts !== 0 && emf.volts / impedance.ohms < trippingAmps) return undefined;
+    const volts = emf.volts * (scale.get(emf.supply) ?? 1);
+    const angle = (emf.degrees * Math.PI) / 180;
+    const hertz = emf.volts === 0 ? -1 : emf.hertz;
+    legs.push({
+      node: to,
+      tie: { re: volts * Math.cos(angle), im: volts * Math.sin(angle), hertz, zero: from },
+    });
+    if (overlay.branches.has(index)) return undefined;
+  }
+  const volts: TiedVolts = (a, b) => {
+    const [rootA, rootB] = [rootOf(net, a), rootOf(net, b)];
+    if (rootA === rootB) return legs.some(({ node }) => rootOf(net, node) === rootA) ? 0 : undefined;
+    const tieA = legs.find(({ node }) => rootOf(net, node) === rootA)?.tie;
+    const tieB = legs.find(({ node }) => rootOf(net, node) === rootB)?.tie;
+    if (tieA === undefined || tieB === undefined || tieA.zero !== tieB.zero) return undefined;
+    if (tieA.hertz !== tieB.hertz && tieA.hertz !== -1 && tieB.hertz !== -1) return undefined;
+    return Math.hypot(tieA.re - tieB.re, tieA.im - tieB.im);
+  };
+  for (
+    let round = 0;
+    round < circuit.outputs.length && closeCertain(plan, overlay, volts, on, net);
+    round += 1
+  );
+  return volts;
+}
+
+/** Volts clear of a threshold by more than any drop: certainly enough, certainly not, or unknown. */
+const clear = 1.25;
+
+function seen(volts: number | undefined, atLeast: number): boolean | undefined {
+  if (volts === undefined) return undefined;
+  if (volts >= atLeast * clear) return true;
+  return volts * clear < atLeast ? false : undefined;
+}
+
+/** Closes the contacts of outputs that are now certain; false when nothing changed. */
+function closeCertain(
+  plan: Plan,
+  overlay: Overlay,
+  volts: TiedVolts,
+  on: boolean[],
+  net: Int32Array,
+): boolean {
+  const { circuit } = plan;
+  let changed = false;
+  for (const output of circuit.outputs) {
+    const module = circuit.modules.get(output.module);
+    if (on[output.index] === true || overlay.outputs.has(output.index) || module === undefined) continue;
+    if (seen(volts(...module.supply.between), module.supply.atLeast) !== true) continue;
+    if (certain(output.when, module, volts) !== true) continue;
+    on[output.index] = true;
+    const branch = output.branch === undefined ? undefined : circuit.branches[output.branch];
+    if (branch === undefined || overlay.branches.has(branch.index)) continue;
+    net[rootOf(net, branch.from)] = rootOf(net, branch.to);
+    changed = true;
+  }
+  return changed;
+}
+
+/** A rule over inputs of which some are unknown. */
+function certain(rule: Rule, module: Module, volts: TiedVolts): boolean | undefined {
+  switch (rule.kind) {
+    case 'input': {
+      const input = module.inputs.find((each) => each.name === rule.input);
+      return input === undefined ? undefined : seen(volts(...input.between), input.atLeast);
+    }
+    case 'not': {
+      const inner = certain(rule.of, module, volts);
+      return inner === undefined ? undefined : !inner;
+    }
+    case 'all': {
+      const each = rule.of.map((one) => certain(one, module, volts));
+      return each.includes(false) ? false : each.includes(undefined) ? undefined : true;
+    }
+    case 'any': {
+      const each = rule.of.map((one) => certain(one, module, volts));
+      return each.includes(true) ? true : each.includes(undefined) ? undefined : false;
+    }
+  }
+}
