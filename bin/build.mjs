@@ -1,5 +1,6 @@
-// Bundles the program into dist/: main.cjs (arguments, help) and commands.cjs (everything else, loaded once a
-// command runs). CommonJS and few files, for start-up is paid at every call.
+// Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
+// arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
+// full YAML reader, the CSV parser, colour) stands in files of its own, required when first called.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -7,7 +8,42 @@ import { build } from 'esbuild';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
 
-/** The commands are a bundle of their own: an import of them from the option table becomes a late require. */
+/** Modules that stand apart: how they are imported, the bundle they become, and what is put in their place. */
+const apart = [
+  {
+    filter: /\/read-yaml\.js$/,
+    entry: 'src/text/read-yaml.ts',
+    file: 'full-yaml.cjs',
+    late: "export const readYaml = (...given) => require('./full-yaml.cjs').readYaml(...given);",
+  },
+  {
+    filter: /^csv-parse\/sync$/,
+    entry: 'csv-parse/sync',
+    file: 'csv-parse.cjs',
+    late: "module.exports = require('./csv-parse.cjs');",
+  },
+  {
+    filter: /^chalk$/,
+    entry: 'chalk',
+    file: 'chalk.cjs',
+    late: "export function Chalk(options) { return new (require('./chalk.cjs').Chalk)(options); }",
+  },
+];
+
+const late = {
+  name: 'late',
+  setup({ onResolve, onLoad }) {
+    for (const { filter, late: contents } of apart) {
+      onResolve({ filter }, ({ kind }) =>
+        kind === 'entry-point' ? undefined : { path: contents, namespace: 'late' },
+      );
+    }
+    onLoad({ filter: /./, namespace: 'late' }, ({ path }) => ({ contents: path, resolveDir: root }));
+    onResolve({ filter: /^\.\/[\w-]+\.cjs$/, namespace: 'late' }, ({ path }) => ({ path, external: true }));
+  },
+};
+
+/** In main.cjs the commands are a late require. */
 const commandsApart = {
   name: 'commands-apart',
   setup({ onResolve }) {
@@ -23,14 +59,23 @@ const common = {
   format: 'cjs',
   supported: { 'dynamic-import': false },
   define: { LOADSIDE_VERSION: JSON.stringify(version) },
+  minifyWhitespace: true,
   legalComments: 'linked',
   logLevel: 'warning',
 };
 
-await build({
-  ...common,
-  entryPoints: ['src/cli/cli.ts'],
-  outfile: 'dist/main.cjs',
-  plugins: [commandsApart],
-});
-await build({ ...common, entryPoints: ['src/cli/commands/commands.ts'], outfile: 'dist/commands.cjs' });
+await Promise.all([
+  build({
+    ...common,
+    entryPoints: ['src/cli/cli.ts'],
+    outfile: 'dist/main.cjs',
+    plugins: [commandsApart, late],
+  }),
+  build({
+    ...common,
+    entryPoints: ['src/cli/commands/commands.ts'],
+    outfile: 'dist/commands.cjs',
+    plugins: [late],
+  }),
+  ...apart.map(({ entry, file }) => build({ ...common, entryPoints: [entry], outfile: `dist/${file}` })),
+]);

@@ -3,8 +3,9 @@ const { main, processWorld } = require('../dist/main.cjs');
 // A reader that has seen enough (`| head`) closes the pipe: stop quietly, as if by SIGPIPE.
 for (const stream of [process.stdout, process.stderr]) {
   stream.on('error', (error) => {
-    if (error.code !== 'EPIPE') throw error;
-    process.exit(141);
+    if (error.code === 'EPIPE') process.exit(141);
+    process.stderr.write(`loadside: the answer can't be written (${error.code ?? 'unknown reason'}).\n`);
+    process.exit(2);
   });
 }
 

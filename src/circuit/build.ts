@@ -26,6 +26,7 @@ export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResu
   addParts(draft, raw);
   addWires(draft, raw);
   noteNodes(draft, raw);
+  if (draft.parts.size === 0) draft.report('key-needed', { part: 'the circuit', keys: ['supplies'] }, []);
   checkNodes(draft);
   checkEarthColours(draft, raw.wires ?? []);
   const circuit = freeze(draft, raw);
@@ -108,6 +109,7 @@ function noteNodes(draft: Draft, raw: Raw.RawCircuit): void {
     const minutes = draft.quantity(each.access, 'time', [...path, 'access'], { least: 0 });
     const hazard = each.hazard ?? node.note?.hazard;
     node.declared = true;
+    node.noted = path;
     node.note = {
       ...(hazard === undefined ? {} : { hazard }),
       reachable: each.reachable ?? true,
@@ -140,6 +142,7 @@ function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
     loads: draft.loads,
     modules: draft.modules,
     outputs: draft.outputs,
+    protectors: draft.protectors,
     connectors: draft.connectors,
     pinMap: readPinMap(draft, raw),
     states: new Map(

@@ -1,3 +1,4 @@
+import type { QuantityRange } from '../text/text.js';
 import type { Ohms, Ratio, Volts } from './units.js';
 
 /**
@@ -16,13 +17,27 @@ export const defaultOhms: Readonly<
   shorted: 0.001,
 };
 
-/** No conductor is better than this; a smaller value in a file is a slip (conventions NUM-04). */
+/** No conductor is better than this: below a micro-ohm a value in a file is a slip. */
 export const leastOhms: Ohms = 1e-6;
 export const mostOhms: Ohms = 1e12;
 
+/** Values outside these are slips of the pen or hostile; inside them every computation stays finite. */
+export const plausible: Readonly<
+  Record<'voltage' | 'current' | 'power' | 'frequency' | 'gauge' | 'length', QuantityRange>
+> = {
+  voltage: { least: 1e-3, most: 1e6 },
+  current: { least: 1e-6, most: 1e6 },
+  power: { least: 1e-6, most: 1e9 },
+  frequency: { least: 0.01, most: 1e6 },
+  /** mm2 */
+  gauge: { least: 1e-3, most: 1e4 },
+  /** m */
+  length: { least: 1e-3, most: 1e5 },
+};
+
 export const defaultSupplyTolerance: Ratio = 0.1;
 
-/** Resistivity of annealed copper at 20 degC: 1/58 ohm mm2/m, the IACS value (handbook H054). */
+/** Resistivity of annealed copper at 20 degC: 1/58 ohm mm2/m, the IACS value (tests/published/handbook.yaml H054). */
 export const copperOhmMetres: number = 1 / 58e6;
 
 export type LoadKind = 'heating-element' | 'lamp' | 'motor' | 'solenoid' | 'igniter' | 'other';

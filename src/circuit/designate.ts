@@ -26,11 +26,31 @@ export function designateFault(circuit: Circuit, text: string): Designated {
   const all = listFaults(circuit);
   const fault = all.find((each) => names(each).includes(wanted));
   if (fault !== undefined) return { ok: true, fault };
-  const part = longestPart(circuit, wanted);
-  const ofPart = part === undefined ? [] : all.filter((each) => each.part === part || each.with === part);
-  const allowed = ofPart.length > 0 ? ofPart.map(faultName) : [...circuit.parts.keys()];
-  const nearest = nearestName(ofPart.length > 0 ? wanted : wanted.replace(/:[^:]*$/, ''), allowed);
-  return { ok: false, found: wanted, nearest, allowed };
+  const ofPart = faultsOf(all, longestPart(circuit, wanted));
+  if (ofPart.length > 0)
+    return { ok: false, found: wanted, nearest: nearestName(wanted, ofPart), allowed: ofPart };
+  return {
+    ok: false,
+    found: wanted,
+    nearest: nearestPartFault(circuit, all, wanted),
+    allowed: [...circuit.parts.keys()],
+  };
+}
+
+function faultsOf(all: readonly Fault[], part: string | undefined): string[] {
+  return all
+    .filter((each) => part !== undefined && (each.part === part || each.with === part))
+    .map(faultName);
+}
+
+/** The same mode of the part that was most likely meant; its name alone where it has no such mode. */
+function nearestPartFault(circuit: Circuit, all: readonly Fault[], wanted: string): string | undefined {
+  const colon = wanted.lastIndexOf(':');
+  const part = colon === -1 ? wanted : wanted.slice(0, colon);
+  const nearest = nearestName(part, [...circuit.parts.keys()]);
+  if (nearest === undefined) return undefined;
+  const meant = `${nearest}${wanted.slice(part.length)}`;
+  return all.find((each) => names(each).includes(meant)) === undefined ? faultsOf(all, nearest)[0] : meant;
 }
 
 function names(fault: Fault): string[] {
@@ -45,7 +65,11 @@ function longestPart(circuit: Circuit, wanted: string): string | undefined {
   let best: string | undefined;
   for (const name of circuit.parts.keys()) {
     const after = wanted.charAt(name.length);
-    if (wanted.startsWith(name) && (after === ':' || after === '.') && name.length > (best?.length ?? 0))
+    if (
+      wanted.startsWith(name) &&
+      (after === ':' || after === '.' || after === '') &&
+      name.length > (best?.length ?? 0)
+    )
       best = name;
   }
   return best;

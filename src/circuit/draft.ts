@@ -9,18 +9,21 @@ import type {
   Module,
   ModuleOutput,
   Part,
+  Protector,
   Supply,
   Switch,
 } from './model.js';
 import type { CircuitProblem, CircuitProblemData, Referent } from './problems.js';
 
-interface DraftNode {
+export interface DraftNode {
   readonly name: string;
   readonly index: number;
   /** Everything that touches the node, by place in the file. */
   readonly uses: Path[];
   /** The part that owns this terminal names it, or the nodes section does. */
   declared: boolean;
+  /** Where the nodes section speaks of it. */
+  noted?: Path;
   note?: Pick<CircuitNode, 'hazard' | 'reachable' | 'accessMinutes' | 'behind'>;
 }
 
@@ -40,6 +43,7 @@ export class Draft {
   readonly loads: Map<string, Load> = new Map();
   readonly modules: Map<string, Module> = new Map();
   readonly outputs: ModuleOutput[] = [];
+  readonly protectors: Map<string, Protector> = new Map();
   readonly connectors: Map<string, Connector> = new Map();
   /** Names a node's first half may be: parts and connector sides. */
   readonly owners: Set<string> = new Set();

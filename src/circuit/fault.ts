@@ -1,6 +1,6 @@
 import type { Ohms } from './units.js';
 
-/** Fault modes of design.md §6. */
+/** The ways a part can fail, in the words of answers and of the command line. */
 export type Mode =
   | 'open'
   | 'shorted'

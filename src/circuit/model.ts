@@ -112,6 +112,12 @@ export interface Module {
   readonly outputs: readonly ModuleOutput[];
 }
 
+export interface Protector {
+  readonly name: string;
+  /** A thermal fuse opens on heat alone; the others open on too much current. */
+  readonly opensOnCurrent: boolean;
+}
+
 export interface Connector {
   readonly name: string;
   readonly pins: readonly { readonly part: string; readonly branch: number }[];
@@ -149,6 +155,7 @@ export interface Circuit {
   readonly modules: ReadonlyMap<string, Module>;
   /** Every module output, in file order. */
   readonly outputs: readonly ModuleOutput[];
+  readonly protectors: ReadonlyMap<string, Protector>;
   readonly connectors: ReadonlyMap<string, Connector>;
   readonly pinMap: readonly PinMapEntry[];
   readonly states: ReadonlyMap<string, NamedState>;

@@ -178,7 +178,7 @@ class StateReader {
     }
     if ((from !== undefined && number < from) || (to !== undefined && number > to)) {
       const range = { from: String(from ?? 'any'), to: String(to ?? 'any') };
-      this.report('condition-range', { condition: name, found: String(number), ...range }, path);
+      this.report('condition-range', { condition: name, found: shownNumber(number), ...range }, path);
     }
     this.state.settings.set(name, number);
   }
@@ -222,7 +222,7 @@ class StateReader {
       if (typeof value !== 'number') continue;
       const natural = thresholdContact(gate.limits, value);
       const said = this.state.settings.get(gate.switch);
-      const shown = `${value}`;
+      const shown = shownNumber(value);
       if (natural === undefined && said === undefined) {
         told.add(branch.name);
         const data = { switch: gate.switch, condition: gate.condition, value: shown, contact: branch.name };
@@ -257,6 +257,11 @@ class StateReader {
     const at = { source: this.document.source, span: this.document.locate(path, part) };
     this.problems.push({ code, data, at } as CircuitProblem);
   }
+}
+
+/** As a person reads it: converted from degF, a number may have digits nobody wrote. */
+function shownNumber(value: number): string {
+  return String(Number(value.toPrecision(5)));
 }
 
 function isListKey(key: string): key is ListKey {

@@ -9,7 +9,7 @@ import {
 } from '../report/report.js';
 import { nearestName } from '../text/text.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
-import { type Input, type Loaded, sha256 } from './load.js';
+import type { Input, Loaded } from './load.js';
 import { type StyleOptions, styleFor } from './terminal.js';
 import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
@@ -35,14 +35,21 @@ export async function deliver(
   inputs: readonly Input[],
   answer: Answer,
 ): Promise<void> {
-  const style = styleFor(world, 'out', options);
+  // A file is no terminal: colour goes into it only when asked for by name.
+  const toFile = options.output !== undefined && options.output !== '-';
+  const style = styleFor(toFile ? { ...world, outIsTerminal: false } : world, 'out', options);
   const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
   const text =
     options.format === 'json'
-      ? showJson(command, envelopeOf(inputs), answer.json())
+      ? showJson(command, await envelopeOf(inputs), answer.json())
       : shown(answer.table(style));
   if (options.output === undefined || options.output === '-') world.out(text);
-  else await world.writeWhole(options.output, text);
+  else
+    await world.writeWhole(
+      options.output,
+      text,
+      inputs.map(({ path }) => path),
+    );
 }
 
 /** A hint for people, on standard error; machines and the quiet don't get it. */
@@ -51,7 +58,10 @@ export function hint(world: World, options: OutputOptions, text: string): void {
   world.err(`${text}\n`);
 }
 
-function envelopeOf(inputs: readonly Input[]): Envelope {
+/** Hashing is loaded only for the answers that say what they were made from. */
+async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+  const { createHash } = await import('node:crypto');
+  const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
   return {
     tool: { name: 'loadside', version },
     inputs: inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) })),
@@ -92,8 +102,13 @@ export function tellTrouble(world: World, trouble: FileTrouble): ExitStatus {
 }
 
 /** A name on the command line that leads nowhere: with the nearest one, and all of them where they are few. */
-export function refuseName(world: World, what: string, found: string, names: readonly string[]): ExitStatus {
-  const nearest = nearestName(found, names);
+export function refuseName(
+  world: World,
+  what: string,
+  found: string,
+  names: readonly string[],
+  nearest: string | undefined = nearestName(found, names),
+): ExitStatus {
   const meant = nearest === undefined ? '' : ` Did you mean ${clean(nearest)}?`;
   const shown = names.slice(0, shownNames).map(clean).join(', ');
   const rest = names.length > shownNames ? `, and ${names.length - shownNames} more` : '';

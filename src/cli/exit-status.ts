@@ -1,4 +1,4 @@
-/** The only table of exit statuses (design §5): a category, never a count. */
+/** The only table of exit statuses: a category, never a count. */
 export const exitStatus = {
   /** All agrees, or the thing asked for was done. */
   agrees: 0,

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { dirname, isAbsolute, join, normalize } from 'node:path';
 import { buildCircuit, type Circuit, circuitSeverities } from '../circuit/circuit.js';
 import { auditSeverities } from '../diagnose/diagnose.js';
@@ -37,10 +36,6 @@ const severities = { ...textSeverities, ...circuitSeverities, ...meterSeverities
 /** Problems with how much they matter: each floor's own table says. */
 export function rate(problems: readonly Problem[]): RatedProblem[] {
   return problems.map((problem) => ({ problem, severity: severities[problem.code] }));
-}
-
-export function sha256(bytes: Uint8Array): string {
-  return createHash('sha256').update(bytes).digest('hex');
 }
 
 export interface LoadedCircuit {
@@ -87,7 +82,8 @@ export async function loadJob(
   const circuit = await loadCircuit(world, circuitPath);
   const both = [...inputs, ...circuit.inputs];
   if (circuit.value === undefined) return { ...withoutValue(circuit), inputs: both };
-  return understand(circuit.value.circuit, circuitPath, file.document, file.raw, both);
+  const job = understand(circuit.value.circuit, circuitPath, file.document, file.raw, both);
+  return { ...job, problems: [...circuit.problems, ...job.problems] };
 }
 
 function understand(

@@ -20,7 +20,7 @@ export function processWorld(): World {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     readBytes: async (path, most) => readBytes(path, most),
-    writeWhole: async (path, text) => writeWhole(path, text),
+    writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     columns: process.stdout.columns,
@@ -86,8 +86,11 @@ function readChunk(file: number, chunk: Buffer): number {
 }
 
 /** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
-function writeWhole(path: string, text: string): void {
+function writeWhole(path: string, text: string, inputs: readonly string[]): void {
   try {
+    if (inputs.some((input) => isSameFile(input, path))) {
+      throw new FileTrouble(path, 'is one of the files read, and is not written over');
+    }
     if (isStream(path)) {
       const file = openSync(path, 'w');
       writeAll(file, text);
@@ -107,7 +110,7 @@ function writeWhole(path: string, text: string): void {
       throw error;
     }
   } catch (error) {
-    throw trouble(path, error);
+    throw error instanceof FileTrouble ? error : trouble(path, error);
   }
 }
 
@@ -115,6 +118,12 @@ function writeAll(file: number, text: string): void {
   const bytes = Buffer.from(text);
   let at = 0;
   while (at < bytes.length) at += writeSync(file, bytes, at);
+}
+
+/** One file under two names counts as one: by link, by another way to it, by letter case where the disk ignores that. */
+function isSameFile(a: string, b: string): boolean {
+  const [first, second] = [a, b].map((path) => statSync(path, { throwIfNoEntry: false }));
+  return first !== undefined && second !== undefined && first.dev === second.dev && first.ino === second.ino;
 }
 
 /** A pipe or a device is written directly. */

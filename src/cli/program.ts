@@ -1,6 +1,9 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { clean } from '../report/report.js';
+import { asciiOnly, clean } from '../report/report.js';
+import type { CheckOptions, ExpectOptions, TraceOptions } from './commands/commands.js';
+import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
+import { needsAscii } from './terminal.js';
 import { version } from './version.js';
 import type { World } from './world.js';
 
@@ -52,12 +55,14 @@ export function makeProgram(wiring: Wiring): Command {
       'after',
       '\nExit status: 0 all agrees or done, 1 a discrepancy or an invalid circuit was\nfound, 2 the call or an input is unusable, 3 it ran and can not say, 70 a defect\nin loadside.\nLocal codes, service literature and licensed practice override anything printed.\n',
     )
+    .configureHelp({ showGlobalOptions: true })
     .configureOutput({
       writeOut: wiring.world.out,
       writeErr: wiring.world.err,
-      outputError: (message, write) => write(wordCallError(message)),
+      outputError: (message, write) => write(wordCallError(message, program)),
     })
     .exitOverride();
+  addCommon(program);
   addValidate(program, wiring);
   addExpect(program, wiring);
   addTrace(program, wiring);
@@ -67,13 +72,12 @@ export function makeProgram(wiring: Wiring): Command {
 }
 
 /** A flag written with a value is no unknown flag: say what is wrong with it. */
-function wordCallError(message: string): string {
+function wordCallError(message: string, program: Command): string {
   const flag = /unknown option '(--[\w-]+)=/.exec(message)?.[1];
-  const meant = /Did you mean (--[\w-]+)\?/.exec(message)?.[1];
-  const worded =
-    flag !== undefined && flag === meant
-      ? `the flag ${flag} takes no value`
-      : message.replace(/^error: /, '');
+  const known = program.options.some(
+    ({ long, required, optional }) => long === flag && !required && !optional,
+  );
+  const worded = known ? `the flag ${flag} takes no value` : message.replace(/^error: /, '');
   return `loadside: ${clean(worded.trimEnd()).replaceAll(' (Did you mean', '\n(Did you mean')}\nloadside --help lists commands and options.\n`;
 }
 
@@ -81,14 +85,15 @@ function exampleText(lines: readonly string[]): string {
   return `Examples:\n${lines.map((line) => `  ${line}`).join('\n')}\n`;
 }
 
-function addCommon(command: Command, lines: readonly string[]): Command {
-  return command
-    .addHelpText('before', exampleText(lines))
+/** Options of every command, before it or behind it. */
+function addCommon(program: Command): void {
+  program
     .addOption(
       new Option('-f, --format <format>', 'how the answer is written')
         .choices(['table', 'json'])
         .default('table'),
     )
+    .option('--json', 'the same as --format json')
     .option('-o, --output <file>', 'write the answer to a file, whole or not at all')
     .option('-q, --quiet', 'no hints and warnings on standard error')
     .option('--color', 'colour even where there is no terminal')
@@ -103,87 +108,107 @@ function wholeNumber(text: string): number {
   return Number(text);
 }
 
-function listed(text: string, before: readonly string[]): readonly string[] {
+function repeated(text: string, before: readonly string[]): readonly string[] {
   return [...before, text];
 }
 
 function stateOption(): Option {
   return new Option('-s, --state <state>', 'a named state or SWITCH=position; may be given again')
-    .argParser(listed)
+    .argParser(repeated)
     .default([], 'at rest');
 }
 
-function addValidate(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(
-    program.command('validate').argument('<circuit...>', 'circuit files, - for standard input'),
-    examples.validate,
-  )
-    .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?')
-    .action(async (paths: string[], options) =>
-      finish(await (await commands()).runValidate(world, paths, options)),
-    );
+type Run<Options extends OutputOptions> = (
+  commands: Commands,
+  world: World,
+  args: readonly (string | undefined)[],
+  options: Options,
+) => Promise<ExitStatus>;
+
+/** A command that runs with its own and the common options, and with a standard error that suits the terminal. */
+function act<Options extends OutputOptions>(
+  command: Command,
+  { world, finish, commands }: Wiring,
+  run: Run<Options>,
+): void {
+  command.action(async () => {
+    const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
+    const options: Options = given.json === true ? { ...given, format: 'json' } : given;
+    const plain = options.ascii ?? needsAscii(world.env);
+    const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
+    finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
+  });
 }
 
-function addExpect(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(
-    program.command('expect').argument('<circuit>', 'circuit file, - for standard input'),
-    examples.expect,
-  )
+function addValidate(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('validate')
+    .argument('<circuit...>', 'circuit files, - for standard input')
+    .addHelpText('before', exampleText(examples.validate))
+    .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?');
+  act<OutputOptions>(command, wiring, ({ runValidate }, world, paths, options) =>
+    runValidate(world, paths.map(String), options),
+  );
+}
+
+function addExpect(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('expect')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.expect))
     .description('What does every test point read in a state, and which loads do their job?')
     .addOption(stateOption())
     .addOption(
       new Option('--fault <fault>', 'plant PART:MODE or PART.CONTACT:MODE; may be given again')
-        .argParser(listed)
+        .argParser(repeated)
         .default([], 'none'),
     )
     .option('--black <node>', "where the black lead is (default: the supply's neutral)")
     .addOption(
       new Option('--input <impedance>', "the meter's input").choices(['high', 'low']).default('high'),
-    )
-    .action(async (path: string, options) =>
-      finish(await (await commands()).runExpect(world, path, options)),
     );
+  act<ExpectOptions>(command, wiring, ({ runExpect }, world, [path = ''], options) =>
+    runExpect(world, path, options),
+  );
 }
 
-function addTrace(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(
-    program
-      .command('trace')
-      .argument('<circuit>', 'circuit file, - for standard input')
-      .argument('<load>', 'the load of interest: PART, or MODULE.OUTPUT'),
-    examples.trace,
-  )
+function addTrace(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('trace')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .argument('<load>', 'the load of interest: PART, or MODULE.OUTPUT')
+    .addHelpText('before', exampleText(examples.trace))
     .description(
       "The load of interest's supply path, line side and neutral side, and the switch state it needs.",
     )
-    .addOption(stateOption())
-    .action(async (path: string, load: string, options) =>
-      finish(await (await commands()).runTrace(world, path, load, options)),
-    );
+    .addOption(stateOption());
+  act<TraceOptions>(command, wiring, ({ runTrace }, world, [path = '', load = ''], options) =>
+    runTrace(world, path, load, options),
+  );
 }
 
-function addPins(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(
-    program
-      .command('pins')
-      .argument('<circuit>', 'circuit file, - for standard input')
-      .argument('[part]', 'one module only'),
-    examples.pins,
-  )
-    .description('Which pin belongs to which switch position: by the wiring, held against the pin map.')
-    .action(async (path: string, part: string | undefined, options) =>
-      finish(await (await commands()).runPins(world, path, part, options)),
-    );
+function addPins(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('pins')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .argument('[part]', 'one module only')
+    .addHelpText('before', exampleText(examples.pins))
+    .description('Which pin belongs to which switch position: by the wiring, held against the pin map.');
+  act<OutputOptions>(command, wiring, ({ runPins }, world, [path = '', part], options) =>
+    runPins(world, path, part, options),
+  );
 }
 
-function addCheck(program: Command, { world, finish, commands }: Wiring): void {
-  addCommon(
-    program.command('check').argument('<readings>', 'readings file, YAML or CSV, - for standard input'),
-    examples.check,
-  )
+function addCheck(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('check')
+    .argument('<readings>', 'readings file, YAML or CSV, - for standard input')
+    .addHelpText('before', exampleText(examples.check))
     .description(
       'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
     )
-    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name')
-    .action(async (path: string, options) => finish(await (await commands()).runCheck(world, path, options)));
+    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+  act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
+    runCheck(world, path, options),
+  );
 }

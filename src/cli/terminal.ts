@@ -29,13 +29,13 @@ export function styleFor(world: World, stream: 'out' | 'err', options: StyleOpti
   const isTerminal = stream === 'out' ? world.outIsTerminal : world.errIsTerminal;
   return {
     level: decideColour(options.color, world.env, isTerminal) ? 1 : 0,
-    width: options.width ?? world.columns ?? 80,
+    width: options.width ?? Math.max(40, world.columns || 80),
     ascii: options.ascii ?? needsAscii(world.env),
   };
 }
 
-/** A locale that is not UTF-8, or a console that shows boxes for it (conventions CLI-33). */
-function needsAscii(env: World['env']): boolean {
+/** A locale that is not UTF-8, or a console that shows boxes for it. */
+export function needsAscii(env: World['env']): boolean {
   const locale = [env['LC_ALL'], env['LC_CTYPE'], env['LANG']].find(isSet);
   const plain = locale !== undefined && !/utf-?8/i.test(locale) && locale !== 'C' && locale !== 'POSIX';
   return plain || env['TERM'] === 'linux';

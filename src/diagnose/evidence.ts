@@ -151,7 +151,7 @@ function opened(stand: TestStand, path: readonly number[]): Fault {
   const { circuit } = stand;
   const protector = path
     .map((index) => circuit.branches[index])
-    .find((branch) => branch?.role === 'protector');
+    .find((branch) => branch !== undefined && circuit.protectors.get(branch.part)?.opensOnCurrent === true);
   if (protector !== undefined) {
     return { part: protector.part, mode: 'open', changes: [{ kind: 'absent', branch: protector.index }] };
   }

@@ -30,6 +30,8 @@ export interface TraceAnswer {
   readonly load: Load;
   /** The state with the fewest changes from rest in which the load works; undefined when no state does it. */
   readonly state: State | undefined;
+  /** Whether the load does its job in that state; a state that was given may be one in which it does not. */
+  readonly works: boolean;
   readonly states: number;
   readonly complete: boolean;
   readonly volts: number | undefined;
@@ -44,10 +46,12 @@ export function traceLoad(circuit: Circuit, load: Load, given?: State): TraceAns
   const answer = { circuit, load, states: sweep.states.length, complete: sweep.complete };
   for (const state of sweep.states) {
     const sight = stand.look(state, []);
-    if (sight.kind !== 'steady' || (given === undefined && worksIn(sight.view, load, 0) !== 'yes')) continue;
-    return { ...answer, state, ...traced(circuit, load, sight.view) };
+    if (sight.kind !== 'steady') continue;
+    const works = worksIn(sight.view, load, 0) === 'yes';
+    if (!works && given === undefined) continue;
+    return { ...answer, state, works, ...traced(circuit, load, sight.view) };
   }
-  return { ...answer, state: undefined, volts: undefined, sides: [], outputs: [] };
+  return { ...answer, state: undefined, works: false, volts: undefined, sides: [], outputs: [] };
 }
 
 function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'volts' | 'sides' | 'outputs'> {

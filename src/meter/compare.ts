@@ -20,7 +20,8 @@ export function compare(reading: Reading, expected: Expected | Unsettled): Verdi
       : 'differs';
   }
   if (expected.kind === 'driven') {
-    return shown.value >= expected.low && shown.value <= expected.high ? 'agrees' : 'differs';
+    const value = expected.signed === true ? shown.value : Math.abs(shown.value);
+    return value >= expected.low && value <= expected.high ? 'agrees' : 'differs';
   }
   if (expected.unit !== 'V') return 'differs';
   if (!(Math.abs(shown.value) <= expected.high)) return 'differs';

@@ -25,6 +25,8 @@ export type Expected =
       readonly nominal: number;
       readonly high: number;
       readonly unit: Unit;
+      /** Dc volts: the sign says which lead is the positive one. Elsewhere a meter shows none. */
+      readonly signed?: true;
     }
   | {
       readonly kind: 'floating';
@@ -33,12 +35,12 @@ export type Expected =
       readonly cause: readonly CutOff[];
     };
 
-/** Volts a low-impedance input may still show on a floating conductor: handbook H157-H176 computes 0.1 to 0.4 V. */
+/** Volts a low-impedance input may still show on a floating conductor: tests/published/handbook.yaml H157-H176 computes 0.1 to 0.4 V. */
 const lowInputStrayVolts = 0.5;
 
 /**
  * The most of a live voltage that strays onto a floating conductor at a high-impedance input: 50 to 85 % is seen
- * (handbook H154, common practice). More than that is a connection.
+ * (tests/published/handbook.yaml H154, common practice). More than that is a connection.
  */
 const strayShare = 0.85;
 
@@ -122,5 +124,6 @@ function driven(
 ): Expected {
   const least = low - displayError(meter.accuracy, low);
   const most = high + displayError(meter.accuracy, high);
-  return { kind: 'driven', low: unsigned ? Math.max(0, least) : least, nominal, high: most, unit };
+  if (!unsigned) return { kind: 'driven', low: least, nominal, high: most, unit, signed: true };
+  return { kind: 'driven', low: Math.max(0, least), nominal, high: most, unit };
 }

@@ -17,7 +17,7 @@ export interface Accuracy {
   readonly resolution: number;
 }
 
-/** Usual input resistances (handbook H144, H145: common practice, no source). */
+/** Usual input resistances (tests/published/handbook.yaml H144, H145: common practice, no source). */
 const inputOhms: Readonly<Record<Input, Ohms>> = { 'high-impedance': 10e6, 'low-impedance': 3e3 };
 
 const usualAccuracy: Accuracy = { share: 0.01, counts: 3, resolution: 0.1 };

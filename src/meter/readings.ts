@@ -94,6 +94,7 @@ export function readExpectations(
   const expectations: Expectation[] = [];
   for (const [index, each] of raw.entries()) {
     const path = ['expectations', index];
+    const before = reader.problems.length;
     if (each.load !== undefined && each.reads !== undefined) {
       reader.report('reading-keys-conflict', { keys: ['load', 'reads'] }, [...path, 'reads'], 'key');
     } else if (each.load !== undefined && each.works !== undefined) {
@@ -105,6 +106,8 @@ export function readExpectations(
     } else {
       reader.report('expectation-empty', {}, path);
     }
+    // One that is wrong as written is not held against the circuit as well.
+    if (reader.problems.length > before && expectations.at(-1)?.path === path) expectations.pop();
   }
   return { expectations, problems: reader.problems };
 }
@@ -268,7 +271,7 @@ class ObservationReader {
   }
 
   private quantity(value: string | number, path: Path): number | undefined {
-    const read = readQuantity(value, 'voltage', { least: 0, exclusiveLeast: true });
+    const read = readQuantity(value, 'voltage', { least: 1e-3, most: 1e6 });
     if (read.ok) return read.value;
     this.problems.push(quantityProblem(read, this.at(path)));
     return undefined;

@@ -242,7 +242,7 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
   return ['', showTable(['#', 'state', 'load', 'expected', 'seen', 'verdict'], rows, style, [1])];
 }
 
-/** The `check` answer of design §6. */
+/** The `check` answer of schemas/report.schema.json. */
 export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>> {
   const { firstDiscrepancy: found } = answer;
   return {

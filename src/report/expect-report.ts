@@ -66,7 +66,7 @@ function pointTable(points: readonly ExpectedPoint[], style: TerminalStyle): str
   return showTable(['test point', 'reads', 'band', 'why'], rows, style, [3]);
 }
 
-/** The `expect` answer of design §6. */
+/** The `expect` answer of schemas/report.schema.json. */
 export function expectJson(answer: ExpectAnswer): Readonly<Record<string, unknown>> {
   const { outcome, state, faults, against, input, hazardous, circuit } = answer;
   const steady = outcome.kind === 'steady';

@@ -51,7 +51,7 @@ function wordDeclared({ label, switch: name, position }: NonNullable<Pin['declar
   return label === undefined ? where : `${where} (${clean(label)})`;
 }
 
-/** The `pins` answer of design §6. */
+/** The `pins` answer of schemas/report.schema.json. */
 export function pinsJson({ pins, states, complete }: PinsAnswer): Readonly<Record<string, unknown>> {
   return {
     pins: pins.map(({ node, part, input, live, requires, declared, agrees }) => ({

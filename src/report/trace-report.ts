@@ -19,14 +19,16 @@ export function traceTable(answer: TraceAnswer, style: TerminalStyle): string {
   return `${lines.join('\n')}\n`;
 }
 
-function headline({ circuit, load, state, states, complete, volts }: TraceAnswer): string {
+function headline({ circuit, load, state, works, states, complete, volts }: TraceAnswer): string {
   const what = `${wordPart(circuit, load.part)}: ${clean(load.name)}, ${clean(load.job)}`;
   if (state === undefined) {
     const looked = complete ? `none of the ${states} states` : `none of the first ${states} states`;
     return `${what}. ${looked} gives it what it needs.`;
   }
   const across = volts === undefined ? '' : `, with ${showValue(volts, 'V')} across its supply`;
-  return `${what}. It works with: ${wordState(state)}${across}.`;
+  return works
+    ? `${what}. It works with: ${wordState(state)}${across}.`
+    : `${what}. It does not work with: ${wordState(state)}${across}.`;
 }
 
 function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalStyle): string {
@@ -55,14 +57,15 @@ function wordOutput({ circuit }: TraceAnswer, { output, inputs }: TracedOutput):
   return `${clean(output)} must close on this path; its module sees ${given}.`;
 }
 
-/** The `trace` answer of design §6: steps from the supply to the load on each side. */
+/** The `trace` answer of schemas/report.schema.json: steps from the supply to the load on each side. */
 export function traceJson(answer: TraceAnswer): Readonly<Record<string, unknown>> {
-  const { sides, state, load, volts, states, complete, outputs, circuit } = answer;
+  const { sides, state, works, load, volts, states, complete, outputs, circuit } = answer;
   const [line, neutral] = sides.filter((side) => side.what === 'supply');
   return {
     load: load.name,
     job: load.job,
     in: state === undefined ? null : state.changes,
+    works,
     volts: volts === undefined ? null : jsonNumber(volts),
     line: line === undefined ? [] : stepsJson(answer, line),
     neutral: neutral === undefined ? [] : stepsJson(answer, neutral),

@@ -30,14 +30,15 @@ export function validateTable(files: readonly ValidatedFile[], style: TerminalSt
     const good = isValid(file);
     const head = paint[good ? 'good' : 'bad'](fold(headline(file, good), style));
     const problems = showProblems(file.problems, file.more, style);
-    return problems === '' ? head : `${head}\n\n${problems}\n`;
+    return problems === '' ? head : `${head}\n\n${problems}`;
   });
   const valid = files.filter(isValid).length;
   const foot =
     files.length === 1
       ? []
       : [`${count(files.length, 'file')}, ${valid} valid, ${files.length - valid} not.`];
-  return `${[...blocks, ...foot].join('\n')}\n`;
+  const apart = files.some((file) => file.problems.length > 0) ? '\n\n' : '\n';
+  return `${[...blocks, ...foot].join(apart)}\n`;
 }
 
 function headline({ path, done }: ValidatedFile, good: boolean): string {
@@ -53,7 +54,7 @@ function headline({ path, done }: ValidatedFile, good: boolean): string {
   return `${verdict}. ${count(parts, 'part')}, ${count(nodes, 'node')}, ${looked}, ${own}.`;
 }
 
-/** The `validate` answer of design §6. */
+/** The `validate` answer of schemas/report.schema.json. */
 export function validateJson(files: readonly ValidatedFile[]): Readonly<Record<string, unknown>> {
   return {
     files: files.map((file) => ({

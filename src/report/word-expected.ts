@@ -41,7 +41,7 @@ export function wordShown({ shown }: Reading): string {
   return shown.kind === 'over-range' ? 'OL' : showValue(shown.value, shown.unit);
 }
 
-/** The `expected` of design §6; null where nothing would hold still to be read. */
+/** The `expected` of schemas/report.schema.json; null where nothing would hold still to be read. */
 export function expectedJson(expected: Expected | Unsettled): Readonly<Record<string, unknown>> | null {
   if (expected.kind === 'driven') {
     const { kind, low, nominal, high, unit } = expected;
@@ -52,7 +52,7 @@ export function expectedJson(expected: Expected | Unsettled): Readonly<Record<st
   return { kind, high: jsonNumber(high), unit, cause: cause.length === 0 ? null : wordCause(cause) };
 }
 
-/** The `measured` of design §6; null where nothing was written down. */
+/** The `measured` of schemas/report.schema.json; null where nothing was written down. */
 export function measuredJson({ shown }: Reading): Readonly<Record<string, unknown>> | null {
   if (shown.kind === 'blank') return null;
   return { value: shown.kind === 'over-range' ? 'OL' : shown.value, unit: shown.unit };

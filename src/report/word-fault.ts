@@ -43,7 +43,7 @@ export function wordPart(circuit: Circuit, name: string): string {
   return noun === undefined ? clean(name) : `${clean(name)} (${clean(noun)})`;
 }
 
-/** The fault of design §6. */
+/** The fault of schemas/report.schema.json. */
 export function faultJson(fault: Fault): Readonly<Record<string, unknown>> {
   const { part, mode, at, with: other } = fault;
   return { part, mode, ...(at === undefined ? {} : { at }), ...(other === undefined ? {} : { with: other }) };

@@ -1,12 +1,12 @@
 import type { Circuit, Fault, Rule, State } from '../circuit/circuit.js';
-import { Factor } from './factor.js';
-import { labelIslands } from './islands.js';
+import { Factor } from './kernel/factor.js';
+import { labelIslands } from './kernel/islands.js';
+import { residual } from './kernel/residual.js';
+import { solveSources } from './kernel/sources.js';
+import { planStructure, type Structure } from './kernel/structure.js';
 import { noOverlay, type Overlay, overlayOf } from './overlay.js';
 import { type Admittances, type Conduct, conductOf, conductsIn, type Plan } from './plan.js';
 import { drivenIslands, type OperatingPoint, type Phasor, voltsBetween } from './point.js';
-import { residual } from './residual.js';
-import { solveSources } from './sources.js';
-import { planStructure, type Structure } from './structure.js';
 import { deadShort } from './supply-path.js';
 import { PointView } from './view.js';
 

@@ -1,6 +1,6 @@
 import { type Branch, type Circuit, isClosedByState, type Ohms, type State } from '../circuit/circuit.js';
+import { planStructure, type Structure } from './kernel/structure.js';
 import type { Overlay } from './overlay.js';
-import { planStructure, type Structure } from './structure.js';
 
 /**
  * A circuit made ready to be solved in any state and with any fault: elimination order and symbolic factor once,

@@ -1,8 +1,9 @@
 import type { Circuit, State } from '../circuit/circuit.js';
-import type { Factor } from './factor.js';
+import type { Factor } from './kernel/factor.js';
+import { labelIslands } from './kernel/islands.js';
+import type { Structure } from './kernel/structure.js';
 import type { Overlay } from './overlay.js';
 import type { Admittances, Plan } from './plan.js';
-import type { Structure } from './structure.js';
 
 /** One supply frequency of a solved network. */
 export interface Phasor {
@@ -54,43 +55,16 @@ export function voltsBetween(point: OperatingPoint, a: number, b: number): numbe
   return Math.sqrt(square);
 }
 
-/**
- * Islands of a point whose branches may have moved, numbered as `labelIslands` does: 0 holds ground, the others
- * from 1 in node order. Returns their count.
- */
+/** Islands of a point whose branches may have moved, numbered as `labelIslands` does. Returns their count. */
 export function islandsOf({ structure, present, overlay }: OperatingPoint, into: Int32Array): number {
-  const { nodeCount, branchCount, from, to } = structure;
-  const net = new Int32Array(nodeCount + 1);
-  for (let node = 0; node <= nodeCount; node += 1) net[node] = node;
-  for (let branch = 0; branch < branchCount; branch += 1) {
-    if (present[branch] !== 1) continue;
-    const moved = overlay.moved.get(branch);
-    const a = rootOf(net, (moved === undefined ? from[branch]! : moved.from) + 1);
-    const b = rootOf(net, (moved === undefined ? to[branch]! : moved.to) + 1);
-    // The lower number stays, so that every island is known by its first node, ground's by 0.
-    if (a < b) net[b] = a;
-    else net[a] = b;
+  if (overlay.moved.size === 0) return labelIslands(structure, present, into);
+  const { nodeCount, branchCount } = structure;
+  const [from, to] = [structure.from.slice(), structure.to.slice()];
+  for (const [branch, moved] of overlay.moved) {
+    from[branch] = moved.from;
+    to[branch] = moved.to;
   }
-  const number = new Int32Array(nodeCount + 1);
-  let count = 1;
-  for (let node = 1; node <= nodeCount; node += 1) {
-    const root = rootOf(net, node);
-    if (root === node) {
-      number[node] = count;
-      count += 1;
-    }
-    into[node - 1] = number[root]!;
-  }
-  return count;
-}
-
-export function rootOf(net: Int32Array, node: number): number {
-  let at = node;
-  while (net[at] !== at) {
-    net[at] = net[net[at]!]!;
-    at = net[at]!;
-  }
-  return at;
+  return labelIslands({ nodeCount, branchCount, from, to }, present, into);
 }
 
 export function sameIslands(a: Int32Array, b: Int32Array): boolean {

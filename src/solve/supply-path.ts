@@ -1,5 +1,5 @@
 import { isConductor, type SupplyLeg } from '../circuit/circuit.js';
-import { rootOf } from './point.js';
+import { rootOf } from './kernel/islands.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
 /** One part walked through, from `from` to `to` (nodes), going away from the supply. */

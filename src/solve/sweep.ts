@@ -16,7 +16,7 @@ export interface Sweep {
   readonly controls: readonly Control[];
 }
 
-/** Combinations looked at before a sweep is cut short (conventions §2.3). */
+/** Combinations looked at before a sweep is cut short, so that many switches do not keep a person waiting. */
 export const sweepLimit = 4096;
 
 /** Every combination of positions and of the condition values on either side of each threshold, up to a limit. */

@@ -1,8 +1,8 @@
 import { isConductor, type Module, type Rule } from '../circuit/circuit.js';
+import { rootOf } from './kernel/islands.js';
 import type { SupplyScale } from './operating-point.js';
 import type { Overlay } from './overlay.js';
 import { conductOf, type Plan, type StateConducts } from './plan.js';
-import { rootOf } from './point.js';
 import { trippingAmps } from './supply-path.js';
 
 /** A conductor with more than this may drop volts worth reading: it ties nothing. */

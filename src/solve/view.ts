@@ -81,8 +81,8 @@ export class PointView implements View {
     const kept = this.columns.get(key);
     if (kept !== undefined) return kept;
     const column = { re: new Float64Array(count - 1), im: new Float64Array(count - 1) };
-    if (a >= 0) column.re[a] = 1;
-    if (b >= 0) column.re[b] = -1;
+    if (a >= 0) column.re[a]! += 1;
+    if (b >= 0) column.re[b]! -= 1;
     this.point.phasors[frequency]!.factor.solve(column.re, column.im);
     this.columns.set(key, column);
     return column;

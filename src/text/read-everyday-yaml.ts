@@ -35,6 +35,7 @@ class EverydayReader {
     this.limits = limits;
   }
 
+  /** Undefined when it gave up, or when a line stands at a column where nothing does. */
   read(): unknown {
     const { cursor } = this;
     const isMarked = cursor.text.startsWith('---');
@@ -59,7 +60,7 @@ class EverydayReader {
       count += 1;
       if (count >= this.limits.keysPerMap) cursor.giveUp();
     } while (this.column === column && !cursor.gaveUp);
-    this.leaveBlock(column);
+    this.depth -= 1;
     return map;
   }
 
@@ -78,7 +79,7 @@ class EverydayReader {
       }
       if (list.length >= this.limits.itemsPerList) cursor.giveUp();
     } while (this.column === column && cursor.isAtMark(unit.dash));
-    this.leaveBlock(column);
+    this.depth -= 1;
     return list;
   }
 
@@ -195,12 +196,6 @@ class EverydayReader {
   private enter(): void {
     this.depth += 1;
     if (this.depth > this.limits.nesting) this.cursor.giveUp();
-  }
-
-  private leaveBlock(column: number): void {
-    this.depth -= 1;
-    // What comes behind a block stands at the column of one around it.
-    if (this.column > column) this.cursor.giveUp();
   }
 
   /** A key with its colon; not an empty one, nor one that is there already, be it in another spelling. */

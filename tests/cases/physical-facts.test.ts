@@ -76,7 +76,7 @@ describe('an open neutral', () => {
   const bench = new Bench(heater);
 
   it('leaves both sides of the load at line to neutral at the source', () => {
-    // No current flows, so every place before the break is at the full line voltage (conventions NUM-02).
+    // No current flows, so every place before the break is at the full line voltage.
     for (const place of ['SW.1', 'SW.2', 'H.1', 'H.2']) {
       expect(bench.volts(place, 'S.N', { ...given, input: 'high-impedance' })).toEqual(volts(120, 2e-4));
     }
@@ -167,7 +167,7 @@ wires:
   const bench = new Bench(text);
 
   it('includes every parallel path', () => {
-    // 470 ohm beside 1 kohm: 319.7 ohm (conventions 4.3 item 9; a public notebook has 470 ohm reading about 320).
+    // 470 ohm beside 1 kohm: 319.7 ohm (computed; a public notebook has 470 ohm reading about 320).
     expect(bench.ohms('A', 'B')).toEqual({ kind: 'ohms', value: closeTo(319.728, 0.001) });
   });
 
@@ -201,7 +201,7 @@ describe('a place that floats', () => {
   });
 
   it('is tied down by a leak, and the input of the meter decides how much shows', () => {
-    // Conventions NUM-12: an open contact that leaks through 1 Mohm at 120 V reads 109.09 V on 10 Mohm, 0.359 V on 3 kohm.
+    // Computed: an open contact that leaks through 1 Mohm at 120 V reads 109.09 V on 10 Mohm, 0.359 V on 3 kohm.
     const leaky = new Bench(
       `${heater.replace('loads:', 'loads:\n  LEAK: { kind: other, between: [SW.1, SW.2], resistance: 1 Mohm, tolerance: 0 % }')}`,
     );

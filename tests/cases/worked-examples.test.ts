@@ -1,4 +1,4 @@
-/** Worked examples of conventions.md 4.3, computed there exactly; the figures here are its own, as fractions where it has them. */
+/** Worked examples of our own, computed exactly by hand: fractions where there are any. */
 import { describe, expect, it } from 'vitest';
 import { Bench } from './bench.js';
 
@@ -31,7 +31,7 @@ function expectAt(bench: Bench, place: string, volts: number, faults: readonly s
   expect(Math.abs(found.value - volts)).toBeLessThan(loadingVolts);
 }
 
-describe('resistive ladder (conventions 4.3 item 7)', () => {
+describe('resistive ladder', () => {
   it('has 205200/2161, 138000/2161 and 120000/2161 V with 50 ohm', () => {
     expectAt(ladder(), 'a', 205200 / 2161);
     expectAt(ladder(), 'b', 138000 / 2161);
@@ -64,7 +64,7 @@ describe('resistive ladder (conventions 4.3 item 7)', () => {
   });
 });
 
-describe('signature directions of the ladder (conventions 4.3 item 8)', () => {
+describe('signature directions of the ladder', () => {
   const before = ladder();
 
   it.each([
@@ -89,7 +89,7 @@ function valueAt(bench: Bench, place: string): number {
   return found.value;
 }
 
-describe('split-phase open neutral (conventions 4.3 item 9)', () => {
+describe('split-phase open neutral', () => {
   const bench = new Bench(`
 loadside: circuit/1
 supplies:

@@ -48,7 +48,8 @@ test.each([
 test.each([
   ['S:opened', 'S:stuck-open'],
   ['A:ope', 'A:open'],
-  ['SELL:open', 'SEL'],
+  ['SELL:open', 'SEL.one:stuck-open'],
+  ['LAMPP', undefined],
   ['toString:open', undefined],
   ['', undefined],
 ])('%s names none; the nearest is %s', (given, nearest) => {

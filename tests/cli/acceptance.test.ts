@@ -88,6 +88,16 @@ describe('which pin belongs to which button', () => {
   });
 });
 
+test('a pin map that names another position of the right switch is contradicted too', async () => {
+  const files = { 'hood.yaml': exchanged(hoodText, 'switch: B1, position: in', 'switch: B1, position: out') };
+  const ran = await run(['validate', 'hood.yaml', ...json], { files });
+  expect(ran.status).toBe(1);
+  expect(problemsIn(ran).map(({ code, line }) => [code, line])).toEqual([
+    ['pin-map-contradicted', placeIn(hoodText, 'CTL.1: { label').line],
+  ]);
+  expect((await run(['pins', 'hood.yaml'], { files })).status).toBe(1);
+});
+
 describe('what a meter reads behind an open', () => {
   const openNeutral = ['--fault', 'SP2-LAMP.2:open', '--state', 'lamp'] as const;
 
@@ -151,6 +161,24 @@ describe('when nothing can be said', () => {
     const ran = await check(readings);
     expect([ran.status, ran.err]).toEqual([3, '']);
     expect(jsonOf(ran).verdict).toBe('undecided');
+  });
+
+  test('a floating place is told as floating, with its cause, in the comparison as well', async () => {
+    const readings =
+      'readings:\n  - { in: { disconnected: [LAMP.1] }, red: LS.2, black: MAINS.N, reads: 0.1 V }\n';
+    const files = { 'hood.yaml': hoodText, 'r.yaml': head + readings };
+    const { out } = await run(['check', 'r.yaml'], { files });
+    const row = out.split('\n').find((line) => line.startsWith('1 ')) ?? '';
+    expect(row).toContain('floating');
+    expect(row).toMatch(/proves nothing$/);
+    expect(out.replace(/\s+/g, ' ')).toMatch(/Reading 1 floats: .*open contact LS\b/);
+  });
+
+  test('a reading just below nothing is not told as -0.0', async () => {
+    const readings = 'readings:\n  - { in: {}, red: CTL.1, black: CTL.N, reads: -0.04 V }\n';
+    const files = { 'hood.yaml': hoodText, 'r.yaml': head + readings };
+    const { status, out } = await run(['check', 'r.yaml'], { files });
+    expect([status, /-0\.0/.test(out)]).toEqual([0, false]);
   });
 
   test('readings that contradict every single fault: unexplained, and exit 1', async () => {

@@ -1,8 +1,6 @@
-import { existsSync } from 'node:fs';
-import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
-import { jsonOf, root, run } from './run.js';
+import { jsonOf, run } from './run.js';
 
 const commands = ['validate', 'expect', 'trace', 'pins', 'check'] as const;
 
@@ -69,21 +67,6 @@ describe('help', () => {
     }
   });
 
-  test('the commands of the README run', async () => {
-    if (!existsSync(join(root, 'README.md'))) return;
-    const blocks = [...textOf('README.md').matchAll(/```(?:sh|console|bash)\n([\s\S]*?)```/g)].map(
-      ([, block]) => block ?? '',
-    );
-    const lines = blocks.flatMap((block) => block.split('\n')).map((line) => line.replace(/^\$ /, ''));
-    const calls = lines.filter((line) => /^(?:npx )?loadside [a-z-]/.test(line) && !/[|<>$`'"]/.test(line));
-    for (const line of calls) {
-      const args = argumentsOf(line.replace(/^npx /, '').replace(/\s#.*$/, ''));
-      const fromRoot = await run(args);
-      const ran = fromRoot.status === 2 ? await run(args, { folder: 'examples/range-hood' }) : fromRoot;
-      expect([line, [0, 1, 3].includes(ran.status)]).toEqual([line, true]);
-    }
-  });
-
   test('every line fits 80 columns', async () => {
     for (const args of [['--help'], ...commands.map((command) => [command, '--help'])]) {
       const { out } = await run(args);
@@ -121,8 +104,8 @@ describe('a call that cannot be carried out: exit 2, in words on standard error,
     ['a format near one', ['check', noFan, '--format', 'jsn'], /json/],
     ['a width that is none', ['check', noFan, '--width', 'wide'], /40/],
     ['a width too small', ['check', noFan, '--width', '3'], /40/],
-    ['standard input twice', ['validate', '-', '-'], /standard input/],
-    ['standard input for both files', ['check', '-', '--circuit', '-'], /standard input/],
+    ['standard input twice', ['validate', '-', '-'], /once|twice|both/],
+    ['standard input for both files', ['check', '-', '--circuit', '-'], /once|twice|both/],
   ])('%s', async (_, args, words) => {
     const { status, out, err, written } = await run(args, { stdin: hoodText });
     expect([status, out, written.size]).toEqual([2, '', 0]);

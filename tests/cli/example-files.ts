@@ -34,7 +34,11 @@ export function exchanged(text: string, from: string, to: string): string {
 }
 
 /** Where a passage of a text starts, line and column from 1. */
-export function placeIn(text: string, passage: string, within = passage): { line: number; column: number } {
+export function placeIn(
+  text: string,
+  passage: string,
+  within: string = passage,
+): { line: number; column: number } {
   const start = text.indexOf(passage);
   if (start === -1) throw new Error(`not in the text: ${passage}`);
   const before = text.slice(0, start + passage.indexOf(within));

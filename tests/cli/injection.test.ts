@@ -205,9 +205,9 @@ describe('nor does text of the command line', () => {
       ['trace', hood, payload],
       ['pins', hood, payload],
     ];
-    for (const args of calls) {
-      expectHarmless(await run(args, { files }));
-      expectHarmless(await run([...args, '--color'], { files, env: { FORCE_COLOR: '1' } }), true);
+    for (const args of calls) expectHarmless(await run(args, { files }));
+    for (const args of calls.filter(([command]) => command === 'validate')) {
+      expectHarmless(await run([...args, '--color'], { files }), true);
     }
   });
 });

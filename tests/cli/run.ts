@@ -1,5 +1,5 @@
 import { readFileSync, statSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { main } from '../../src/cli/cli.js';
 import { FileTrouble, type World } from '../../src/cli/world.js';
@@ -45,7 +45,8 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const given = Object.hasOwn(files, path) ? files[path] : undefined;
       return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
     },
-    writeWhole: async (path, text) => {
+    writeWhole: async (path, text, inputs) => {
+      if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
     },
     outIsTerminal: terminal.out ?? false,

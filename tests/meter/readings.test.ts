@@ -59,7 +59,7 @@ test('a supply is known from its entry, else from the first reading across its t
   expect(stated.scale.get('MAINS')).toBeCloseTo(0.95, 12);
   const read = await of('readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 126 V }\n');
   expect(read.scale.get('MAINS')).toBeCloseTo(1.05, 12);
-  // 1 % + 3 counts of 0.1 V at 120 V: common practice, no source (handbook H137).
+  // 1 % + 3 counts of 0.1 V at 120 V: common practice, no source (tests/published/handbook.yaml H137).
   expect(read.spread).toBeCloseTo(1.5 / 120, 12);
   const dead = await of('readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 12 V }\n');
   expect([dead.scale.size, dead.spread]).toEqual([0, 0.1]);

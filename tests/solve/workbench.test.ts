@@ -15,7 +15,7 @@ import { PointView } from '../../src/solve/view.js';
 import { openCircuit } from '../published/front-doors.js';
 import { randomCircuit } from './random-circuit.js';
 
-/** Volts by which the answer from the sound factor may differ from a new one (performance.md §7: 1e-6). */
+/** Volts by which the answer from the sound factor may differ from a new one: far below the last digit of a meter. */
 const agreement = 1e-6;
 
 /** Of ohms an input of 10 Mohm sees; the 150 kohm of a control's input costs digits beside a milliohm. */

@@ -1,5 +1,5 @@
 import type { Path, Raw } from '../../text/text.js';
-import { readQuantity } from '../../text/text.js';
+import { nearestName, readQuantity } from '../../text/text.js';
 import type { Draft } from '../draft.js';
 import type { Condition } from '../model.js';
 
@@ -35,6 +35,32 @@ export function conditionNumber(
   return number;
 }
 
+/** Units conditions are usually in; any other word is taken as it is. */
+const usualUnits = [
+  'degC',
+  'degF',
+  '%',
+  'kPa',
+  'bar',
+  'mbar',
+  'mm',
+  'cm',
+  'litre',
+  'rpm',
+  'min',
+  'kg',
+  'lux',
+];
+
+/** A unit that is one slip from a usual one is told, and read as that one, so that no value is told for it again. */
+function knownUnit(draft: Draft, unit: string | undefined, path: Path): string | undefined {
+  if (unit === undefined || usualUnits.includes(unit)) return unit;
+  const nearest = unit.length < 4 ? undefined : nearestName(unit, usualUnits);
+  if (nearest === undefined) return unit;
+  draft.report('state-value', { key: 'unit', found: unit, expected: nearest }, path);
+  return nearest;
+}
+
 /** A physical quantity that operates contacts. */
 export function addCondition(draft: Draft, name: string, raw: Raw.Condition, path: Path): void {
   if (raw.values !== undefined) {
@@ -44,7 +70,7 @@ export function addCondition(draft: Draft, name: string, raw: Raw.Condition, pat
     draft.conditions.set(name, { name, rest, values, path });
     return;
   }
-  const unit = raw.unit;
+  const unit = knownUnit(draft, raw.unit, [...path, 'unit']);
   const rest = conditionNumber(draft, raw.rest, unit, [...path, 'rest']) ?? 0;
   const from = conditionNumber(draft, raw.from, unit, [...path, 'from']);
   const to = conditionNumber(draft, raw.to, unit, [...path, 'to']);

@@ -1,11 +1,10 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Impedance } from '../branch.js';
-import { defaultOhms, leastOhms, loadDefaults, mostOhms, nominalVolts } from '../defaults.js';
+import { defaultOhms, leastOhms, loadDefaults, mostOhms, nominalVolts, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import type { Volts } from '../units.js';
 
-const positive = { least: 0, exclusiveLeast: true };
 const ohmRange = { least: leastOhms, most: mostOhms };
 
 /** A part with a job to do when it has its voltage. One without a job (a tap winding) only carries current. */
@@ -15,7 +14,12 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
   const tolerance =
     draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 }) ??
     defaults.tolerance;
-  const rated = draft.quantity(raw.rated?.voltage, 'voltage', [...path, 'rated', 'voltage'], positive);
+  const rated = draft.quantity(
+    raw.rated?.voltage,
+    'voltage',
+    [...path, 'rated', 'voltage'],
+    plausible.voltage,
+  );
   const impedance = { ...loadImpedance(draft, name, raw, rated, path), tolerance };
   const branch = draft.addBranch({ name, part: name, role: 'load', from, to, impedance });
   const faults: Fault[] = [
@@ -53,7 +57,7 @@ function worksFrom(draft: Draft, raw: Raw.Load, path: Path, rated: Volts): Volts
     const share = draft.quantity(stated, 'ratio', where, { least: 0, most: 1.5, exclusiveLeast: true });
     return share === undefined ? undefined : share * rated;
   }
-  return draft.quantity(stated, 'voltage', where, positive);
+  return draft.quantity(stated, 'voltage', where, plausible.voltage);
 }
 
 /** Where nothing is rated: the lowest voltage any supply gives. */
@@ -99,8 +103,13 @@ function loadImpedance(
     const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
     return { ohms: ohms ?? 1, reactanceOhms: 0 };
   }
-  const power = draft.quantity(raw.rated?.power, 'power', [...path, 'rated', 'power'], positive);
-  const amps = draft.quantity(raw.rated?.current, 'current', [...path, 'rated', 'current'], positive);
+  const power = draft.quantity(raw.rated?.power, 'power', [...path, 'rated', 'power'], plausible.power);
+  const amps = draft.quantity(
+    raw.rated?.current,
+    'current',
+    [...path, 'rated', 'current'],
+    plausible.current,
+  );
   const factor = raw.rated?.['power-factor'];
   if (forms.length === 0 || (raw.rated?.power === undefined && raw.rated?.current === undefined)) {
     draft.report(

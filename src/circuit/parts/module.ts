@@ -1,11 +1,10 @@
 import type { Path, Raw } from '../../text/text.js';
-import { defaultOhms, leastOhms, moduleTolerance, mostOhms, nominalVolts } from '../defaults.js';
+import { defaultOhms, leastOhms, moduleTolerance, mostOhms, nominalVolts, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import type { ModuleInput, ModuleOutput, Rule } from '../model.js';
 import type { Volts } from '../units.js';
 
-const positive = { least: 0, exclusiveLeast: true };
 const ohmRange = { least: leastOhms, most: mostOhms };
 
 /** An electronic part described by what it does: a supply it needs, inputs it reads, outputs it gives. */
@@ -39,7 +38,7 @@ function addModuleSupply(draft: Draft, name: string, raw: Raw.Module, path: Path
   }
   const where = [...path, 'supply'];
   const between = draft.pair(name, raw.supply.between, [...where, 'between']);
-  const stated = draft.quantity(raw.supply['at-least'], 'voltage', [...where, 'at-least'], positive);
+  const stated = draft.quantity(raw.supply['at-least'], 'voltage', [...where, 'at-least'], plausible.voltage);
   const nominal = nominalFor(draft, stated);
   const ohms = drawOhms(draft, raw.supply, nominal, [...where, 'draws']);
   if (ohms !== undefined) {
@@ -65,8 +64,8 @@ function nominalFor(draft: Draft, atLeast: Volts | undefined): Volts {
 }
 
 function drawOhms(draft: Draft, raw: Raw.ModuleSupply, nominal: Volts, path: Path): number | undefined {
-  const watts = draft.quantity(raw.draws?.power, 'power', [...path, 'power'], positive);
-  const amps = draft.quantity(raw.draws?.current, 'current', [...path, 'current'], positive);
+  const watts = draft.quantity(raw.draws?.power, 'power', [...path, 'power'], plausible.power);
+  const amps = draft.quantity(raw.draws?.current, 'current', [...path, 'current'], plausible.current);
   const ohms = draft.quantity(raw.draws?.resistance, 'resistance', [...path, 'resistance'], ohmRange);
   if (ohms !== undefined) return ohms;
   if (amps !== undefined) return nominal / amps;
@@ -84,7 +83,7 @@ function addInputs(
   for (const [inputName, rawInput] of Object.entries(raw.inputs ?? {})) {
     const where = [...path, 'inputs', inputName];
     const between = draft.pair(name, rawInput.between, [...where, 'between']);
-    const stated = draft.quantity(rawInput['at-least'], 'voltage', [...where, 'at-least'], positive);
+    const stated = draft.quantity(rawInput['at-least'], 'voltage', [...where, 'at-least'], plausible.voltage);
     const ohms = draft.quantity(rawInput.impedance, 'resistance', [...where, 'impedance'], ohmRange);
     if (ohms !== undefined) {
       branches.push(

@@ -1,6 +1,6 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Gate } from '../branch.js';
-import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import { defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import { conditionGate } from './contact-gate.js';
@@ -8,7 +8,7 @@ import { conditionGate } from './contact-gate.js';
 /** Fuse, breaker, thermal fuse or overload: closed, unless the condition it follows has opened it. */
 export function addProtector(draft: Draft, name: string, raw: Raw.Protector, path: Path): void {
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
-  draft.quantity(raw.rating, 'current', [...path, 'rating'], { least: 0, exclusiveLeast: true });
+  draft.quantity(raw.rating, 'current', [...path, 'rating'], plausible.current);
   const ohms =
     draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
       least: leastOhms,
@@ -29,6 +29,7 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     const changes = [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] as const;
     faults.push({ part: name, mode: 'stuck-closed', changes });
   }
+  draft.protectors.set(name, { name, opensOnCurrent: raw.kind !== 'thermal-fuse' });
   draft.parts.set(name, {
     name,
     kind: 'protector',

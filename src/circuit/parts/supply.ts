@@ -1,6 +1,6 @@
 import type { Path, Raw } from '../../text/text.js';
 import { groundNode } from '../branch.js';
-import { defaultOhms, defaultSupplyTolerance, leastOhms } from '../defaults.js';
+import { defaultOhms, defaultSupplyTolerance, leastOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import type { SupplyLeg, SupplySystem } from '../model.js';
@@ -42,10 +42,7 @@ const legsOf: Readonly<Record<SupplySystem, readonly LegShape[]>> = {
  */
 export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Path): void {
   const system: SupplySystem = raw.system;
-  const volts = draft.quantity(raw.voltage, 'voltage', [...path, 'voltage'], {
-    least: 0,
-    exclusiveLeast: true,
-  });
+  const volts = draft.quantity(raw.voltage, 'voltage', [...path, 'voltage'], plausible.voltage);
   const hertz = system === 'dc' ? 0 : frequency(draft, raw, path);
   const tolerance =
     draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.5 }) ??
@@ -88,22 +85,22 @@ function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
     draft.report('key-needed', { part: String(path.at(-1)), keys: ['frequency'] }, path, 'key');
     return 60;
   }
-  return (
-    draft.quantity(raw.frequency, 'frequency', [...path, 'frequency'], { least: 0, exclusiveLeast: true }) ??
-    60
-  );
+  return draft.quantity(raw.frequency, 'frequency', [...path, 'frequency'], plausible.frequency) ?? 60;
 }
 
 function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): readonly LegShape[] {
   const shapes = legsOf[raw.system];
   const allowed: readonly string[] = shapes.map((shape) => shape.name);
+  let foreign = false;
   for (const terminal of Object.keys(raw.terminals)) {
     if (!allowed.includes(terminal)) {
+      foreign = true;
       const where = [...path, 'terminals', terminal];
       draft.report('terminal-foreign', { supply: name, system: raw.system, terminal, allowed }, where, 'key');
     }
   }
-  for (const shape of shapes) {
+  // A terminal of another system is most likely the one that is missing: one mistake, one problem.
+  for (const shape of foreign ? [] : shapes) {
     if (shape.needed && raw.terminals[shape.name] === undefined) {
       const where = [...path, 'terminals'];
       draft.report(

@@ -1,5 +1,5 @@
 import type { Path, Raw } from '../../text/text.js';
-import { copperOhmMetres, defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import { copperOhmMetres, defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Ohms } from '../units.js';
 
@@ -34,14 +34,8 @@ function wireOhms(draft: Draft, raw: Raw.Wire, path: Path): Ohms {
     least: leastOhms,
     most: mostOhms,
   });
-  const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], {
-    least: 0,
-    exclusiveLeast: true,
-  });
-  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], {
-    least: 0,
-    exclusiveLeast: true,
-  });
+  const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], plausible.gauge);
+  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], plausible.length);
   if (stated !== undefined) return stated;
   if (squareMillimetres === undefined || metres === undefined) return defaultOhms.wire;
   return Math.max(leastOhms, (copperOhmMetres * metres) / (squareMillimetres * 1e-6));

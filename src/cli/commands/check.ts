@@ -1,7 +1,7 @@
 import { faultName } from '../../circuit/circuit.js';
 import { type CheckAnswer, type CheckVerdict, checkJob } from '../../diagnose/diagnose.js';
 import { checkJson, checkTable, clean } from '../../report/report.js';
-import { deliver, deliverUnusable, hint, type OutputOptions, refuse } from '../deliver.js';
+import { deliver, deliverUnusable, hint, type OutputOptions, refuse, warn } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { loadJob } from '../load.js';
 import type { World } from '../world.js';
@@ -20,6 +20,13 @@ const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
 };
 
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
+  if (readings === '-' && options.circuit === '-') {
+    return refuse(
+      world,
+      'standard input can be read once only.',
+      'Give the readings or the circuit as a file.',
+    );
+  }
   const loaded = await loadJob(world, readings, options.circuit);
   if (loaded.circuitMissing === true) {
     return refuse(
@@ -29,6 +36,7 @@ export async function runCheck(world: World, readings: string, options: CheckOpt
     );
   }
   if (loaded.value === undefined) return deliverUnusable(world, options, 'check', loaded);
+  warn(world, options, loaded);
   const { circuit, job, circuitPath } = loaded.value;
   const answer = checkJob(circuit, job);
   await deliver(world, options, 'check', loaded.inputs, {

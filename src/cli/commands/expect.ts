@@ -39,7 +39,7 @@ function readFaults(world: World, circuit: Circuit, texts: readonly string[]): r
   for (const text of texts) {
     const read = designateFault(circuit, text);
     if (!read.ok) {
-      refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed);
+      refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
       return undefined;
     }
     faults.push(read.fault);

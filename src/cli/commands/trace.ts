@@ -29,6 +29,6 @@ export async function runTrace(
       table: (style) => traceTable(answer, style),
       json: () => traceJson(answer),
     });
-    return answer.state === undefined ? exitStatus.found : exitStatus.agrees;
+    return answer.works ? exitStatus.agrees : exitStatus.found;
   });
 }

@@ -1,7 +1,7 @@
 import { auditCircuit } from '../../diagnose/diagnose.js';
 import { readExpectations } from '../../meter/meter.js';
 import { isValid, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
-import { deliver, type OutputOptions, tellTrouble } from '../deliver.js';
+import { deliver, type OutputOptions, refuse, tellTrouble } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { type Input, loadCircuit, rate } from '../load.js';
 import { isFileTrouble, type World } from '../world.js';
@@ -11,6 +11,9 @@ export async function runValidate(
   paths: readonly string[],
   options: OutputOptions,
 ): Promise<ExitStatus> {
+  if (paths.filter((path) => path === '-').length > 1) {
+    return refuse(world, 'standard input can be read once only.', 'Give the other circuits as files.');
+  }
   const files: ValidatedFile[] = [];
   const inputs: Input[] = [];
   let unreadable = false;

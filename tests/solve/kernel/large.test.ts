@@ -1,8 +1,15 @@
 import { describe, expect, test } from 'vitest';
-import { branchColumn, pairImpedance } from '../../src/solve/column.js';
-import { residual } from '../../src/solve/residual.js';
-import { ground } from '../../src/solve/structure.js';
-import { arraysOf, branch, type Network, solveNetwork, type TestBranch } from './kernel-networks.js';
+import { residual } from '../../../src/solve/kernel/residual.js';
+import { ground } from '../../../src/solve/kernel/structure.js';
+import {
+  across,
+  arraysOf,
+  branch,
+  columnOf,
+  type Network,
+  solveNetwork,
+  type TestBranch,
+} from './networks.js';
 
 /** Rows of the factor off its diagonal: one for each pair of nodes that elimination joins. */
 function fillOf(network: Network): number {
@@ -93,12 +100,8 @@ describe('large networks', () => {
     expect(vRe[7]).toBeCloseTo((vRe[0]! + vRe[1]!) / 2, 9);
     expect(vIm[7]).toBeCloseTo((vIm[0]! + vIm[1]!) / 2, 9);
 
-    const re = new Float64Array(nodeCount);
-    const im = new Float64Array(nodeCount);
-    const b = network.branches.findIndex(({ from, to }) => from === 9 && to === 8);
-    expect(branchColumn(factor, b, re, im)).toBe(true);
-    expect(re[9]! - re[8]!).toBeCloseTo((2 * ohms) / nodeCount, 12);
-    expect(im[9]! - im[8]!).toBeCloseTo((2 * reactanceOhms) / nodeCount, 12);
-    expect(pairImpedance(factor, 3, 4)?.re).toBeCloseTo((2 * ohms) / nodeCount, 12);
+    const own = across(columnOf(factor, 9, 8), 9, 8);
+    expect(own.re).toBeCloseTo((2 * ohms) / nodeCount, 12);
+    expect(own.im).toBeCloseTo((2 * reactanceOhms) / nodeCount, 12);
   });
 });

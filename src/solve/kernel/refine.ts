@@ -1,4 +1,4 @@
-import type { Factor } from './factor.js';
+import { type Factor, islandRoots } from './factor.js';
 import { ground } from './structure.js';
 
 /** Correction passes before a resonant network is given up. */
@@ -60,16 +60,18 @@ export function isDetermined(factor: Factor, yRe: Float64Array, yIm: Float64Arra
   const xRe = Float64Array.from({ length: n }, (_, i) => 1 + ((i * 0.6180339887498949) % 1));
   const xIm = Float64Array.from({ length: n }, (_, i) => 1 + ((i * 0.7548776662466927) % 1));
   const none = new Float64Array(yRe.length);
-  takeAway(factor, yRe, yIm, none, xRe, xIm);
+  const roots = islandRoots(factor);
+  takeAway(factor, roots, yRe, yIm, none, xRe, xIm);
   const once = largest(xRe, xIm);
   if (once <= goodEnoughBelow) return true;
-  takeAway(factor, yRe, yIm, none, xRe, xIm);
+  takeAway(factor, roots, yRe, yIm, none, xRe, xIm);
   return largest(xRe, xIm) <= once * shrinkTo;
 }
 
 /** x -= (Y + E)^-1 Y x, and from each island without ground the x of its pinned node. */
 function takeAway(
   factor: Factor,
+  roots: Int32Array,
   yRe: Float64Array,
   yIm: Float64Array,
   none: Float64Array,
@@ -84,7 +86,7 @@ function takeAway(
     restIm[i]! += xIm[i]!;
   }
   for (let i = 0; i < xRe.length; i += 1) {
-    const root = factor.rootOf(i);
+    const root = roots[i]!;
     xRe[i] = restRe[i]! - (root === ground ? 0 : restRe[root]!);
     xIm[i] = restIm[i]! - (root === ground ? 0 : restIm[root]!);
   }

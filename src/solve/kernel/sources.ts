@@ -24,46 +24,6 @@ export function solveSources(
   return isDetermined(factor, yRe, yIm) && refine(factor, yRe, yIm, eRe, eIm, vRe, vIm);
 }
 
-/**
- * Current (amps) through each branch from `from` to `to`, given volts that solve the network of this factor.
- * y (v_from - v_to + e) has lost the drop of a milliohm wire to rounding at 120 V. So the network is solved once more
- * for what the volts leave over, which is small where y is large:
- *
- *   e'_b = v_from - v_to + e_b,  w = volts under e',  I_b = y_b (e'_b + w_from - w_to)
- *
- * A delicate factor would spoil more than it mends: w = 0 there.
- */
-export function branchCurrents(
-  factor: Factor,
-  yRe: Float64Array,
-  yIm: Float64Array,
-  eRe: Float64Array,
-  eIm: Float64Array,
-  vRe: Float64Array,
-  vIm: Float64Array,
-  intoRe: Float64Array,
-  intoIm: Float64Array,
-): void {
-  const { structure, restRe, restIm } = factor;
-  const { from, to, branchCount } = structure;
-  leftOver(factor, eRe, eIm, vRe, vIm, intoRe, intoIm);
-  if (factor.delicate) {
-    restRe.fill(0);
-    restIm.fill(0);
-  } else {
-    plantSources(factor, yRe, yIm, intoRe, intoIm);
-    sweep(factor, restRe, restIm);
-  }
-  for (let b = 0; b < branchCount; b += 1) {
-    const f = from[b]!;
-    const t = to[b]!;
-    const dropRe = intoRe[b]! + (f < 0 ? 0 : restRe[f]!) - (t < 0 ? 0 : restRe[t]!);
-    const dropIm = intoIm[b]! + (f < 0 ? 0 : restIm[f]!) - (t < 0 ? 0 : restIm[t]!);
-    intoRe[b] = yRe[b]! * dropRe - yIm[b]! * dropIm;
-    intoIm[b] = yRe[b]! * dropIm + yIm[b]! * dropRe;
-  }
-}
-
 /** Dipole of branch b: current y e out of `from` and into `to`, so -y e into the earlier position when that is `from`. */
 function plantSources(
   factor: Factor,
@@ -104,24 +64,5 @@ function sweep(factor: Factor, vRe: Float64Array, vIm: Float64Array): void {
     touched[k] = 0;
     pushDipoles(factor, k);
   }
-  spreadBack(factor, vRe, vIm, 0);
-}
-
-/** EMF that the volts leave over in each branch: e' = v_from - v_to + e. */
-function leftOver(
-  factor: Factor,
-  eRe: Float64Array,
-  eIm: Float64Array,
-  vRe: Float64Array,
-  vIm: Float64Array,
-  intoRe: Float64Array,
-  intoIm: Float64Array,
-): void {
-  const { from, to, branchCount } = factor.structure;
-  for (let b = 0; b < branchCount; b += 1) {
-    const f = from[b]!;
-    const t = to[b]!;
-    intoRe[b] = (f < 0 ? 0 : vRe[f]!) - (t < 0 ? 0 : vRe[t]!) + eRe[b]!;
-    intoIm[b] = (f < 0 ? 0 : vIm[f]!) - (t < 0 ? 0 : vIm[t]!) + eIm[b]!;
-  }
+  spreadBack(factor, vRe, vIm);
 }

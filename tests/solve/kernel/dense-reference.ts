@@ -1,5 +1,5 @@
 import { all, type BigNumber, type Complex, create, type Matrix } from 'mathjs';
-import { firstNodes, islandsByHand, type Network, type TestBranch, type Volts } from './kernel-networks.js';
+import { firstNodes, islandsByHand, type Network, type TestBranch, type Volts } from './networks.js';
 
 /**
  * A second way to the volts of a network, which shares nothing with the kernel: modified nodal analysis with the

@@ -21,15 +21,10 @@ export class Factor implements Elimination {
   /** Volts of a correction by node (see `sources.ts` and `refine.ts`). */
   readonly restRe: Float64Array;
   readonly restIm: Float64Array;
-  /** Counts the loads, so that what was derived from an earlier one can tell that it is stale. */
-  generation = 0;
   /** Pivots lifted because their terms had cancelled (resonance). Answers then need refinement and a residual check. */
   lifted = 0;
   /** Largest ratio of what went into a pivot to what was left of it; 1 without both kinds of reactance. */
   cancellation = 1;
-  /** Pinned node by node, for the load counted in `rootsOf`. */
-  private readonly roots: Int32Array;
-  private rootsOf = -1;
   private met: Float64Array | undefined;
   private own: Float64Array | undefined;
 
@@ -45,10 +40,9 @@ export class Factor implements Elimination {
     this.touched = new Uint8Array(n);
     this.restRe = new Float64Array(n);
     this.restIm = new Float64Array(n);
-    this.roots = new Int32Array(n);
   }
 
-  /** Something cancelled by more than a thousandfold: answers need refinement, and no low-rank change is to build on them. */
+  /** Something cancelled by more than a thousandfold: answers need refinement, and no `ChangedView` is to build on them. */
   get delicate(): boolean {
     return this.lifted > 0 || this.cancellation > 1e3;
   }
@@ -76,7 +70,6 @@ export class Factor implements Elimination {
       share[2 * s + 1]! += im;
     }
     if (zeroIfFinite !== 0) throw new Error('an admittance is not a finite number');
-    this.generation += 1;
     this.lifted = 0;
     this.cancellation = 1;
     if (inductive && capacitive) this.loadGuarded(yRe, yIm);
@@ -109,35 +102,7 @@ export class Factor implements Elimination {
       x[2 * k] = jRe * inverse[2 * k]! - jIm * inverse[2 * k + 1]!;
       x[2 * k + 1] = jRe * inverse[2 * k + 1]! + jIm * inverse[2 * k]!;
     }
-    spreadBack(this, re, im, 0);
-  }
-
-  /** Whether conducting branches join two nodes, either of which may be `ground`, in the state loaded last. */
-  isJoined(a: number, b: number): boolean {
-    return this.rootOf(a) === this.rootOf(b);
-  }
-
-  /** The pinned node of a node's island, in the state loaded last; `ground` in ground's. */
-  rootOf(node: number): number {
-    if (this.rootsOf !== this.generation) this.findRoots();
-    return node === ground ? ground : this.roots[node]!;
-  }
-
-  /** root(k) = k where k is pinned, else that of the first row it gives a share to; ground where all goes there. */
-  private findRoots(): void {
-    const { structure, share, inverse, roots } = this;
-    const { columnStart, rows, order } = structure;
-    for (let k = structure.nodeCount - 1; k >= 0; k -= 1) {
-      const pinned = inverse[2 * k] === 0 && inverse[2 * k + 1] === 0;
-      let root = pinned ? order[k]! : ground;
-      for (let p = columnStart[k]!; p < columnStart[k + 1]!; p += 1) {
-        if (share[2 * p] === 0 && share[2 * p + 1] === 0) continue;
-        root = roots[order[rows[p]!]!]!;
-        break;
-      }
-      roots[order[k]!] = root;
-    }
-    this.rootsOf = this.generation;
+    spreadBack(this, re, im);
   }
 
   private loadGuarded(yRe: Float64Array, yIm: Float64Array): void {
@@ -160,8 +125,8 @@ export class Factor implements Elimination {
   }
 }
 
-/** v_k = x_k + sum of share_ki v_i from the last position to the first, written by node from `at` on. Leaves x zero. */
-export function spreadBack(factor: Factor, vRe: Float64Array, vIm: Float64Array, at: number): void {
+/** v_k = x_k + sum of share_ki v_i from the last position to the first, written by node. Leaves x zero. */
+export function spreadBack(factor: Factor, vRe: Float64Array, vIm: Float64Array): void {
   const { structure, share, x } = factor;
   const { nodeCount, order, columnStart, rows } = structure;
   let end = columnStart[nodeCount]!;
@@ -181,10 +146,29 @@ export function spreadBack(factor: Factor, vRe: Float64Array, vIm: Float64Array,
     end = start;
     x[2 * k] = re;
     x[2 * k + 1] = im;
-    vRe[at + order[k]!] = re;
-    vIm[at + order[k]!] = im;
+    vRe[order[k]!] = re;
+    vIm[order[k]!] = im;
   }
   x.fill(0);
+}
+
+/** By node, the pinned node of its island; `ground` where ground reaches it. For the admittances loaded last. */
+export function islandRoots(factor: Factor): Int32Array {
+  const { structure, share, inverse } = factor;
+  const { nodeCount, columnStart, rows, order } = structure;
+  const roots = new Int32Array(nodeCount);
+  // A node's root is its own where it is pinned, else that of the first row it gives a share to.
+  for (let k = nodeCount - 1; k >= 0; k -= 1) {
+    const pinned = inverse[2 * k] === 0 && inverse[2 * k + 1] === 0;
+    let root = pinned ? order[k]! : ground;
+    for (let p = columnStart[k]!; p < columnStart[k + 1]!; p += 1) {
+      if (share[2 * p] === 0 && share[2 * p + 1] === 0) continue;
+      root = roots[order[rows[p]!]!]!;
+      break;
+    }
+    roots[order[k]!] = root;
+  }
+  return roots;
 }
 
 function widestColumn(structure: Structure): number {

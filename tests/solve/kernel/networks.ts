@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { Factor } from '../../src/solve/factor.js';
-import { solveSources } from '../../src/solve/sources.js';
-import { ground, planStructure, type Structure } from '../../src/solve/structure.js';
+import { Factor } from '../../../src/solve/kernel/factor.js';
+import { solveSources } from '../../../src/solve/kernel/sources.js';
+import { ground, planStructure, type Structure } from '../../../src/solve/kernel/structure.js';
 
 /** A network as the kernel takes it: y in siemens (0 is absent), e in volts, ends by node or `ground`. */
 export interface Network {
@@ -207,6 +207,35 @@ export function firstNodes(labels: readonly number[]): number[] {
 
 export function worstDifference(a: readonly Volts[], b: readonly Volts[]): number {
   return Math.max(0, ...a.map((each, i) => Math.hypot(each.re - b[i]!.re, each.im - b[i]!.im)));
+}
+
+/** Volts by node, each component for itself, as the kernel keeps them. */
+export interface Column {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+/** Y^-1 (e_a - e_b): the volts that 1 A put in at a and drawn out at b makes. Both in one island. */
+export function columnOf(factor: Factor, a: number, b: number): Column {
+  const { nodeCount } = factor.structure;
+  const column = { re: new Float64Array(nodeCount), im: new Float64Array(nodeCount) };
+  if (a !== ground) column.re[a]! += 1;
+  if (b !== ground) column.re[b]! -= 1;
+  factor.solve(column.re, column.im);
+  return column;
+}
+
+/** Volts from a to b. */
+export function across({ re, im }: Column, a: number, b: number): Volts {
+  const drop = (v: Float64Array): number => (a === ground ? 0 : v[a]!) - (b === ground ? 0 : v[b]!);
+  return { re: drop(re), im: drop(im) };
+}
+
+/** Amps through a branch from `from` to `to`, y (v_from - v_to + e). */
+export function ampsOf(each: TestBranch, volts: Column): Volts {
+  const drop = across(volts, each.from, each.to);
+  const [re, im] = [drop.re + each.eRe, drop.im + each.eIm];
+  return { re: each.yRe * re - each.yIm * im, im: each.yRe * im + each.yIm * re };
 }
 
 /** Largest EMF of a network, at least 1 V: what errors are to be measured against. */

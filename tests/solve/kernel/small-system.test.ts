@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { mostUnknowns, newSmallSystem, solveSmall } from '../../src/solve/small-system.js';
+import { mostUnknowns, newSmallSystem, solveSmall } from '../../../src/solve/kernel/small-system.js';
 import { preciseSolve } from './dense-reference.js';
 
 /** Solves A x = b with real A by rows. */

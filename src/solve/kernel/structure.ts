@@ -24,7 +24,7 @@ export interface Structure extends Pattern {
   readonly slot: Int32Array;
   /** 1 where branch b runs from its earlier position to the later, or to ground; -1 where the other way. */
   readonly sign: Int8Array;
-  /** Branches at node i: incident[incidentStart[i]] up to incident[incidentStart[i + 1]]; i = n stands for ground. */
+  /** Branches at node i: incident[incidentStart[i]] up to incident[incidentStart[i + 1]]. */
   readonly incidentStart: Int32Array;
   readonly incident: Int32Array;
   /**
@@ -87,20 +87,19 @@ function listIncident(
   from: Int32Array,
   to: Int32Array,
 ): { incidentStart: Int32Array; incident: Int32Array } {
-  const incidentStart = new Int32Array(nodeCount + 2);
-  const vertex = (end: number): number => (end === ground ? nodeCount : end);
+  const incidentStart = new Int32Array(nodeCount + 1);
   for (let b = 0; b < from.length; b += 1) {
     if (from[b] === to[b]) continue;
-    incidentStart[vertex(from[b]!) + 1]! += 1;
-    incidentStart[vertex(to[b]!) + 1]! += 1;
+    if (from[b] !== ground) incidentStart[from[b]! + 1]! += 1;
+    if (to[b] !== ground) incidentStart[to[b]! + 1]! += 1;
   }
-  for (let i = 0; i <= nodeCount; i += 1) incidentStart[i + 1]! += incidentStart[i]!;
-  const incident = new Int32Array(incidentStart[nodeCount + 1]!);
+  for (let i = 0; i < nodeCount; i += 1) incidentStart[i + 1]! += incidentStart[i]!;
+  const incident = new Int32Array(incidentStart[nodeCount]!);
   const next = incidentStart.slice();
   for (let b = 0; b < from.length; b += 1) {
     if (from[b] === to[b]) continue;
-    incident[next[vertex(from[b]!)]!++] = b;
-    incident[next[vertex(to[b]!)]!++] = b;
+    if (from[b] !== ground) incident[next[from[b]!]!++] = b;
+    if (to[b] !== ground) incident[next[to[b]!]!++] = b;
   }
   return { incidentStart, incident };
 }

@@ -1,4 +1,12 @@
-import { ground, type Structure } from './structure.js';
+import { ground } from './structure.js';
+
+/** Which nodes branches join: all of a `Structure` that islands depend on. */
+export interface Joins {
+  readonly nodeCount: number;
+  readonly branchCount: number;
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+}
 
 /**
  * Numbers the islands: nodes joined by branches with present[b] not 0. Ground's island is 0, whether or not any node
@@ -7,13 +15,13 @@ import { ground, type Structure } from './structure.js';
  * `into` (by node) serves as a forest while it is built: the parent of a node is an earlier node of its island, itself
  * at the first node, or ground.
  */
-export function labelIslands(structure: Structure, present: Uint8Array, into: Int32Array): number {
-  const { from, to, branchCount, nodeCount } = structure;
+export function labelIslands(joins: Joins, present: Uint8Array, into: Int32Array): number {
+  const { from, to, branchCount, nodeCount } = joins;
   for (let i = 0; i < nodeCount; i += 1) into[i] = i;
   for (let b = 0; b < branchCount; b += 1) {
     if (present[b] === 0) continue;
-    const f = firstNode(into, from[b]!);
-    const t = firstNode(into, to[b]!);
+    const f = rootOf(into, from[b]!);
+    const t = rootOf(into, to[b]!);
     if (f < t) into[t] = f;
     else if (t < f) into[f] = t;
   }
@@ -27,7 +35,11 @@ export function labelIslands(structure: Structure, present: Uint8Array, into: In
   return count;
 }
 
-function firstNode(parents: Int32Array, node: number): number {
+/**
+ * The node that stands for all that are joined to a node, in a forest of parents by node; a root is its own parent.
+ * `ground` is a root too. Halves the way up for the next call.
+ */
+export function rootOf(parents: Int32Array, node: number): number {
   let at = node;
   while (at !== ground) {
     const parent = parents[at]!;

@@ -1,0 +1,291 @@
+import { createHash } from 'node:crypto';
+import { Ajv } from 'ajv';
+import { describe, expect, test } from 'vitest';
+import {
+  allGood,
+  hood,
+  hoodText,
+  lampOut,
+  noFan,
+  noFanText,
+  oven,
+  readingsFiles,
+  textOf,
+} from './example-files.js';
+import { type Answer, jsonOf, type Outside, type Ran, run } from './run.js';
+
+const circuits = [hood, oven] as const;
+const csvHead = 'in,red,black,on,reads,input,note\n';
+
+/** Calls of every command, with their outside where the disk is not enough. */
+const calls: readonly (readonly [name: string, args: readonly string[], outside?: Outside])[] = [
+  ...circuits.flatMap((circuit) => [
+    [`validate ${circuit}`, ['validate', circuit]] as const,
+    [`expect ${circuit}`, ['expect', circuit]] as const,
+    [`pins ${circuit}`, ['pins', circuit]] as const,
+  ]),
+  ['validate two', ['validate', hood, oven]],
+  ['validate one that is none', ['validate', 'bad.yaml', hood], { files: { 'bad.yaml': 'loadside: x\n' } }],
+  [
+    'validate one with a failed expectation',
+    ['validate', 'c.yaml'],
+    { files: { 'c.yaml': hoodText.replace('reads: 62.8 V', 'reads: 9 V') } },
+  ],
+  ['expect a state', ['expect', hood, '--state', 'speed-1']],
+  ['expect a fault', ['expect', hood, '--state', 'speed-1', '--fault', 'SP2-CTL.N:open', '--input', 'low']],
+  ['expect a black lead', ['expect', oven, '--state', 'bake', '--black', 'TBs.2']],
+  ['expect power off', ['expect', oven, '--state', 'power=off', '--state', 'disconnected=BAKE.1']],
+  ['expect a short', ['expect', hood, '--state', 'lamp', '--fault', 'LAMP:shorted']],
+  [
+    'expect crossed wires',
+    ['expect', hood, '--state', 'speed-1', '--fault', 'B1.2-CTL.1:crossed=B2.2-CTL.2'],
+  ],
+  ['expect an unknown state', ['expect', hood, '--state', 'sped-1']],
+  ['trace a load', ['trace', hood, 'FAN']],
+  ['trace an output', ['trace', hood, 'CTL.uv-lamp']],
+  ['trace an element between two legs', ['trace', oven, 'BAKE']],
+  ['trace in a state where it is idle', ['trace', hood, 'LAMP', '--state', 'speed-1']],
+  ['pins of one module', ['pins', hood, 'CTL']],
+  ...readingsFiles.map((path) => {
+    const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
+    return [`check ${path}`, ['check', path, ...circuit]] as const;
+  }),
+  [
+    'check nothing',
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,\n` } },
+  ],
+  [
+    'check OL',
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead}power=off,F1.1,F1.2,,OL,,\npower=off,LAMP.1,LAMP.2,,0.01 Mohm,,\n` } },
+  ],
+  [
+    'check what nothing explains',
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead},CTL.L,CTL.N,,121 V,,\n,CTL.L,CTL.N,,0 V,,\n` } },
+  ],
+  [
+    'check a misspelt node',
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead},CTL.LL,CTL.N,,121 V,,\n` } },
+  ],
+];
+
+/** The same for a table of tests. */
+const told = calls.map(([name, args, outside]) => ({ name, args, outside }));
+
+const json = async (args: readonly string[], outside?: Outside): Promise<Ran> =>
+  run([...args, '--format', 'json'], outside);
+
+/** Every number, and every place where none should be. */
+function numbersIn(value: unknown, path = ''): [string, number][] {
+  if (typeof value === 'number') return [[path, value]];
+  if (typeof value !== 'object' || value === null) return [];
+  return Object.entries(value).flatMap(([key, each]) => numbersIn(each, `${path}/${key}`));
+}
+
+describe('every answer as JSON', () => {
+  const validate = new Ajv({ strict: true, allErrors: true, allowUnionTypes: true }).compile(
+    JSON.parse(textOf('schemas/report.schema.json')),
+  );
+
+  test.each(told)('$name: one document that fits its schema', async ({ args, outside }) => {
+    const ran = await json(args, outside);
+    const answer = jsonOf(ran);
+    validate(answer);
+    expect((validate.errors ?? []).map(({ instancePath, message }) => `${instancePath} ${message}`)).toEqual(
+      [],
+    );
+    expect(ran.out.endsWith('}\n')).toBe(true);
+    expect(answer.command).toBe(args[0]);
+  });
+
+  test.each(told)('$name: numbers are numbers', async ({ args, outside }) => {
+    const { out } = await json(args, outside);
+    expect(out).not.toMatch(/NaN|Infinity|[:[,]\s*-0(?:\.0+)?[\s,\]}]/);
+    for (const [path, number] of numbersIn(JSON.parse(out))) {
+      expect([path, Number.isFinite(number), Object.is(number, -0)]).toEqual([path, true, false]);
+    }
+  });
+
+  test.each(told)('$name: the table says no such thing either', async ({ args, outside }) => {
+    const { out, err } = await run(args, outside);
+    expect(out + err).not.toMatch(/NaN|Infinity|undefined|\[object|null\b|-0\.0+(?!\d)/);
+  });
+
+  test('the schema is stricter than anything goes', async () => {
+    const { out } = await json(['check', noFan]);
+    for (const [from, to] of [
+      ['"verdict": "bounded"', '"verdict": "bound"'],
+      ['"mode": "dead"', '"mode": "deadly"'],
+      ['"kind": "driven"', '"kind": "drifting"'],
+      ['"weight": ', '"heft": '],
+      ['"loadside": "report/1"', '"loadside": "report/2"'],
+    ] as const) {
+      expect(out).toContain(from);
+      expect([from, validate(JSON.parse(out.replace(from, to)))]).toEqual([from, false]);
+    }
+  });
+
+  test('names each input with the SHA-256 of its bytes', async () => {
+    const { inputs } = jsonOf(await json(['check', noFan]));
+    const sha256 = (path: string) => createHash('sha256').update(textOf(path)).digest('hex');
+    expect(inputs).toEqual([noFan, hood].map((path) => ({ path, sha256: sha256(path) })));
+  });
+
+  test('a floating place has no number for what is read', async () => {
+    const { points } = jsonOf(await json(['expect', hood, '--state', 'disconnected=LAMP.1']));
+    const floating = points.filter((point: Answer) => point.expected.kind === 'floating');
+    expect(floating.map((point: Answer) => point.node)).toContain('LS.2');
+    for (const { expected } of floating) {
+      expect(Object.keys(expected).sort()).toEqual(['cause', 'high', 'kind', 'unit']);
+      expect(expected.cause).toMatch(/\w/);
+    }
+  });
+});
+
+describe('all forms of an answer say the same', () => {
+  test.each(told)('$name: same exit status', async ({ args, outside }) => {
+    const statuses = [];
+    for (const more of [[], ['--format', 'json'], ['--quiet'], ['--color'], ['--ascii'], ['--width', '40']]) {
+      statuses.push((await run([...args, ...more], outside)).status);
+    }
+    expect(new Set(statuses).size).toBe(1);
+  });
+
+  test.each(readingsFiles)('%s: same verdict for each reading, same suspects', async (path) => {
+    const args = ['check', path, ...(path.endsWith('.csv') ? ['--circuit', hood] : []), '--width', '300'];
+    const answer = jsonOf(await json(args));
+    const { out } = await run(args);
+    const verdicts = answer.readings.map((reading: Answer) => reading.verdict);
+    const table = out.slice(out.search(/^# +state +red/m));
+    const rows =
+      table
+        .split('\n\n')[0]
+        ?.split('\n')
+        .filter((line) => /^\d+ /.test(line)) ?? [];
+    const words = { agrees: /OK$/, differs: /(?:HIGH|LOW|DIFFERS)$/, inconclusive: /proves nothing$/ };
+    expect(rows).toHaveLength(verdicts.length);
+    for (const [index, verdict] of verdicts.entries()) {
+      expect(rows[index]).toMatch(words[verdict as keyof typeof words]);
+    }
+    for (const { faults } of answer.suspects.slice(0, 10)) expect(out).toContain(faults[0].part);
+    if (answer.tried > 0) expect(out).toContain(`${answer.suspects.length} fit`);
+  });
+
+  test('a summary says how much was done', async () => {
+    const { out } = await run(['validate', hood, oven]);
+    const words = out.replace(/\s+/g, ' ');
+    expect(words).toContain('46 parts, 47 nodes, all 32 states');
+    expect(words).toContain('2 files, 2 valid');
+  });
+});
+
+describe('the same call gives the same bytes', () => {
+  test.each(told)('$name', async ({ args, outside }) => {
+    for (const more of [[], ['--format', 'json']]) {
+      expect(await run([...args, ...more], outside)).toEqual(await run([...args, ...more], outside));
+    }
+  });
+
+  test('and no other bytes for another language, zone or time', async () => {
+    for (const args of [
+      ['check', noFan],
+      ['expect', oven, '--format', 'json'],
+    ]) {
+      const here = await run(args);
+      const there = await run(args, {
+        env: { LANG: 'de_DE.UTF-8', LC_ALL: 'ar_EG.UTF-8', TZ: 'Asia/Kolkata' },
+      });
+      expect(there).toEqual(here);
+    }
+  });
+
+  test('lines end in one LF, the last one too, and none in blanks', async () => {
+    for (const [, args, outside] of calls) {
+      const { out } = await run(args, outside);
+      expect(out).not.toMatch(/\r|[ \t]+\n|\n\n\n/);
+      if (out !== '') expect(out).toMatch(/[^\n]\n$/);
+    }
+  });
+});
+
+describe('--output', () => {
+  test.each(told.filter(({ name }) => !/unknown|misspelt/.test(name)))(
+    '$name: the same bytes, in a file',
+    async ({ args, outside }) => {
+      for (const format of ['table', 'json']) {
+        const plain = await run([...args, '--format', format], outside);
+        const filed = await run([...args, '--format', format, '--output', 'answer'], outside);
+        expect([filed.status, filed.out]).toEqual([plain.status, '']);
+        expect(filed.written.get('answer')).toBe(plain.out);
+      }
+    },
+  );
+
+  test('- is standard output', async () => {
+    expect(await run(['pins', hood, '--output', '-'])).toEqual(await run(['pins', hood]));
+  });
+
+  test('no colours go into a file because the terminal has them', async () => {
+    const { written } = await run(['check', noFan, '--output', 'a.txt'], {
+      terminal: { out: true, err: true },
+    });
+    expect(written.get('a.txt')).toBe((await run(['check', noFan])).out);
+  });
+
+  test('nothing is written where nothing was answered', async () => {
+    for (const args of [
+      ['check', 'nowhere.yaml'],
+      ['expect', hood, '--fault', 'x:y'],
+      ['expect', hood, '--state', 'x'],
+    ]) {
+      expect((await run([...args, '--output', 'answer'])).written.size).toBe(0);
+    }
+  });
+
+  test.each([
+    ['the circuit of validate', ['validate', hood], hood],
+    ['the circuit of expect', ['expect', hood], hood],
+    ['the readings', ['check', noFan], noFan],
+    ['the circuit that the readings name', ['check', noFan], hood],
+    [
+      'the circuit, by another way to it',
+      ['pins', hood],
+      'examples/wall-oven/../range-hood/range-hood.circuit.yaml',
+    ],
+  ])('never goes over an input: %s', async (_, args, output) => {
+    const { status, err, written } = await run([...args, '--output', output]);
+    expect([status, written.size]).toEqual([2, 0]);
+    expect(err).toContain(output);
+  });
+});
+
+test('readings are told in the order of the file and numbered from 1', async () => {
+  for (const path of [allGood, lampOut]) {
+    const answer = jsonOf(await json(['check', path, '--circuit', hood]));
+    expect(answer.readings.map((reading: Answer) => reading.index)).toEqual(
+      answer.readings.map((_: Answer, index: number) => index + 1),
+    );
+  }
+});
+
+test('the order of parts in the file changes no verdict and no voltage', async () => {
+  const wires = /^wires:\n(?: {2}.*\n)*/m.exec(hoodText)?.[0] ?? '';
+  const turned = `wires:\n${wires.split('\n').slice(1, -1).reverse().join('\n')}\n`;
+  const files = { 'a.yaml': hoodText, 'b.yaml': hoodText.replace(wires, turned), 'r.yaml': noFanText };
+  const voltages = async (name: string) => {
+    const { points } = jsonOf(await json(['expect', name, '--state', 'speed-1'], { files }));
+    const rounded = points.map((point: Answer) => [
+      point.node,
+      point.expected.kind,
+      point.expected.nominal?.toFixed(6),
+    ]);
+    return new Map(rounded.sort());
+  };
+  expect(await voltages('b.yaml')).toEqual(await voltages('a.yaml'));
+  const verdict = async (name: string) =>
+    jsonOf(await json(['check', 'r.yaml', '--circuit', name], { files })).suspects;
+  expect(await verdict('b.yaml')).toEqual(await verdict('a.yaml'));
+});

@@ -1,0 +1,83 @@
+import { describe, expect, test } from 'vitest';
+import {
+  type Circuit,
+  type Fault,
+  faultName,
+  listFaults,
+  readState,
+  restState,
+  type State,
+} from '../../src/circuit/circuit.js';
+import { expectPoints, usualBlack } from '../../src/diagnose/diagnose.js';
+import { expectJson, expectTable } from '../../src/report/report.js';
+import { openCircuit } from '../published/front-doors.js';
+import { hood, hoodText, oven, ovenText } from './example-files.js';
+import { jsonOf, run } from './run.js';
+
+const circuits = [
+  ['hood', hood, openCircuit(hoodText)],
+  ['oven', oven, openCircuit(ovenText)],
+] as const;
+
+const style = { level: 0, width: 80, ascii: false } as const;
+
+function statesOf(circuit: Circuit): State[] {
+  const named = [...circuit.states.keys()].map(
+    (name) => readState(circuit, name, circuit.document, []).state,
+  );
+  return [restState(circuit), ...named];
+}
+
+/** What is amiss with an answer that nobody should see; undefined when nothing is. */
+function amiss(circuit: Circuit, state: State, faults: readonly Fault[], turn: number): string | undefined {
+  // Both inputs and both forms take their turns: each fault meets each of them in some state.
+  const input = turn % 2 === 0 ? 'high-impedance' : 'low-impedance';
+  const answer = expectPoints(circuit, state, faults, usualBlack(circuit)!, input);
+  const table = turn % 5 === 0 ? expectTable(answer, style) : '';
+  const text = JSON.stringify(expectJson(answer)) + table;
+  // A number that is none becomes null in JSON: an expected value has numbers alone.
+  return /NaN|Infinity|undefined|-0\.0+ |"(?:low|high|nominal)":null|:-0[,}]/.exec(text)?.[0];
+}
+
+describe('every fault in every named state is told, whatever it does', () => {
+  test.each(circuits)('%s: no crash, no number that is none', { timeout: 30_000 }, (_, __, circuit) => {
+    const faults = listFaults(circuit);
+    expect(faults.length).toBeGreaterThan(70);
+    const states = statesOf(circuit);
+    const found = faults.flatMap((fault) =>
+      states.map((state, turn) => [faultName(fault), state.name, amiss(circuit, state, [fault], turn)]),
+    );
+    expect(found.filter(([, , what]) => what !== undefined)).toEqual([]);
+  });
+
+  test.each(circuits)('%s: each can be planted by its name on the command line', async (_, path, circuit) => {
+    const states = [...circuit.states.keys()];
+    for (const [index, fault] of listFaults(circuit).entries()) {
+      const name = faultName(fault);
+      const state = states[index % states.length]!;
+      const ran = await run(['expect', path, '--fault', name, '--state', state, '--format', 'json']);
+      expect([name, ran.status, ran.err]).toEqual([name, 0, '']);
+      const [told] = jsonOf(ran).faults;
+      expect([name, told.part, told.mode]).toEqual([name, fault.part, fault.mode]);
+    }
+  });
+
+  test.each(circuits)('%s: no two faults have one name', (_, __, circuit) => {
+    const names = listFaults(circuit).map(faultName);
+    expect(names.filter((name, index) => names.indexOf(name) !== index)).toEqual([]);
+  });
+
+  test.each(circuits)('%s: two at once neither', (_, __, circuit) => {
+    const faults = listFaults(circuit);
+    const states = statesOf(circuit);
+    const found: unknown[] = [];
+    // A step that shares no factor with their number meets every fault, each with another one.
+    for (const [index, fault] of faults.entries()) {
+      const other = faults[(index * 37 + 11) % faults.length]!;
+      const state = states[index % states.length]!;
+      const what = amiss(circuit, state, [fault, other], index);
+      if (what !== undefined) found.push([faultName(fault), faultName(other), state.name, what]);
+    }
+    expect(found).toEqual([]);
+  });
+});

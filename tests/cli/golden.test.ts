@@ -1,0 +1,90 @@
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
+import { type Outside, type Ran, root, run } from './run.js';
+
+/** UPDATE_GOLDEN=1 writes the screens anew; look at the difference before you keep it. */
+const update = process.env['UPDATE_GOLDEN'] === '1';
+const folder = join(root, 'tests/golden');
+
+const exchangedStarts = exchanged(
+  exchanged(hoodText, 'from: B1.2, to: CTL.1,', 'from: B1.2, to: CTL.2,'),
+  'from: B2.2, to: CTL.2,',
+  'from: B2.2, to: CTL.1,',
+);
+const slips = exchanged(
+  exchanged(exchanged(hoodText, 'kind: motor', 'kind: moter'), 'rating: 5 A', 'ratng: 5 A'),
+  'hazards: [moving-parts',
+  'hazards: [moving-part',
+);
+const slipsOfNames = exchanged(
+  exchanged(
+    exchanged(hoodText, 'to: CTL.1, colour', 'to: CTL.11, colour'),
+    'voltage: 120 V\n',
+    'voltage: 119,8 V\n',
+  ),
+  'switch: B3,',
+  'switch: B33,',
+);
+const csvHead = 'in,red,black,on,reads,input,note\n';
+
+/** Whole screens, one or two a command. */
+const screens: Readonly<Record<string, readonly [args: readonly string[], outside?: Outside]>> = {
+  help: [['--help']],
+  'help-check': [['check', '--help']],
+  'validate-examples': [['validate', hood, oven]],
+  'validate-exchanged-wires': [
+    ['validate', 'hood.circuit.yaml'],
+    { files: { 'hood.circuit.yaml': exchangedStarts } },
+  ],
+  'validate-slips': [['validate', 'hood.circuit.yaml'], { files: { 'hood.circuit.yaml': slips } }],
+  'validate-slips-of-names': [
+    ['validate', 'hood.circuit.yaml'],
+    { files: { 'hood.circuit.yaml': slipsOfNames } },
+  ],
+  'expect-speed-1': [['expect', hood, '--state', 'speed-1']],
+  'expect-open-neutral': [['expect', hood, '--state', 'lamp', '--fault', 'SP2-LAMP.2:open']],
+  'expect-floating': [['expect', oven, '--state', 'bake-hot']],
+  'expect-short': [['expect', hood, '--state', 'lamp', '--fault', 'LAMP:shorted']],
+  'expect-unknown-state': [['expect', hood, '--state', 'sped-1']],
+  'trace-fan': [['trace', hood, 'FAN']],
+  'trace-bake': [['trace', oven, 'BAKE']],
+  'pins-hood': [['pins', hood]],
+  'pins-exchanged-wires': [
+    ['pins', 'hood.circuit.yaml'],
+    { files: { 'hood.circuit.yaml': exchangedStarts } },
+  ],
+  'check-no-fan': [['check', noFan]],
+  'check-lamp-out': [['check', lampOut, '--circuit', hood]],
+  'check-lost-leg': [['check', 'examples/wall-oven/lost-leg.readings.yaml']],
+  'check-all-good': [['check', 'examples/wall-oven/all-good.readings.yaml']],
+  'check-undecided': [
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,not reached\n` } },
+  ],
+  'check-misspelt': [
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead},CTL.LL,CTL.N,,"121,3 V",,\n` } },
+  ],
+};
+
+/** A run as one readable text: the command, what came on each stream, the exit status. */
+function screenOf(args: readonly string[], { status, out, err }: Ran): string {
+  return `$ loadside ${args.join(' ')}\n${out}--- standard error\n${err}--- exit status\n${status}\n`;
+}
+
+describe('whole screens are what they were', () => {
+  test.each(Object.entries(screens))('%s', async (name, [args, outside]) => {
+    const path = join(folder, `${name}.txt`);
+    const screen = screenOf(args, await run(args, outside));
+    if (update) writeFileSync(path, screen);
+    expect(existsSync(path)).toBe(true);
+    expect(screen).toBe(readFileSync(path, 'utf8'));
+  });
+
+  test('there is no screen that nothing compares', () => {
+    const names = Object.keys(screens).map((name) => `${name}.txt`);
+    expect(readdirSync(folder).sort()).toEqual(names.sort());
+  });
+});

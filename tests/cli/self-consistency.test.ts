@@ -1,0 +1,80 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { faultName, listFaults } from '../../src/circuit/circuit.js';
+import { openCircuit } from '../published/front-doors.js';
+import { hood, hoodText, oven, ovenText } from './example-files.js';
+import { type Answer, jsonOf, run } from './run.js';
+
+interface Visit {
+  readonly fault: string;
+  readonly states: readonly string[];
+  readonly input: 'high' | 'low';
+  /** Which of the test points are read: every nth, from this one on. */
+  readonly step: number;
+  readonly from: number;
+  readonly symptoms: boolean;
+}
+
+const head = 'loadside: readings/1\nsupply: { MAINS: 120 V }\n';
+
+/** A readings file as somebody with an errorless meter would write it, the fault being there: volts to a tenth. */
+async function readingsOf(circuit: string, visit: Visit): Promise<string> {
+  const readings: string[] = [];
+  const symptoms: string[] = [];
+  for (const state of visit.states) {
+    const args = ['expect', circuit, '--fault', visit.fault, '--input', visit.input, '--format', 'json'];
+    const answer = jsonOf(await run([...args, ...(state === '' ? [] : ['--state', state])]));
+    const at = state === '' ? '{}' : state;
+    for (const [index, { node, against, expected }] of answer.points.entries()) {
+      if (index % visit.step !== visit.from % visit.step || expected.kind !== 'driven') continue;
+      const lead = `red: ${node}, black: ${against}, input: ${visit.input}-impedance`;
+      readings.push(`  - { in: ${at}, ${lead}, reads: ${expected.nominal.toFixed(1)} V }`);
+    }
+    for (const { load, works } of answer.loads) {
+      if (works !== null) symptoms.push(`  - { in: ${at}, load: ${load}, works: ${works ? 'yes' : 'no'} }`);
+    }
+  }
+  const told = visit.symptoms && symptoms.length > 0 ? `symptoms:\n${symptoms.join('\n')}\n` : '';
+  return `${head}${told}readings:${readings.length > 0 ? `\n${readings.join('\n')}` : ' []'}\n`;
+}
+
+const nameOf = ({ part, at, mode, with: other }: Answer) =>
+  `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
+
+describe('a fault whose own readings are written down is among the suspects', () => {
+  test.each([
+    ['hood', hood, hoodText],
+    ['oven', oven, ovenText],
+  ])('%s', { timeout: 30_000 }, async (_, path, text) => {
+    const circuit = openCircuit(text);
+    const states = ['', ...circuit.states.keys()];
+    const visits = fc.record({
+      fault: fc.constantFrom(...listFaults(circuit).map(faultName)),
+      states: fc.uniqueArray(fc.constantFrom(...states), { minLength: 1, maxLength: 4 }),
+      input: fc.constantFrom('high' as const, 'low' as const),
+      step: fc.integer({ min: 1, max: 9 }),
+      from: fc.nat(8),
+      symptoms: fc.boolean(),
+    });
+    await fc.assert(
+      fc.asyncProperty(visits, async (visit) => {
+        const readings = await readingsOf(path, visit);
+        const ran = await run(['check', 'r.yaml', '--circuit', path, '--format', 'json'], {
+          files: { 'r.yaml': readings },
+        });
+        const { verdict, suspects, firstDiscrepancy } = jsonOf(ran);
+        const named = suspects.map((suspect: Answer) => suspect.faults.map(nameOf).join(' and '));
+        if (verdict === 'agrees' || verdict === 'undecided') {
+          expect([firstDiscrepancy, named, ran.status]).toEqual([null, [], verdict === 'agrees' ? 0 : 3]);
+        } else {
+          expect(named).toContain(visit.fault);
+          // Exchanged wires are one fault in two parts, so two may be bounded.
+          if (firstDiscrepancy.bounds.length === 1) expect(verdict).toBe('bounded');
+          expect(['bounded', 'ambiguous']).toContain(verdict);
+          expect(ran.status).toBe(1);
+        }
+      }),
+      { numRuns: 40, seed: 20_240_131 },
+    );
+  });
+});
