@@ -5,9 +5,19 @@ import { residual } from './kernel/residual.js';
 import { solveSources } from './kernel/sources.js';
 import { planStructure, type Structure } from './kernel/structure.js';
 import { noOverlay, type Overlay, overlayOf } from './overlay.js';
-import { type Admittances, type Conduct, conductOf, conductsIn, type Plan } from './plan.js';
+import {
+  type Admittances,
+  type Conduct,
+  conductOf,
+  conductsIn,
+  nominalScale,
+  type Plan,
+  type StateConducts,
+  type SupplyScale,
+} from './plan.js';
 import { drivenIslands, type OperatingPoint, type Phasor, voltsBetween } from './point.js';
 import { deadShort } from './supply-path.js';
+import { tiedVolts } from './tied-volts.js';
 import { PointView } from './view.js';
 
 /** Module outputs that undo what switched them on; `cycle` lists the outputs that are on, step by step, until it repeats. */
@@ -29,14 +39,9 @@ export type Operation =
   | Chattering
   | ShortCircuit;
 
-/** How far each supply is from its nominal voltage; 1 where not listed. */
-export type SupplyScale = ReadonlyMap<string, number>;
-
-export const nominalScale: SupplyScale = new Map();
-
 /**
- * Solves, lets modules act on what they see, and solves again until nothing changes. All outputs start off and
- * all act at the same time.
+ * Solves, lets modules act on what they see, and solves again until nothing changes. All outputs start off, but for
+ * those that are certain to come on, and all act at the same time.
  */
 export function operate(
   plan: Plan,
@@ -48,12 +53,12 @@ export function operate(
   const structure = overlay.moved.size === 0 ? plan.structure : movedStructure(plan, overlay);
   const factors = plan.frequencies.map(() => new Factor(structure));
   const seen: (readonly boolean[])[] = [];
-  let outputs = withForced(
-    plan.circuit.outputs.map(() => false),
-    overlay,
-  );
+  const conducts = conductsIn(plan.circuit, state);
+  const off = plan.circuit.outputs.map(() => false);
+  // What is certain to be on will be found on: it need not be solved for first.
+  let outputs = tiedVolts(plan, conducts, overlay, scale)?.on ?? withForced(off, overlay);
   for (;;) {
-    const point = solveOnce(plan, factors, state, overlay, outputs, scale);
+    const point = solveOnce(plan, factors, state, conducts, overlay, outputs, scale);
     const path = deadShort(new PointView(point));
     if (path !== undefined) return { kind: 'short', path };
     const next = nextOutputs(point, (a, b) => voltsBetween(point, a, b));
@@ -84,12 +89,12 @@ function solveOnce(
   plan: Plan,
   factors: readonly Factor[],
   state: State,
+  built: StateConducts,
   overlay: Overlay,
   outputs: readonly boolean[],
   scale: SupplyScale,
 ): OperatingPoint {
   const structure = factors[0]?.structure ?? plan.structure;
-  const built = conductsIn(plan.circuit, state);
   const conducts = plan.circuit.branches.map((branch) => conductOf(built, branch, overlay, outputs));
   const present = Uint8Array.from(conducts, (each) => (each === null ? 0 : 1));
   const islands = new Int32Array(structure.nodeCount);

@@ -11,6 +11,8 @@ export interface Plan {
   readonly structure: Structure;
   /** The distinct supply frequencies in hertz, in file order; 0 is dc. */
   readonly frequencies: readonly number[];
+  /** The largest resistance of any branch. */
+  readonly widestOhms: number;
   /** Per frequency and branch: 1/Z in siemens. */
   readonly admittances: readonly Admittances[];
 }
@@ -32,6 +34,7 @@ export function planCircuit(
     circuit,
     structure: planStructure(circuit.nodes.length, from, to),
     frequencies,
+    widestOhms: circuit.branches.reduce((most, { impedance }) => Math.max(most, impedance.ohms), 0),
     admittances: frequencies.map((hertz) => admittancesAt(circuit.branches, own === 0 ? 0 : hertz / own)),
   };
 }
@@ -54,6 +57,11 @@ function admittancesAt(branches: readonly Branch[], ratio: number): Admittances 
   return { re, im };
 }
 
+/** How far each supply is from its nominal voltage; 1 where not listed. */
+export type SupplyScale = ReadonlyMap<string, number>;
+
+export const nominalScale: SupplyScale = new Map();
+
 /** How a branch conducts: not at all, as built, or through the ohms a fault gives it. */
 export type Conduct = Ohms | 'own' | null;
 
@@ -64,6 +72,7 @@ export type Conduct = Ohms | 'own' | null;
 export interface StateConducts {
   readonly takenAway: Uint8Array;
   readonly closed: Uint8Array;
+  readonly removed: ReadonlySet<string>;
 }
 
 export function conductsIn(circuit: Circuit, state: State): StateConducts {
@@ -75,7 +84,7 @@ export function conductsIn(circuit: Circuit, state: State): StateConducts {
     if (isTakenAway(branch, state, lifted)) takenAway[index] = 1;
     if (gate === undefined || (gate.kind !== 'output' && isClosedByState(state, gate))) closed[index] = 1;
   }
-  return { takenAway, closed };
+  return { takenAway, closed, removed: state.removed };
 }
 
 /** One branch with faults and outputs as given. */

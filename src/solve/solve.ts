@@ -1,6 +1,6 @@
 /** The solve floor: ideal branches to voltages and currents, in any state and with any fault. */
-export type { Chattering, ShortCircuit, SupplyScale } from './operating-point.js';
-export { type Plan, planCircuit } from './plan.js';
+export type { Chattering, ShortCircuit } from './operating-point.js';
+export { type Plan, planCircuit, type SupplyScale } from './plan.js';
 export { pathsToPair, type Step, type SupplyPath } from './supply-path.js';
 export { type CutOff, cutOff, driverHertz, highestVolts, impedanceSpread } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';

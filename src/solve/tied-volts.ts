@@ -1,12 +1,18 @@
 import { isConductor, type Module, type Rule } from '../circuit/circuit.js';
 import { rootOf } from './kernel/islands.js';
-import type { SupplyScale } from './operating-point.js';
 import type { Overlay } from './overlay.js';
-import { conductOf, type Plan, type StateConducts } from './plan.js';
+import { conductOf, type Plan, type StateConducts, type SupplyScale } from './plan.js';
 import { trippingAmps } from './supply-path.js';
 
 /** A conductor with more than this may drop volts worth reading: it ties nothing. */
 const conductorOhms = 0.2;
+
+/** What is certain without solving. */
+export interface Tied {
+  readonly volts: TiedVolts;
+  /** Outputs that are on whatever the others do. */
+  readonly on: readonly boolean[];
+}
 
 /** RMS volts between two places, both tied to supply legs by conductors; undefined for any other pair. */
 export type TiedVolts = (a: number, b: number) => number | undefined;
@@ -29,7 +35,7 @@ export function tiedVolts(
   conducts: StateConducts,
   overlay: Overlay,
   scale: SupplyScale,
-): TiedVolts | undefined {
+): Tied | undefined {
   const { circuit } = plan;
   for (const ohms of overlay.branches.values()) if (ohms !== 'absent') return undefined;
   const net = new Int32Array(circuit.nodes.length);
@@ -66,10 +72,10 @@ export function tiedVolts(
   };
   for (
     let round = 0;
-    round < circuit.outputs.length && closeCertain(plan, overlay, volts, on, net);
+    round < circuit.outputs.length && closeCertain(plan, conducts.removed, overlay, volts, on, net);
     round += 1
   );
-  return volts;
+  return { volts, on };
 }
 
 /** Volts clear of a threshold by more than any drop: certainly enough, certainly not, or unknown. */
@@ -84,6 +90,7 @@ function seen(volts: number | undefined, atLeast: number): boolean | undefined {
 /** Closes the contacts of outputs that are now certain; false when nothing changed. */
 function closeCertain(
   plan: Plan,
+  removed: ReadonlySet<string>,
   overlay: Overlay,
   volts: TiedVolts,
   on: boolean[],
@@ -93,7 +100,13 @@ function closeCertain(
   let changed = false;
   for (const output of circuit.outputs) {
     const module = circuit.modules.get(output.module);
-    if (on[output.index] === true || overlay.outputs.has(output.index) || module === undefined) continue;
+    if (
+      on[output.index] === true ||
+      overlay.outputs.has(output.index) ||
+      module === undefined ||
+      removed.has(module.name)
+    )
+      continue;
     if (seen(volts(...module.supply.between), module.supply.atLeast) !== true) continue;
     if (certain(output.when, module, volts) !== true) continue;
     on[output.index] = true;

@@ -3,11 +3,9 @@ import { ChangedView, type Stroke } from './changed-view.js';
 import {
   type Chattering,
   nextOutputs,
-  nominalScale,
   type Operation,
   operate,
   type ShortCircuit,
-  type SupplyScale,
   sameOutputs,
 } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
@@ -16,8 +14,10 @@ import {
   type Conduct,
   conductOf,
   conductsIn,
+  nominalScale,
   type Plan,
   type StateConducts,
+  type SupplyScale,
 } from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
 import { deadShort } from './supply-path.js';
@@ -71,7 +71,7 @@ export class Workbench {
 
   /** What is certain under these faults without solving. */
   tiedUnder(faults: readonly Fault[]): TiedVolts | undefined {
-    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale);
+    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale)?.volts;
   }
 
   private afresh(faults: readonly Fault[]): Sight {
@@ -83,7 +83,7 @@ export class Workbench {
    * from the sound circuit's, or, for exchanged wires, from all off: those may make an output hold itself on.
    */
   private changed(overlay: Overlay): Sight | undefined {
-    if (this.base === undefined) return undefined;
+    if (this.base === undefined || this.plan.widestOhms > mostStrokeOhms) return undefined;
     const sound = this.base.point.outputs;
     const exchanged = overlay.moved.size > 0;
     if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
@@ -176,6 +176,9 @@ export class Workbench {
     return phasors.map(({ emf }) => ({ re: emf.re[branch.index]!, im: emf.im[branch.index]! }));
   }
 }
+
+/** Beside a leak of more than this, strokes on the sound factor lose digits that matter: each fault is solved afresh. */
+const mostStrokeOhms = 1e7;
 
 /** Volts between two places below which exchanging the wires that come from them changes no display. */
 const alikeVolts = 0.01;

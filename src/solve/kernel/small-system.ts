@@ -28,15 +28,15 @@ export function newSmallSystem(): SmallSystem {
  *
  *   a_ij -> (t_j / t_i) a_ij / (n_i n_j),   n_i^2 = max(1, |a_ii - 1|)
  *
- * to entries of at most about 1. Gives |det| of what is then solved: the smaller it is the fewer digits of the unknowns
- * are good, whatever the units. Where it is 0 there are none.
+ * to entries of at most about 1. Gives the least pivot of what is then solved: the smaller it is the fewer digits of the
+ * unknowns are good, whatever the units. Where it is 0 there are none.
  */
 export function solveSmall(system: SmallSystem): number {
   balance(system);
   normalise(system);
-  const determinant = eliminateRows(system);
-  if (determinant > 0) substituteBack(system);
-  return determinant;
+  const leastPivot = eliminateRows(system);
+  if (leastPivot > 0) substituteBack(system);
+  return leastPivot;
 }
 
 /** Columns were multiplied by these, so unknowns are to be. */
@@ -89,16 +89,16 @@ function scaleBoth(system: SmallSystem, i: number, column: number, row: number):
   scales[i]! *= column;
 }
 
-/** Gives |det A|; stops where it is 0. */
+/** Gives the least |pivot|; stops where it is 0. */
 function eliminateRows(system: SmallSystem): number {
   const { size, aRe, aIm, xRe, xIm } = system;
-  let determinant = 1;
+  let least = Number.POSITIVE_INFINITY;
   for (let k = 0; k < size; k += 1) {
     exchangeRows(system, k, pivotRow(system, k));
     const pivot = k * mostUnknowns + k;
     const square = aRe[pivot]! ** 2 + aIm[pivot]! ** 2;
-    determinant *= Math.sqrt(square);
-    if (determinant === 0) return 0;
+    least = Math.min(least, Math.sqrt(square));
+    if (least === 0) return 0;
     for (let i = k + 1; i < size; i += 1) {
       const at = i * mostUnknowns;
       const lRe = (aRe[at + k]! * aRe[pivot]! + aIm[at + k]! * aIm[pivot]!) / square;
@@ -112,7 +112,7 @@ function eliminateRows(system: SmallSystem): number {
       xIm[i]! -= lRe * xIm[k]! + lIm * xRe[k]!;
     }
   }
-  return determinant;
+  return least;
 }
 
 /** The row to take next: k itself unless its entry is far below the largest, as that entry is its own best divisor. */

@@ -7,7 +7,7 @@ import { preciseSolve } from './dense-reference.js';
 function solved(
   a: readonly (readonly number[])[],
   b: readonly number[],
-): { x: number[]; determinant: number } {
+): { x: number[]; leastPivot: number } {
   const system = newSmallSystem();
   system.size = b.length;
   a.forEach((row, i) => {
@@ -18,8 +18,8 @@ function solved(
   b.forEach((each, i) => {
     system.xRe[i] = each;
   });
-  const determinant = solveSmall(system);
-  return { x: [...system.xRe.slice(0, b.length)], determinant };
+  const leastPivot = solveSmall(system);
+  return { x: [...system.xRe.slice(0, b.length)], leastPivot };
 }
 
 /** 1 + D K by rows. */
@@ -74,7 +74,7 @@ describe('systems of a few changes', () => {
   });
 
   test('rows are exchanged where the entry at hand is next to nothing', () => {
-    const { x, determinant } = solved(
+    const { x, leastPivot } = solved(
       [
         [1e-14, 0.7],
         [0.7, 1e-14],
@@ -83,13 +83,13 @@ describe('systems of a few changes', () => {
     );
     expect(x[0]).toBeCloseTo(2 / 0.7, 12);
     expect(x[1]).toBeCloseTo(1 / 0.7, 12);
-    expect(determinant).toBeCloseTo(0.49, 12);
+    expect(leastPivot).toBeCloseTo(0.7, 12);
   });
 
-  test('the determinant sees two opens that cut an island off, whatever a short beside them does', () => {
+  test('the least pivot sees two opens that cut an island off, whatever a short beside them does', () => {
     // Two branches in parallel that carry all there is, 0.6 and 0.4 of it, both opened; and a dead short elsewhere.
     const share = Math.sqrt(0.6 * 0.4);
-    const { determinant } = solved(
+    const { leastPivot } = solved(
       [
         [1 - 0.6, -share, 0],
         [-share, 1 - 0.4, 0],
@@ -97,11 +97,11 @@ describe('systems of a few changes', () => {
       ],
       [1, 1, 1],
     );
-    expect(determinant).toBeLessThan(1e-15);
+    expect(leastPivot).toBeLessThan(1e-15);
   });
 
-  test('a singular system has determinant 0', () => {
-    expect(solved([[0]], [1]).determinant).toBe(0);
+  test('a singular system has a pivot of 0', () => {
+    expect(solved([[0]], [1]).leastPivot).toBe(0);
   });
 
   test('agrees with 64 digits where impedances lie many decades apart', () => {
@@ -131,8 +131,8 @@ describe('systems of a few changes', () => {
         const steps = kinds.map((kind, i) => step[kind]! / k[i]![i]!);
         const a = changed(steps, k);
         const b = drive.map((each, i) => each / scale[i]!);
-        const { x, determinant } = solved(a, b);
-        if (determinant < 1e-6) return;
+        const { x, leastPivot } = solved(a, b);
+        if (leastPivot < 1e-6) return;
         const expected = preciseSolve(a, b);
         // Each unknown against the largest, in volts on its own impedance.
         const largest = Math.max(1e-300, ...expected.map((each, i) => each.abs().toNumber() * scale[i]!));
