@@ -2,6 +2,7 @@ import { type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
+  isFarOff,
   type Job,
   probeOf,
   type Reading,
@@ -115,6 +116,10 @@ function explainedGroup(stand: TestStand, group: Group, view: View): number | un
     if (symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs') return undefined;
   }
   for (const reading of group.readings) {
+    const { where, shown, meter } = reading;
+    if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
+      if (isFarOff(view, where.red, where.black, meter, shown.value)) return undefined;
+    }
     const expected = stand.expectIn(view, probeOf(reading));
     const verdict = compare(reading, expected);
     if (verdict === 'differs') return undefined;

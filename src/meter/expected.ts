@@ -7,6 +7,7 @@ import {
   driverHertz,
   highestVolts,
   impedanceSpread,
+  rmsVolts,
   type View,
 } from '../solve/solve.js';
 import { displayError, type Instrument } from './instrument.js';
@@ -82,6 +83,23 @@ export function expectVolts(
   const nominal = ac ? Math.sqrt(square) : signed;
   const drift = Math.abs(nominal) * supplySpread;
   return driven(nominal, nominal - drift - down, nominal + drift + up, meter, 'V', ac);
+}
+
+/** Share of the highest supply voltage by which tolerances and drops together never move a reading. */
+const farShare = 0.6;
+
+/**
+ * Whether volts shown are too far from what the leads have with no meter on them for any tolerance to make up: a first
+ * look that saves the rest of the sum. It says so only where a high-impedance input loads nothing worth speaking of.
+ */
+export function isFarOff(view: View, red: number, black: number, meter: Instrument, shown: number): boolean {
+  const { circuit, widestOhms } = view.point.plan;
+  if (meter.input !== 'high-impedance' || widestOhms > meter.inputOhms / 10) return false;
+  const open = rmsVolts(view, red, black);
+  if (open === undefined) return false;
+  let highest = 0;
+  for (const supply of circuit.supplies.values()) highest = Math.max(highest, supply.volts);
+  return Math.abs(Math.abs(shown) - open) > farShare * highest + displayError(meter.accuracy, shown);
 }
 
 function floating(view: View, red: number, black: number, meter: Instrument): Expected {

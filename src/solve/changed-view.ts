@@ -1,6 +1,15 @@
 import { mostUnknowns, newSmallSystem, solveSmall } from './kernel/small-system.js';
 import type { OperatingPoint } from './point.js';
-import { add, type Complex, difference, multiply, type PointView, subtract, type View } from './view.js';
+import {
+  add,
+  type Complex,
+  difference,
+  divide,
+  multiply,
+  type PointView,
+  subtract,
+  type View,
+} from './view.js';
 
 /** One admittance taken from, or put into, a factored network: a branch that opens, closes, changes or moves. */
 export interface Stroke {
@@ -13,7 +22,7 @@ export interface Stroke {
 }
 
 /**
- * Least determinant of I + D A'ZA, as `solveSmall` scales it, that is trusted: volts are off by about 5e-14 over it
+ * Least pivot of I + D A'ZA, as `solveSmall` scales it, that is trusted: volts are off by about 5e-14 over it
  * (measured on random networks), so a smaller one has lost the digits that would tell right from wrong.
  */
 const greyZone = 1e-7;
@@ -30,26 +39,19 @@ export class ChangedView implements View {
   readonly point: OperatingPoint;
   private readonly base: PointView;
   private readonly strokes: readonly Stroke[];
-  /** Per frequency: K by rows, and w = K (A'v + e). */
-  private readonly k: readonly (readonly (readonly Complex[])[])[];
+  /** Per frequency: w = K (A'v + e), amps. */
   private readonly w: readonly (readonly Complex[])[];
 
   private constructor(
     base: PointView,
     point: OperatingPoint,
     strokes: readonly Stroke[],
-    k: readonly (readonly (readonly Complex[])[])[],
+    w: readonly (readonly Complex[])[],
   ) {
     this.base = base;
     this.point = point;
     this.strokes = strokes;
-    this.k = k;
-    this.w = k.map((rows, frequency) => {
-      const drive = strokes.map(({ from, to, emf }) => add(base.volts(frequency, from, to), emf[frequency]!));
-      return rows.map((row) =>
-        row.reduce((sum, each, index) => add(sum, multiply(each, drive[index]!)), zero),
-      );
-    });
+    this.w = w;
   }
 
   /**
@@ -60,13 +62,14 @@ export class ChangedView implements View {
     if (strokes.length > mostUnknowns) return undefined;
     if (strokes.some(({ from, to }) => base.island(from) !== base.island(to))) return undefined;
     if (base.point.phasors.some(({ factor }) => factor.delicate)) return undefined;
-    const k: (readonly (readonly Complex[])[])[] = [];
+    const w: (readonly Complex[])[] = [];
     for (let frequency = 0; frequency < point.phasors.length; frequency += 1) {
-      const rows = compensation(base, strokes, frequency);
-      if (rows === undefined) return undefined;
-      k.push(rows);
+      const drive = strokes.map(({ from, to, emf }) => add(base.volts(frequency, from, to), emf[frequency]!));
+      const amps = compensate(base, strokes, frequency, drive);
+      if (amps === undefined) return undefined;
+      w.push(amps);
     }
-    return new ChangedView(base, point, strokes, k);
+    return new ChangedView(base, point, strokes, w);
   }
 
   get outputs(): readonly boolean[] {
@@ -104,14 +107,15 @@ export class ChangedView implements View {
   }
 
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex {
-    const left = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, a, b));
-    const right = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, c, d));
-    let sum = this.base.transfer(frequency, a, b, c, d);
-    for (const [i, row] of this.k[frequency]!.entries()) {
-      for (const [j, each] of row.entries())
-        sum = subtract(sum, multiply(left[i]!, multiply(each, right[j]!)));
-    }
-    return sum;
+    const along = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, c, d));
+    const amps = compensate(this.base, this.strokes, frequency, along);
+    // `of` has found the system sound, and it is the same one here.
+    if (amps === undefined) throw new Error('a network lost its compensation');
+    return this.strokes.reduce(
+      (sum, { from, to }, index) =>
+        subtract(sum, multiply(this.base.transfer(frequency, from, to, a, b), amps[index]!)),
+      this.base.transfer(frequency, a, b, c, d),
+    );
   }
 }
 
@@ -120,29 +124,33 @@ const zero: Complex = { re: 0, im: 0 };
 /** Work space; used within one call only. */
 const system = newSmallSystem();
 
-/** K by rows, one column after another; undefined when the matrix is all but singular. */
-function compensation(
+/** K times a drive along the strokes; undefined when the matrix is all but singular. */
+function compensate(
   base: PointView,
   strokes: readonly Stroke[],
   frequency: number,
-): Complex[][] | undefined {
-  const count = strokes.length;
-  const rows: Complex[][] = strokes.map(() => []);
+  drive: readonly Complex[],
+): Complex[] | undefined {
   const columns = strokes.map(({ from, to }) => base.column(frequency, from, to));
-  for (let column = 0; column < count; column += 1) {
-    system.size = count;
-    for (const [i, { dy }] of strokes.entries()) {
-      for (const [j, { from, to }] of strokes.entries()) {
-        const each = multiply(dy[frequency]!, difference(columns[i]!, from, to));
-        system.aRe[i * mostUnknowns + j] = each.re + (i === j ? 1 : 0);
-        system.aIm[i * mostUnknowns + j] = each.im;
-      }
-      const unit = i === column ? dy[frequency]! : zero;
-      system.xRe[i] = unit.re;
-      system.xIm[i] = unit.im;
-    }
-    if (!(solveSmall(system) >= greyZone)) return undefined;
-    for (const [i, row] of rows.entries()) row.push({ re: system.xRe[i]!, im: system.xIm[i]! });
+  const [only] = strokes;
+  if (strokes.length === 1 && only !== undefined) {
+    const dy = only.dy[frequency]!;
+    const each = multiply(dy, difference(columns[0]!, only.from, only.to));
+    const pivot = { re: 1 + each.re, im: each.im };
+    if (!(Math.hypot(pivot.re, pivot.im) >= greyZone)) return undefined;
+    return [divide(multiply(dy, drive[0]!), pivot)];
   }
-  return rows;
+  system.size = strokes.length;
+  for (const [i, { dy }] of strokes.entries()) {
+    for (const [j, { from, to }] of strokes.entries()) {
+      const each = multiply(dy[frequency]!, difference(columns[i]!, from, to));
+      system.aRe[i * mostUnknowns + j] = each.re + (i === j ? 1 : 0);
+      system.aIm[i * mostUnknowns + j] = each.im;
+    }
+    const right = multiply(dy[frequency]!, drive[i]!);
+    system.xRe[i] = right.re;
+    system.xIm[i] = right.im;
+  }
+  if (!(solveSmall(system) >= greyZone)) return undefined;
+  return strokes.map((_, i) => ({ re: system.xRe[i]!, im: system.xIm[i]! }));
 }

@@ -188,19 +188,35 @@ function conductorsBetween(view: View, from: number, to: number): number[] {
   return branchesBack(to, arrived);
 }
 
-/** Terminals of two legs at different voltages that conductors join; looked for in every solve, so without garbage. */
-function opposingLegs(view: View): { readonly from: SupplyLeg; readonly to: SupplyLeg } | undefined {
-  const { circuit } = view.point.plan;
+/** The net of each node: those that conductors join (or a part shorted by a fault) have one root. */
+function netsOf(view: View): Int32Array {
   const { structure, overlay } = view.point;
   const net = new Int32Array(structure.nodeCount);
   for (let node = 0; node < net.length; node += 1) net[node] = node;
-  for (const { index, role } of circuit.branches) {
+  for (const { index, role } of view.point.plan.circuit.branches) {
     if (role === 'source' || !isPresent(view, index)) continue;
     if (isConductor(role) || typeof overlay.branches.get(index) === 'number') {
       const [from, to] = view.ends(index);
       net[rootOf(net, from)] = rootOf(net, to);
     }
   }
+  return net;
+}
+
+/** Whether a node is on a net with a supply leg. */
+export function netsWithLegs(view: View): (node: number) => boolean {
+  const net = netsOf(view);
+  const roots = new Set<number>();
+  for (const supply of view.point.plan.circuit.supplies.values()) {
+    for (const { node, branch } of supply.legs) if (isPresent(view, branch)) roots.add(rootOf(net, node));
+  }
+  return (node) => roots.has(rootOf(net, node));
+}
+
+/** Terminals of two legs at different voltages that conductors join. */
+function opposingLegs(view: View): { readonly from: SupplyLeg; readonly to: SupplyLeg } | undefined {
+  const { circuit } = view.point.plan;
+  const net = netsOf(view);
   for (const supply of circuit.supplies.values()) {
     for (const leg of supply.legs) {
       if (!leg.live || !isPresent(view, leg.branch)) continue;

@@ -20,7 +20,7 @@ import {
   type SupplyScale,
 } from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
-import { deadShort } from './supply-path.js';
+import { deadShort, netsWithLegs } from './supply-path.js';
 import { type TiedVolts, tiedVolts } from './tied-volts.js';
 import { type Complex, PointView, rmsVolts, type View } from './view.js';
 
@@ -38,6 +38,7 @@ export class Workbench {
   private readonly sound: Sight;
   private readonly base: PointView | undefined;
   private readonly conducts: StateConducts;
+  private nets: ((node: number) => boolean) | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -64,9 +65,24 @@ export class Workbench {
   shortUnder(faults: readonly Fault[]): readonly number[] | undefined {
     if (this.base === undefined) return undefined;
     const overlay = overlayOf(faults);
+    if (!this.joinsLegs(this.base, overlay)) return undefined;
     const outputs = forced(this.base.point.outputs, overlay);
     const { present } = this.strokesFor(this.base, overlay, outputs);
     return deadShort(this.base.laidOver({ ...this.base.point, overlay, outputs, present }));
+  }
+
+  /** Whether the one branch made to conduct has a supply leg on either side, or there are several: no other can short anything. */
+  private joinsLegs(base: PointView, overlay: Overlay): boolean {
+    this.nets ??= netsWithLegs(base);
+    const { branches, outputs } = this.plan.circuit;
+    const made = [...overlay.branches].flatMap(([branch, ohms]) => (ohms === 'absent' ? [] : [branch]));
+    const held = [...overlay.outputs].flatMap(([output, on]) => (on ? (outputs[output]?.branch ?? []) : []));
+    const closed = [...made, ...held];
+    if (closed.length > 1) return true;
+    return closed.some((index) => {
+      const { from, to } = branches[index]!;
+      return this.nets?.(from) === true && this.nets(to);
+    });
   }
 
   /** What is certain under these faults without solving. */
