@@ -1,7 +1,8 @@
 // Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
 // full YAML reader, the CSV parser, colour) stands in files of its own, required when first called.
-import { readFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 
@@ -43,17 +44,14 @@ const late = {
   },
 };
 
-/**
- * A command lasts a tenth of a second: optimising its functions after as few calls as usual costs more than it gives
- * (measured: a quarter of the run). Long runs still get there, a little later.
- */
-const optimiseLater = "'use strict';require('node:v8').setFlagsFromString('--interrupt-budget=600000');";
-
-/** In main.cjs the commands are a late require. */
+/** In main.cjs the commands are a late require, of the loader that keeps their compiled code. */
 const commandsApart = {
   name: 'commands-apart',
   setup({ onResolve }) {
-    onResolve({ filter: /commands\/commands\.js$/ }, () => ({ path: './commands.cjs', external: true }));
+    onResolve({ filter: /commands\/commands\.js$/ }, () => ({
+      path: '../bin/load-commands.js',
+      external: true,
+    }));
   },
 };
 
@@ -71,6 +69,8 @@ const common = {
   logLevel: 'warning',
 };
 
+// V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
+rmSync(`${root}/dist/commands.code`, { force: true });
 await Promise.all([
   build({
     ...common,
@@ -83,7 +83,7 @@ await Promise.all([
     entryPoints: ['src/cli/commands/commands.ts'],
     outfile: 'dist/commands.cjs',
     plugins: [late],
-    banner: { js: optimiseLater },
   }),
   ...apart.map(({ entry, file }) => build({ ...common, entryPoints: [entry], outfile: `dist/${file}` })),
 ]);
+execFileSync(process.execPath, [`${root}/bin/keep-code.js`]);
