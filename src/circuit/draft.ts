@@ -1,5 +1,5 @@
 import type { Dimension, Document, Path, QuantityRange, TextProblem } from '../text/text.js';
-import { nearestName, readQuantity } from '../text/text.js';
+import { nearestName, problemAt, quantityProblem, readQuantity, spotOf } from '../text/text.js';
 import type { Branch } from './branch.js';
 import type {
   CircuitNode,
@@ -59,8 +59,7 @@ export class Draft {
     path: Path,
     part: 'key' | 'value' = 'value',
   ): void {
-    const at = { source: this.document.source, span: this.document.locate(path, part) };
-    this.problems.push({ code, data, at } as BuildProblem);
+    this.problems.push(problemAt(this.document, code, data, path, part) as BuildProblem);
   }
 
   unknown(what: Referent, found: string, allowed: Iterable<string>, path: Path, of?: string): void {
@@ -127,8 +126,7 @@ export class Draft {
     if (value === undefined) return undefined;
     const read = readQuantity(value, dimension, range);
     if (read.ok) return read.value;
-    const at = { source: this.document.source, span: this.document.locate(path, 'value') };
-    this.problems.push({ code: read.code, data: read.data, at } as BuildProblem);
+    this.problems.push(quantityProblem(read, spotOf(this.document, path)));
     return undefined;
   }
 }

@@ -1,5 +1,5 @@
 import type { Document, Path } from '../text/text.js';
-import { nearestName } from '../text/text.js';
+import { nearestName, problemAt } from '../text/text.js';
 import type { Gate, Thresholds } from './branch.js';
 import type { Circuit, Condition, Switch } from './model.js';
 import { readConditionNumber } from './parts/condition.js';
@@ -254,8 +254,7 @@ class StateReader {
     path: Path,
     part: 'key' | 'value' = 'value',
   ): void {
-    const at = { source: this.document.source, span: this.document.locate(path, part) };
-    this.problems.push({ code, data, at } as CircuitProblem);
+    this.problems.push(problemAt(this.document, code, data, path, part) as CircuitProblem);
   }
 }
 

@@ -1,7 +1,7 @@
 import { type Circuit, isConductor } from '../circuit/circuit.js';
 import { type Expectation, nominalSupplies, type Reading, TestStand } from '../meter/meter.js';
 import { isPresent, loadFigures, sweepStates, type View, worksIn } from '../solve/solve.js';
-import type { Path } from '../text/text.js';
+import { type Path, problemAt } from '../text/text.js';
 import { holdReading, holdSymptom } from './evidence.js';
 import { derivePins } from './pins.js';
 import type { AuditProblem, AuditProblemData } from './problems.js';
@@ -18,8 +18,7 @@ export interface AuditAnswer {
 export function auditCircuit(circuit: Circuit, expectations: readonly Expectation[]): AuditAnswer {
   const problems: AuditProblem[] = [];
   const report: Report = (code, data, path) => {
-    const at = { source: circuit.document.source, span: circuit.document.locate(path, 'value') };
-    problems.push({ code, data, at } as AuditProblem);
+    problems.push(problemAt(circuit.document, code, data, path) as AuditProblem);
   };
   const stand = new TestStand(circuit, nominalSupplies(circuit));
   const { states, complete } = auditStates(circuit, stand, report);

@@ -21,6 +21,8 @@ export interface Pin {
 
 export interface PinsAnswer {
   readonly circuit: Circuit;
+  /** The one part asked for, if any. */
+  readonly part?: string;
   readonly pins: readonly Pin[];
   readonly states: number;
   readonly complete: boolean;
@@ -52,7 +54,7 @@ export function derivePins(circuit: Circuit, part?: string): PinsAnswer {
   const pins = candidates.map((candidate, index) =>
     pinOf(circuit, candidate, liveIn[index] ?? [], states, controls),
   );
-  return { circuit, pins, states: states.length, complete };
+  return { circuit, ...(part === undefined ? {} : { part }), pins, states: states.length, complete };
 }
 
 function candidatesOf(circuit: Circuit): Candidate[] {

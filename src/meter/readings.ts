@@ -3,10 +3,12 @@ import {
   type Document,
   nearestName,
   type Path,
+  problemAt,
   quantityProblem,
   type Raw,
   readQuantity,
   readReadingValue,
+  spotOf,
   type TextProblem,
 } from '../text/text.js';
 import { type Accuracy, type Input, type Instrument, instrument } from './instrument.js';
@@ -254,7 +256,7 @@ class ObservationReader {
       case 'resistance':
         return { kind: 'value', value: read.ohms, unit: 'ohm' };
       case 'unreadable':
-        this.problems.push(quantityProblem(read.trouble, this.at(path)));
+        this.problems.push(quantityProblem(read.trouble, spotOf(this.document, path)));
         return undefined;
     }
   }
@@ -273,7 +275,7 @@ class ObservationReader {
   private quantity(value: string | number, path: Path): number | undefined {
     const read = readQuantity(value, 'voltage', { least: 1e-3, most: 1e6 });
     if (read.ok) return read.value;
-    this.problems.push(quantityProblem(read, this.at(path)));
+    this.problems.push(quantityProblem(read, spotOf(this.document, path)));
     return undefined;
   }
 
@@ -285,7 +287,7 @@ class ObservationReader {
     part: 'key' | 'value' = 'value',
   ): void {
     const data = { what, found, of: undefined, nearest: nearestName(found, allowed), allowed };
-    this.problems.push({ code: 'reference-unknown', data, at: this.at(path, part) });
+    this.problems.push({ code: 'reference-unknown', data, at: spotOf(this.document, path, part) });
   }
 
   report<Code extends keyof MeterProblemData>(
@@ -294,10 +296,6 @@ class ObservationReader {
     path: Path,
     part: 'key' | 'value' = 'value',
   ): void {
-    this.problems.push({ code, data, at: this.at(path, part) } as MeterProblem);
-  }
-
-  private at(path: Path, part: 'key' | 'value' = 'value') {
-    return { source: this.document.source, span: this.document.locate(path, part) };
+    this.problems.push(problemAt(this.document, code, data, path, part) as MeterProblem);
   }
 }

@@ -4,6 +4,9 @@ export interface Envelope {
   readonly inputs: readonly { readonly path: string; readonly sha256: string }[];
 }
 
+/** DEL, the C1 controls, and characters that are not seen but act on a terminal or an editor. */
+const acting = /[\p{Cf}\p{Zl}\p{Zp}\u007f-\u009f]/gu;
+
 /** A whole JSON answer as text: one object, two-space indent, a line end behind it. */
 export function showJson(
   command: string,
@@ -11,10 +14,14 @@ export function showJson(
   answer: Readonly<Record<string, unknown>>,
 ): string {
   const whole = { loadside: 'report/1', command, ...envelope, ...answer };
-  // JSON.stringify leaves DEL and the C1 controls raw; a terminal would act on them.
-  const text = JSON.stringify(whole, null, 2).replace(
-    /[\u007f-\u009f\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/g,
-    (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`,
-  );
-  return `${text}\n`;
+  // JSON.stringify escapes the C0 controls only.
+  return `${JSON.stringify(whole, null, 2).replace(acting, escaped)}\n`;
+}
+
+/** Each UTF-16 unit of a character as JSON escapes it. */
+function escaped(character: string): string {
+  return character
+    .split('')
+    .map((unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`)
+    .join('');
 }

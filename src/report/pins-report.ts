@@ -22,10 +22,13 @@ export function pinsTable(answer: PinsAnswer, style: TerminalStyle): string {
   return `${head}\n\n${showTable(['pin', 'input', 'live with, by the wiring', 'pin map says', ''], rows, style, [2, 3])}\n`;
 }
 
-function headline({ circuit, pins, states, complete }: PinsAnswer, wrong: number): string {
+function headline({ circuit, part, pins, states, complete }: PinsAnswer, wrong: number): string {
   const title = clean(circuit.title);
   const looked = `${complete ? 'all' : 'the first'} ${count(states, 'state')}`;
-  if (pins.length === 0) return `${title}: no control inputs and no pin map.`;
+  if (pins.length === 0) {
+    const where = part === undefined ? 'this circuit' : clean(part);
+    return `${title}: ${where} has no control inputs, and no pin map speaks of it.`;
+  }
   if (wrong > 0)
     return `${title}: the wiring contradicts the pin map at ${count(wrong, 'pin')} (${looked} solved).`;
   const mapped = pins.filter((pin) => pin.agrees === true).length;

@@ -90,6 +90,12 @@ const stateWordings = {
 
 export const circuitWordings: Wordings<CircuitProblemData> = { ...partWordings, ...stateWordings };
 
+const plurals: Readonly<Record<string, string>> = {
+  'switch or condition': 'names',
+  switch: 'switches',
+  supply: 'supplies',
+};
+
 /** Things whose names belong to another thing: positions to a switch, inputs to a module. */
 function wordUnknown({ what, found, of, nearest, allowed }: Unknown): Wording {
   const isBareNode = what === 'node' && !found.includes('.');
@@ -101,7 +107,7 @@ function wordUnknown({ what, found, of, nearest, allowed }: Unknown): Wording {
       help: 'A node is a terminal (PART.TERMINAL), or a splice that two things or more touch.',
     };
   }
-  const things = what === 'switch or condition' ? 'names' : `${what}s`;
+  const things = plurals[what] ?? `${what}s`;
   const label = of === undefined ? `The ${things} are` : `The ${things} of ${named(of)} are`;
   const shortLabel = what === 'node' ? `${found.split('.')[0]}` : label;
   return worded(

@@ -1,3 +1,4 @@
+import type { Document, Path } from './document.js';
 import type { Source, Span } from './source.js';
 
 /** Where a problem is: a range of one source. */
@@ -30,6 +31,21 @@ export type Severity = 'error' | 'warning';
 interface AnyProblem {
   readonly code: string;
   readonly at: Spot;
+}
+
+/** A problem at the key or the value a path of a document leads to. */
+export function problemAt<Code extends string, Data>(
+  document: Document,
+  code: Code,
+  data: Data,
+  path: Path,
+  part: 'key' | 'value' = 'value',
+): { readonly code: Code; readonly data: Data; readonly at: Spot } {
+  return { code, data, at: spotOf(document, path, part) };
+}
+
+export function spotOf(document: Document, path: Path, part: 'key' | 'value' = 'value'): Spot {
+  return { source: document.source, span: document.locate(path, part) };
 }
 
 /** Order of report: by place in the file, then by code. */

@@ -13,7 +13,15 @@ import { type Validate, validateCircuit, validateReadings } from './validators.g
 export { type Decoded, decode } from './decode.js';
 export type { Document, Path } from './document.js';
 export { limits } from './limits.js';
-export { byPlace, type ProblemOf, type Related, type Severity, type Spot } from './problem.js';
+export {
+  byPlace,
+  type ProblemOf,
+  problemAt,
+  type Related,
+  type Severity,
+  type Spot,
+  spotOf,
+} from './problem.js';
 export { type TextProblem, type TextProblemData, textSeverities } from './problems.js';
 export {
   type Dimension,
