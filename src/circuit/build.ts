@@ -12,9 +12,14 @@ import { addWire } from './parts/wire.js';
 import { type CircuitProblem, circuitSeverities } from './problems.js';
 import { stateProblems } from './state.js';
 
+/** How a problem names the circuit where it would name a part. */
+export const wholeCircuit = 'the circuit';
+
 export interface BuildResult {
   /** Absent when an error was found. */
   readonly circuit?: Circuit;
+  /** What could be made of the file, errors or not: for looking up names, never for an answer. */
+  readonly partial: Circuit;
   readonly problems: readonly (TextProblem | CircuitProblem)[];
 }
 
@@ -26,15 +31,23 @@ export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResu
   addParts(draft, raw);
   addWires(draft, raw);
   noteNodes(draft, raw);
-  if (draft.parts.size === 0) draft.report('key-needed', { part: 'the circuit', keys: ['supplies'] }, []);
+  if (draft.parts.size === 0) draft.report('key-needed', { part: wholeCircuit, keys: ['supplies'] }, []);
   checkNodes(draft);
   checkEarthColours(draft, raw.wires ?? []);
   const circuit = freeze(draft, raw);
-  // States name parts and positions: where those are wrong, every state would be wrong once more.
-  if (draft.problems.some(isError)) return { problems: draft.problems.sort(byPlace) };
-  const problems = [...draft.problems, ...stateProblems(circuit)].sort(byPlace);
-  return problems.some(isError) ? { problems } : { circuit, problems };
+  const broken = draft.problems.some(isError);
+  // Whether a contact is open at 250 degC can't be told where its thresholds are wrong.
+  const states = stateProblems(circuit).filter(({ code }) => !broken || !hangsOnOthers.has(code));
+  const problems = [...draft.problems, ...states].sort(byPlace);
+  return problems.some(isError) ? { partial: circuit, problems } : { circuit, partial: circuit, problems };
 }
+
+/** What a state is told only when all it hangs on is sound. */
+const hangsOnOthers: ReadonlySet<CircuitProblem['code']> = new Set([
+  'state-undecided',
+  'state-contradiction',
+  'condition-range',
+]);
 
 function isError({ code }: TextProblem | CircuitProblem): boolean {
   return !(code in circuitSeverities) || circuitSeverities[code as CircuitProblem['code']] === 'error';
@@ -62,7 +75,7 @@ function claimNames(draft: Draft, raw: Raw.RawCircuit): void {
     }
   }
   for (const name of Object.keys(raw.conditions ?? {})) draft.owners.delete(name);
-  for (const [index, wire] of (raw.wires ?? []).entries()) {
+  for (const [index, wire] of present(raw.wires)) {
     if (wire.id !== undefined) claim(wire.id, ['wires', index, 'id'], 'value');
   }
 }
@@ -81,9 +94,14 @@ function addParts(draft: Draft, raw: Raw.RawCircuit): void {
   }
 }
 
+/** Items with their places; a mended file has empty ones. */
+function present<Item>(list: readonly Item[] | undefined): [number, Item][] {
+  return [...(list ?? []).entries()].filter(([, item]) => item !== undefined);
+}
+
 /** Wires without an id are named by their ends; a second one between the same ends gets a number. */
 function addWires(draft: Draft, raw: Raw.RawCircuit): void {
-  for (const [index, wire] of (raw.wires ?? []).entries()) {
+  for (const [index, wire] of present(raw.wires)) {
     const base = wire.id ?? `${wire.from}-${wire.to}`;
     let name = base;
     for (let copy = 2; draft.parts.has(name); copy += 1) name = `${base}#${copy}`;

@@ -12,8 +12,10 @@ export function checkEarthColours(draft: Draft, wires: readonly Raw.Wire[]): voi
     if (role === 'wire' || role === 'pin' || (role === 'source' && name.endsWith('.earth'))) continue;
     working.add(from).add(to);
   }
-  for (const [index, { colour, from, to, id }] of wires.entries()) {
-    if (colour === undefined || !earthColour.test(colour.trim())) continue;
+  for (const [index, wire] of wires.entries()) {
+    if (wire?.colour === undefined) continue;
+    const { colour, from, to, id } = wire;
+    if (!earthColour.test(colour.trim())) continue;
     const ends = [from, to].map((end) => draft.nodeByName.get(end) ?? -1);
     if (!ends.some((end) => working.has(end))) continue;
     draft.report('earth-colour', { wire: id ?? `${from}-${to}`, colour }, ['wires', index, 'colour']);

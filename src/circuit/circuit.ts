@@ -1,6 +1,6 @@
 /** The circuit floor: what the appliance is, in which state, with which faults; ideal branches for the solver. */
 export { type Branch, type BranchRole, type Gate, isConductor } from './branch.js';
-export { type BuildResult, buildCircuit } from './build.js';
+export { type BuildResult, buildCircuit, wholeCircuit } from './build.js';
 export { type Designated, designateFault, listFaults } from './designate.js';
 export { type Change, type Fault, faultName, type Mode } from './fault.js';
 export type {

@@ -1,9 +1,10 @@
 import { dirname, isAbsolute, join, normalize } from 'node:path';
-import { buildCircuit, type Circuit, circuitSeverities } from '../circuit/circuit.js';
+import { buildCircuit, type Circuit, circuitSeverities, wholeCircuit } from '../circuit/circuit.js';
 import { auditSeverities } from '../diagnose/diagnose.js';
-import { type Job, meterSeverities, readJob } from '../meter/meter.js';
+import { type Job, meterSeverities, readExpectations, readJob } from '../meter/meter.js';
 import type { Problem, RatedProblem } from '../report/report.js';
 import {
+  byPlace,
   type Document,
   decode,
   limits,
@@ -43,17 +44,56 @@ export interface LoadedCircuit {
   readonly raw: Raw.RawCircuit;
 }
 
-/** A circuit file from the disk to the model, stopping after the first stage that finds errors. */
+/** A circuit file from the disk to the model. One with errors is looked through to its end all the same. */
 export async function loadCircuit(world: World, path: string): Promise<Loaded<LoadedCircuit>> {
   const { source, inputs, problems: undecoded } = await readSource(world, path, limits.circuitBytes);
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
-  const { file, problems, more } = readCircuitFile(source);
-  if (file === undefined)
-    return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
+  const { file, mended, problems, more } = readCircuitFile(source);
+  if (file === undefined) {
+    const further = mended === undefined ? [] : unrelated(circuitProblems(mended), mended.omitted);
+    return { ...listed([...problems, ...further], more), unreadable: isUnreadable(problems), inputs };
+  }
   const built = buildCircuit(file.document, file.raw);
-  const cut = built.problems.slice(0, limits.problems);
-  const found = { problems: rate(cut), more: built.problems.length - cut.length, unreadable: false, inputs };
-  return built.circuit === undefined ? found : { ...found, value: { circuit: built.circuit, raw: file.raw } };
+  const found = built.circuit === undefined ? circuitProblems(file) : built.problems;
+  const loaded = { ...listed(found, 0), unreadable: false, inputs };
+  return built.circuit === undefined
+    ? loaded
+    : { ...loaded, value: { circuit: built.circuit, raw: file.raw } };
+}
+
+/** Everything wrong in a circuit file, its expectations included. */
+function circuitProblems({
+  document,
+  raw,
+}: {
+  readonly document: Document;
+  readonly raw: Raw.RawCircuit;
+}): readonly Problem[] {
+  const { partial, problems } = buildCircuit(document, raw);
+  return [...problems, ...readExpectations(partial, raw.expectations ?? []).problems];
+}
+
+/** What is wrong by itself: neither for referring to something left out, nor for being left alone by it. */
+function unrelated(problems: readonly Problem[], omitted: ReadonlySet<string>): readonly Problem[] {
+  return problems.filter((problem) => {
+    if (problem.code === 'node-dangling') return false;
+    if (problem.code === 'key-needed' && problem.data.part === wholeCircuit) return false;
+    if (problem.code !== 'reference-unknown') return true;
+    const { found, of } = problem.data;
+    const [owner = found] = found.split('.');
+    return !omitted.has(found) && !omitted.has(owner) && !(of !== undefined && omitted.has(of));
+  });
+}
+
+/** By place, each once, and no more than a person reads. */
+function listed(problems: readonly Problem[], more: number): Pick<Loaded<never>, 'problems' | 'more'> {
+  const seen = new Set<string>();
+  const once = problems.filter(({ code, at }) => {
+    const key = `${code} ${at.span.start} ${at.span.end}`;
+    return !seen.has(key) && seen.add(key);
+  });
+  const shown = [...once].sort(byPlace).slice(0, limits.problems);
+  return { problems: rate(shown), more: more + once.length - shown.length };
 }
 
 export interface LoadedJob {
@@ -73,30 +113,27 @@ export async function loadJob(
 ): Promise<Loaded<LoadedJob> & { readonly circuitMissing?: boolean }> {
   const { source, inputs, problems: undecoded } = await readSource(world, path, limits.readingsBytes);
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
-  const { file, problems, more } = await readReadingsFile(source);
-  if (file === undefined)
-    return { problems: rate(problems), more, unreadable: isUnreadable(problems), inputs };
-  const circuitPath = givenCircuit ?? besideReadings(path, file.raw.circuit);
-  if (circuitPath === undefined)
-    return { problems: [], more: 0, unreadable: false, inputs, circuitMissing: true };
+  const { file, mended, problems, more } = await readReadingsFile(source);
+  const read = file ?? mended;
+  const unusable = { ...listed(problems, more), unreadable: isUnreadable(problems), inputs };
+  const circuitPath = givenCircuit ?? besideReadings(path, read?.raw.circuit);
+  if (read === undefined || (circuitPath === undefined && mended !== undefined)) return unusable;
+  if (circuitPath === undefined) return { ...unusable, circuitMissing: true };
   const circuit = await loadCircuit(world, circuitPath);
   const both = [...inputs, ...circuit.inputs];
-  if (circuit.value === undefined) return { ...withoutValue(circuit), inputs: both };
-  const job = understand(circuit.value.circuit, circuitPath, file.document, file.raw, both);
-  return { ...job, problems: [...circuit.problems, ...job.problems] };
-}
-
-function understand(
-  circuit: Circuit,
-  circuitPath: string,
-  document: Document,
-  raw: Raw.RawReadings,
-  inputs: readonly Input[],
-): Loaded<LoadedJob> {
-  const { job, problems: found } = readJob(circuit, document, raw);
-  const cut = found.slice(0, limits.problems);
-  const result = { problems: rate(cut), more: found.length - cut.length, unreadable: false, inputs };
-  return found.length > 0 ? result : { ...result, value: { circuit, circuitPath, job } };
+  if (circuit.value === undefined) {
+    return mended === undefined ? { ...withoutValue(circuit), inputs: both } : { ...unusable, inputs: both };
+  }
+  const { job, problems: found } = readJob(circuit.value.circuit, read.document, read.raw);
+  const own = mended === undefined ? found : [...problems, ...unrelated(found, mended.omitted)];
+  const told = listed(own, more);
+  const loaded = {
+    ...told,
+    problems: [...circuit.problems, ...told.problems],
+    unreadable: false,
+    inputs: both,
+  };
+  return own.length > 0 ? loaded : { ...loaded, value: { circuit: circuit.value.circuit, circuitPath, job } };
 }
 
 function withoutValue({

@@ -71,12 +71,12 @@ export function readJob(
   const supply = reader.supplies(raw.supply ?? {});
   const symptoms: Symptom[] = [];
   for (const [index, each] of (raw.symptoms ?? []).entries()) {
-    const symptom = reader.symptom(each, ['symptoms', index], index + 1);
+    const symptom = each && reader.symptom(each, ['symptoms', index], index + 1);
     if (symptom !== undefined) symptoms.push(symptom);
   }
   const readings: Reading[] = [];
   for (const [index, each] of (raw.readings ?? []).entries()) {
-    const reading = reader.reading(each, ['readings', index], index + 1);
+    const reading = each && reader.reading(each, ['readings', index], index + 1);
     if (reading !== undefined) readings.push(reading);
   }
   return { job: { meter: reader.meter, supply, symptoms, readings }, problems: reader.problems };
@@ -95,6 +95,8 @@ export function readExpectations(
   const reader = new ObservationReader(circuit, circuit.document, instrumentOf(undefined));
   const expectations: Expectation[] = [];
   for (const [index, each] of raw.entries()) {
+    // A mended file has empty places.
+    if (each === undefined) continue;
     const path = ['expectations', index];
     const before = reader.problems.length;
     if (each.load !== undefined && each.reads !== undefined) {

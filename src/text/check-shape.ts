@@ -1,5 +1,6 @@
 import type { Document, Path } from './document.js';
 import { limits } from './limits.js';
+import { type Mended, mendShape, withoutHoles } from './mend-shape.js';
 import type { TextProblem } from './problems.js';
 import { type Shape, type ShapeRef, shapes } from './shape-keys.generated.js';
 import { type PlacedError, placeErrors, valueAt } from './shape-places.js';
@@ -20,7 +21,7 @@ export function checkShape<T>(
   document: Document,
   root: 'circuit' | 'readings',
   validate: Validate<T>,
-): CheckedShape & { readonly raw?: T } {
+): CheckedShape & { readonly raw?: T; readonly mended?: Mended } {
   const { data } = document;
   if (validate(data)) return { raw: data, problems: [], more: 0 };
   const placed = placeErrors(document, validate.errors ?? []);
@@ -28,10 +29,16 @@ export function checkShape<T>(
   // A file of another kind has every key wrong, and that is one mistake.
   const reported = wrongKind === undefined ? withoutEchoes(placed, document, root) : [wrongKind];
   reported.sort((one, other) => one.span.start - other.span.start);
-  const problems = reported
-    .slice(0, limits.problems)
-    .map((one) => wordShapeError(document, one, shapeAt(root, parentPath(one))));
-  return { problems, more: reported.length - problems.length };
+  const mistakes = reported.slice(0, limits.problems).map((one) => ({
+    path: one.path,
+    problem: wordShapeError(document, one, shapeAt(root, parentPath(one))),
+  }));
+  const problems = mistakes.map(({ problem }) => problem);
+  const more = reported.length - problems.length;
+  if (wrongKind !== undefined || more > 0) return { problems, more };
+  const mended = mendShape(data, mistakes);
+  // A key put right may uncover a value that is wrong as well: then the rest has to wait for the next run.
+  return validate(withoutHoles(mended.data)) ? { problems, more, mended } : { problems, more };
 }
 
 /**

@@ -105,7 +105,12 @@ function inRange(written: string, value: number, dimension: Dimension, range: Qu
 function inBaseUnit(bound: number | undefined, dimension: Dimension): string | undefined {
   if (bound === undefined) return undefined;
   const { base, baseValue } = dimensions[dimension];
-  return `${Number((bound / baseValue).toPrecision(12))} ${base}`;
+  const value = Number((bound / baseValue).toPrecision(12));
+  const size = Math.abs(value);
+  // 1e12 ohm is read at a glance, 1000000000000 ohm is not.
+  const shown =
+    size !== 0 && (size >= 1e6 || size < 1e-3) ? value.toExponential().replace('e+', 'e') : String(value);
+  return `${shown} ${base}`;
 }
 
 /** A piece of the file short enough for a message. */

@@ -46,6 +46,8 @@ export interface FileRead<Shaped> {
 export interface ReadFile<Shaped> {
   /** Absent when any problem was found. */
   readonly file?: FileRead<Shaped>;
+  /** In its place, when only the shape is wrong: the rest of the file, to be looked at for more problems. */
+  readonly mended?: FileRead<Shaped> & { readonly omitted: ReadonlySet<string> };
   /** At most `limits.problems`, by place. */
   readonly problems: readonly TextProblem[];
   /** How many problems were found beyond those listed. */
@@ -79,8 +81,10 @@ function checked<Shaped>(
 ): ReadFile<Shaped> {
   const { document } = read;
   if (document === undefined) return capped(read.problems);
-  const { raw, problems, more } = checkShape(document, root, validate);
-  return raw === undefined ? { problems, more } : { file: { document, raw }, problems, more };
+  const { raw, problems, more, mended } = checkShape(document, root, validate);
+  if (raw !== undefined) return { file: { document, raw }, problems, more };
+  if (mended === undefined) return { problems, more };
+  return { mended: { document, raw: mended.data as Shaped, omitted: mended.omitted }, problems, more };
 }
 
 function capped(problems: readonly TextProblem[]): { problems: readonly TextProblem[]; more: number } {

@@ -256,6 +256,13 @@ describe('ten mistakes are ten problems, no more and no fewer', () => {
     expect(status).toBe(1);
   });
 
+  test('of every kind in one file', async () => {
+    const { out, status } = await run(['validate', 'tests/cli/ten-mistakes.circuit.yaml', '--json']);
+    const { files } = JSON.parse(out) as { files: { problems: { line: number; help?: string }[] }[] };
+    expect(files[0]?.problems.map(({ line }) => line)).toEqual([6, 8, 9, 11, 12, 14, 16, 17, 21, 23]);
+    expect(status).toBe(1);
+  });
+
   test('of readings', async () => {
     const slips: readonly Slip[] = [
       ...inReadings.filter(([what]) => ['a red lead', 'a named state', 'a supply', 'a unit'].includes(what)),
