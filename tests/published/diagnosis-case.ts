@@ -59,6 +59,8 @@ export type Observation = {
       readonly nodes: readonly [string, string];
       readonly measured: number;
       readonly healthy: number;
+      /** How far from what is published a reading may be, in volts, where the case says so. */
+      readonly tol_abs?: number;
     }
   | {
       readonly what: 'current';
@@ -183,18 +185,29 @@ function pair([a, b]: readonly [string, string]): [string, string] {
 
 function readingsOf({ id, elements, readings, floating_node }: DiagnosisCase): Raw.RawReadings {
   const largest = Math.max(...elements.map(({ volts = 0 }) => volts));
-  // 2 % + 1 % of the largest source; a file has one meter, so where amps are read too, 2 % + 0.1 mA for both.
-  const hasAmps = readings.some(({ what }) => what === 'current');
   return {
     loadside: 'readings/1',
     meter: {
       input: floating_node === true ? 'low-impedance' : 'high-impedance',
-      accuracy: { percent: 2, counts: 1, resolution: hasAmps ? 1e-4 : largest / 100 },
+      accuracy: { percent: 2, counts: 1, resolution: resolutionOf(readings, largest) },
     },
     symptoms: readings.flatMap((each) => symptomOf(each) ?? []),
     readings: readings.flatMap((each) => readingOf(id, each) ?? []),
   };
 }
+
+/**
+ * Last digit of the one meter a file has: what the case allows, where it says so; else 1 % of the largest source, or
+ * 0.1 mA where amps are read too.
+ */
+function resolutionOf(readings: readonly Observation[], largest: number): number {
+  const allowed = readings.flatMap((each) => (each.what === 'voltage' ? (each.tol_abs ?? []) : []));
+  if (allowed.length > 0) return Math.max(...allowed);
+  return readings.some(({ what }) => what === 'current') ? 1e-4 : largest / 100;
+}
+
+/** "Above 5 A" is published; 9 V across the source's own 0.5 ohm is the value that can be, computed. */
+const highAmps: Readonly<Record<string, number>> = { D08: 9 / 0.5 };
 
 function symptomOf(each: Observation): Raw.Symptom | undefined {
   if (each.what !== 'operates' && each.what !== 'energised') return undefined;
@@ -206,7 +219,10 @@ function symptomOf(each: Observation): Raw.Symptom | undefined {
 const reversedLeads: readonly string[] = ['D34 6-12'];
 
 function readingOf(id: string, each: Observation): Raw.Reading | undefined {
-  if (each.what === 'current') return { in: each.state, on: each.element, reads: `${each.measured} A` };
+  if (each.what === 'current') {
+    const amps = each.measured === 'high' ? highAmps[id] : each.measured;
+    return { in: each.state, on: each.element, reads: `${amps} A` };
+  }
   if (each.what !== 'voltage') return undefined;
   const [first, second] = each.nodes;
   const [red, black] = reversedLeads.includes(`${id} ${first}-${second}`) ? [second, first] : each.nodes;
