@@ -41,8 +41,19 @@ function mendInPlace(root: unknown, path: Path, problem: TextProblem): boolean {
   if (problem.code !== 'key-unknown' || Array.isArray(parent)) return false;
   const { nearest } = problem.data;
   const value = parent[String(key)];
+  if (value === null && /^\d/.test(String(key))) return rejoinNumber(parent, String(key));
   delete parent[String(key)];
   if (nearest !== undefined && !Object.hasOwn(parent, nearest)) parent[nearest] = value;
+  return true;
+}
+
+/** `reads: 121,2 V` inside { } is 121 and a key `2 V`; a key of digits only has lost its place, so its entry goes. */
+function rejoinNumber(parent: Record<string, unknown>, key: string): boolean {
+  const keys = Object.keys(parent);
+  const before = keys[keys.indexOf(key) - 1];
+  if (before === undefined) return false;
+  parent[before] = `${parent[before]}.${key}`;
+  delete parent[key];
   return true;
 }
 

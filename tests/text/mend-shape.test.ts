@@ -14,6 +14,12 @@ test('a misspelt key and a misspelt choice are put right, and the rest of the fi
   expect([...(mended?.omitted ?? [])]).toEqual([]);
 });
 
+test('a number that a comma tore apart is one mistake', () => {
+  const { mended, problems } = read('loads:\n  A: { kind: lamp, between: [X, Y], resistance: 5,5 ohm }\n');
+  expect(problems.map(({ code }) => code)).toEqual(['key-unknown']);
+  expect(mended?.raw.loads?.['A']).toEqual({ kind: 'lamp', between: ['X', 'Y'], resistance: '5.5 ohm' });
+});
+
 test('what cannot be put right is left out with all its names, and other items keep their places', () => {
   const { mended } = read(`loads:
   A: { kind: lamp, between: [A.1, SP1] }
