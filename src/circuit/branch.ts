@@ -1,4 +1,5 @@
-import type { Ohms, Ratio, Volts } from './units.js';
+import type { Curve } from './curve.js';
+import type { Farads, Ohms, Ratio, Volts } from './units.js';
 
 /** Index of the common reference, 0 V: the star point of every earthed supply. */
 export const groundNode = -1;
@@ -15,7 +16,17 @@ export interface Thresholds {
 export interface Impedance {
   readonly ohms: Ohms;
   readonly reactanceOhms: Ohms;
+  /** A capacitance in series: at 0 Hz it lets nothing through. */
+  readonly farads?: Farads;
   readonly tolerance: Ratio;
+  /** What an ohmmeter finds, where the running resistance is more than copper: a motor's stands for its work too. */
+  readonly dead?: OhmRange;
+}
+
+export interface OhmRange {
+  readonly ohms: Ohms;
+  readonly least: Ohms;
+  readonly most: Ohms;
 }
 
 /** What lets a branch conduct. A branch without a gate always conducts. */
@@ -33,13 +44,27 @@ export type Gate =
       readonly condition: string;
       readonly limits: Thresholds;
     }
-  | { readonly kind: 'output'; readonly output: number };
+  /** Closed while an actuator is on, or while it is off. */
+  | { readonly kind: 'actuator'; readonly actuator: number; readonly closedWhen: boolean }
+  /** Nothing but a fault closes it: where two places may be bridged. */
+  | { readonly kind: 'fault' };
 
 /**
- * What a branch stands for. Conductors (wire, pin, contact, protector) join nodes into nets; loads, draws and
- * inputs are where the voltage is meant to be; a source is one leg of a supply.
+ * What a branch stands for. Conductors (wire, pin, contact, protector) join nodes into nets; loads, coils, draws and
+ * inputs are where the voltage is meant to be; passives and windings stand in between; a source is one leg of a supply.
  */
-export type BranchRole = 'wire' | 'pin' | 'contact' | 'protector' | 'load' | 'draw' | 'input' | 'source';
+export type BranchRole =
+  | 'wire'
+  | 'pin'
+  | 'contact'
+  | 'protector'
+  | 'load'
+  | 'coil'
+  | 'draw'
+  | 'input'
+  | 'passive'
+  | 'winding'
+  | 'source';
 
 /** One ideal element. Current is positive from its first node to its second. */
 export interface Branch {
@@ -51,6 +76,12 @@ export interface Branch {
   readonly from: number;
   readonly to: number;
   readonly impedance: Impedance;
+  /** Its impedance while an actuator is off: a motor that stands still. */
+  readonly atRest?: { readonly actuator: number; readonly impedance: Impedance };
+  /** A sensor's resistance goes with a condition. */
+  readonly sensor?: { readonly condition: string; readonly curve: Curve };
+  /** One winding of a transformer (index into `Circuit.transformers`); `turns` in volts of its rated no-load voltage. */
+  readonly winding?: { readonly transformer: number; readonly turns: Volts };
   readonly gate?: Gate;
   /** Sources only: the voltage from the first node to the second with no current flowing. */
   readonly emf?: {

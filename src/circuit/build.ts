@@ -6,8 +6,9 @@ import { listCrossings } from './crossings.js';
 import { defaultAccessMinutes } from './defaults.js';
 import { Draft } from './draft.js';
 import type { Circuit, CircuitNode, NamedState, PinMapEntry } from './model.js';
-import { addPart, futureSections, sections } from './parts/all-kinds.js';
+import { addPart, sections } from './parts/all-kinds.js';
 import { addCondition } from './parts/condition.js';
+import { linkStartWindings } from './parts/load.js';
 import { addWire } from './parts/wire.js';
 import { type CircuitProblem, circuitSeverities } from './problems.js';
 import { stateProblems } from './state.js';
@@ -53,6 +54,14 @@ function isError({ code }: TextProblem | CircuitProblem): boolean {
   return !(code in circuitSeverities) || circuitSeverities[code as CircuitProblem['code']] === 'error';
 }
 
+const reservedNames: ReadonlySet<string> = new Set([
+  'power',
+  'unplugged',
+  'disconnected',
+  'removed',
+  'after',
+]);
+
 /** Part names are unique over all sections; a state's own words are no names for switches and conditions. */
 function claimNames(draft: Draft, raw: Raw.RawCircuit): void {
   const first = new Map<string, Path>();
@@ -65,10 +74,10 @@ function claimNames(draft: Draft, raw: Raw.RawCircuit): void {
     }
     draft.report('name-duplicate', { name }, path, part);
   };
-  for (const section of ['conditions', ...sections, ...futureSections] as const) {
+  for (const section of ['conditions', ...sections] as const) {
     for (const name of Object.keys(raw[section] ?? {})) {
       const path = [section, name];
-      if (name === 'power' || name === 'unplugged' || name === 'disconnected' || name === 'removed') {
+      if (reservedNames.has(name)) {
         draft.report('name-reserved', { name }, path, 'key');
       }
       claim(name, path, 'key');
@@ -87,10 +96,11 @@ function addConditions(draft: Draft, raw: Raw.RawCircuit): void {
 
 function addParts(draft: Draft, raw: Raw.RawCircuit): void {
   for (const section of sections) addPart(draft, raw, section);
-  for (const section of futureSections) {
-    for (const name of Object.keys(raw[section] ?? {})) {
-      draft.report('kind-not-computed', { what: section }, [section, name], 'key');
-    }
+  linkStartWindings(draft, raw.loads ?? {});
+  for (const [load, { actuator, places }] of draft.followed) {
+    if (draft.actuators.some((each) => each.index === actuator)) continue;
+    for (const place of places)
+      draft.unknown('condition or load', load, [...draft.conditions.keys(), ...draft.loads.keys()], place);
   }
 }
 
@@ -159,7 +169,8 @@ function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
     switches: draft.switches,
     loads: draft.loads,
     modules: draft.modules,
-    outputs: draft.outputs,
+    actuators: draft.actuators,
+    transformers: draft.transformers,
     protectors: draft.protectors,
     connectors: draft.connectors,
     pinMap: readPinMap(draft, raw),

@@ -1,16 +1,20 @@
 /** The circuit floor: what the appliance is, in which state, with which faults; ideal branches for the solver. */
-export { type Branch, type BranchRole, type Gate, isConductor } from './branch.js';
+export { type Branch, type BranchRole, type Gate, type Impedance, isConductor } from './branch.js';
 export { type BuildResult, buildCircuit, wholeCircuit } from './build.js';
+export { curveOhms } from './curve.js';
 export { type Designated, designateFault, listFaults } from './designate.js';
-export { type Change, type Fault, faultName, type Mode } from './fault.js';
+export { type Change, type Fault, faultName, type Mode, type VariableFault } from './fault.js';
 export type {
+  Actuator,
   Circuit,
   CircuitNode,
   Load,
   Module,
   ModuleInput,
   Part,
+  PartKindName,
   PinMapEntry,
+  Protector,
   Rule,
   Supply,
   SupplyLeg,

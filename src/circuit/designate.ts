@@ -1,5 +1,6 @@
-import { nearestName } from '../text/text.js';
-import type { Fault } from './fault.js';
+import { nearestName, readQuantity } from '../text/text.js';
+import { leastOhms, mostOhms, plausible } from './defaults.js';
+import type { Fault, VariableFault } from './fault.js';
 import { faultName } from './fault.js';
 import type { Circuit } from './model.js';
 
@@ -19,14 +20,19 @@ export function listFaults(circuit: Circuit): readonly Fault[] {
 
 /**
  * `PART[.CONTACT]:MODE[=VALUE]` as the command line writes it. `open` and `shorted` are understood for a contact
- * (stuck open, stuck closed), and a crossed pair may be named from either wire.
+ * (stuck open, stuck closed), and a crossed pair may be named from either wire. `B1:high-resistance=25 ohm` and
+ * `MAINS:low-voltage=96 V` are faults of the value given.
  */
 export function designateFault(circuit: Circuit, text: string): Designated {
   const wanted = text.trim();
   const all = listFaults(circuit);
   const fault = all.find((each) => names(each).includes(wanted));
   if (fault !== undefined) return { ok: true, fault };
-  const ofPart = faultsOf(all, longestPart(circuit, wanted));
+  const part = longestPart(circuit, wanted);
+  const variable = variableFaultsOf(circuit, part);
+  const valued = designateValued(variable, wanted);
+  if (valued !== undefined) return { ok: true, fault: valued };
+  const ofPart = [...faultsOf(all, part), ...variable.map(valuedExample)];
   if (ofPart.length > 0)
     return { ok: false, found: wanted, nearest: nearestName(wanted, ofPart), allowed: ofPart };
   return {
@@ -35,6 +41,32 @@ export function designateFault(circuit: Circuit, text: string): Designated {
     nearest: nearestPartFault(circuit, all, wanted),
     allowed: [...circuit.parts.keys()],
   };
+}
+
+/** A fault of a value, where text names one of a part's and gives it a sound one. */
+function designateValued(variable: readonly VariableFault[], wanted: string): Fault | undefined {
+  const equals = wanted.indexOf('=');
+  const name = wanted.slice(0, equals).trim();
+  const found = equals === -1 ? undefined : variable.find((each) => variableName(each) === name);
+  if (found === undefined) return undefined;
+  const { changes, unit, ...fault } = found;
+  const range = unit === 'V' ? plausible.voltage : { least: leastOhms, most: mostOhms };
+  const read = readQuantity(wanted.slice(equals + 1).trim(), unit === 'V' ? 'voltage' : 'resistance', range);
+  if (!read.ok) return undefined;
+  return { ...fault, value: { amount: read.value, unit }, changes: changes(read.value) };
+}
+
+function variableFaultsOf(circuit: Circuit, part: string | undefined): readonly VariableFault[] {
+  return (part === undefined ? undefined : circuit.parts.get(part)?.variableFaults) ?? [];
+}
+
+function variableName({ part, mode, at }: VariableFault): string {
+  return faultName({ part, mode, ...(at === undefined ? {} : { at }), changes: [] });
+}
+
+/** How one is written, with a value somebody might give. */
+function valuedExample(variable: VariableFault): string {
+  return `${variableName(variable)}=${variable.unit === 'V' ? '96 V' : '25 ohm'}`;
 }
 
 function faultsOf(all: readonly Fault[], part: string | undefined): string[] {

@@ -2,16 +2,20 @@ import type { Dimension, Document, Path, QuantityRange, TextProblem } from '../t
 import { nearestName, problemAt, quantityProblem, readQuantity, spotOf } from '../text/text.js';
 import type { Branch } from './branch.js';
 import type {
+  Actuator,
   CircuitNode,
   Condition,
   Connector,
   Load,
+  LoadActuator,
   Module,
-  ModuleOutput,
+  OutputActuator,
   Part,
   Protector,
+  RelayActuator,
   Supply,
   Switch,
+  Transformer,
 } from './model.js';
 import type { CircuitProblem, CircuitProblemData, Referent } from './problems.js';
 
@@ -42,7 +46,11 @@ export class Draft {
   readonly switches: Map<string, Switch> = new Map();
   readonly loads: Map<string, Load> = new Map();
   readonly modules: Map<string, Module> = new Map();
-  readonly outputs: ModuleOutput[] = [];
+  /** A place is held open for a load that a switch follows until the load itself is read. */
+  private readonly actuatorSlots: (Actuator | undefined)[] = [];
+  /** Loads that switches follow: the place kept for each, and where the file says so. */
+  readonly followed: Map<string, { readonly actuator: number; readonly places: Path[] }> = new Map();
+  readonly transformers: Transformer[] = [];
   readonly protectors: Map<string, Protector> = new Map();
   readonly connectors: Map<string, Connector> = new Map();
   /** Names a node's first half may be: parts and connector sides. */
@@ -114,6 +122,47 @@ export class Draft {
     const index = this.branches.length;
     this.branches.push({ index, ...branch });
     return index;
+  }
+
+  get nextActuator(): number {
+    return this.actuatorSlots.length;
+  }
+
+  /** All of them; a place nothing filled (a switch that follows what is no load) has been told as a problem. */
+  get actuators(): readonly Actuator[] {
+    return this.actuatorSlots.filter((each) => each !== undefined);
+  }
+
+  addActuator(
+    actuator: { name: string; part: string } & (OutputActuator | RelayActuator | LoadActuator),
+  ): number {
+    const kept = this.followed.get(actuator.part)?.actuator;
+    const index = actuator.kind === 'load' && kept !== undefined ? kept : this.actuatorSlots.length;
+    this.actuatorSlots[index] = { index, ...actuator };
+    return index;
+  }
+
+  startWith(motor: number, start: LoadActuator['start']): void {
+    const actuator = this.actuatorSlots[motor];
+    if (actuator?.kind === 'load' && start !== undefined) this.actuatorSlots[motor] = { ...actuator, start };
+  }
+
+  /** The actuator that a load will be; `place` is where a switch says that it follows it. */
+  followLoad(load: string, place: Path): number {
+    const known = this.followed.get(load);
+    if (known !== undefined) {
+      known.places.push(place);
+      return known.actuator;
+    }
+    const actuator = this.actuatorSlots.length;
+    this.actuatorSlots.push(undefined);
+    this.followed.set(load, { actuator, places: [place] });
+    return actuator;
+  }
+
+  /** The frequency that reactances are stated at: that of the first ac supply; 0 where there is none. */
+  ownHertz(): number {
+    return [...this.supplies.values()].find((supply) => supply.hertz > 0)?.hertz ?? 0;
   }
 
   /** A quantity in base units; undefined, and a problem, where the text is not one. */

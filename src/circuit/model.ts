@@ -1,7 +1,7 @@
 import type { Document, Path } from '../text/text.js';
 import type { Branch } from './branch.js';
-import type { Fault } from './fault.js';
-import type { Minutes, Ratio, Volts } from './units.js';
+import type { Fault, VariableFault } from './fault.js';
+import type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';
 
 /** One physical place a probe can touch. Its index is its place in `Circuit.nodes`. */
 export interface CircuitNode {
@@ -14,7 +14,17 @@ export interface CircuitNode {
   readonly behind?: string;
 }
 
-export type PartKindName = 'supply' | 'switch' | 'protector' | 'load' | 'module' | 'connector' | 'wire';
+export type PartKindName =
+  | 'supply'
+  | 'switch'
+  | 'protector'
+  | 'load'
+  | 'relay'
+  | 'module'
+  | 'passive'
+  | 'transformer'
+  | 'connector'
+  | 'wire';
 
 /** Anything that can fail or be moved, as reports name it. A connector's pins are parts of their own (`J3:2`). */
 export interface Part {
@@ -27,6 +37,8 @@ export interface Part {
   readonly branches: readonly number[];
   /** Every definite single fault this part can have. */
   readonly faults: readonly Fault[];
+  /** Faults with a value that the part itself does not fix: a burnt contact, a low supply. */
+  readonly variableFaults?: readonly VariableFault[];
   readonly colour?: string;
   readonly path: Path;
 }
@@ -45,8 +57,10 @@ export interface SupplyLeg {
 export interface Supply {
   readonly name: string;
   readonly system: SupplySystem;
-  /** Line to neutral, or positive to negative. */
+  /** Each line to the supply's own zero, or positive to negative. */
   readonly volts: Volts;
+  /** The voltage as the file states it: of a delta, line to line. */
+  readonly stated: Volts;
   /** 0 for dc. */
   readonly hertz: number;
   readonly tolerance: Ratio;
@@ -69,7 +83,11 @@ export interface Switch {
   /** Own positions, with the one nobody has touched; absent for a switch that follows a condition. */
   readonly positions?: readonly string[];
   readonly rest?: string;
+  /** The condition, or the load, that moves it. */
   readonly follows?: string;
+  readonly followsLoad?: true;
+  /** Several contacts: open or closed does not say how it stands, tripped or reset does. */
+  readonly throws?: true;
   readonly path: Path;
 }
 
@@ -80,8 +98,16 @@ export interface Load {
   /** What it does when it works, in the words of the file: "fan turns". */
   readonly job: string;
   readonly does:
-    | { readonly kind: 'volts'; readonly branch: number; readonly atLeast: Volts; readonly rated: Volts }
-    | { readonly kind: 'output'; readonly output: number };
+    | {
+        readonly kind: 'volts';
+        readonly branch: number;
+        readonly atLeast: Volts;
+        readonly rated: Volts;
+        /** A motor that some switch follows, or that must be started: only turning does its job. */
+        readonly actuator?: number;
+      }
+    /** A module's output, or a relay by its coil (`branch`). */
+    | { readonly kind: 'actuator'; readonly actuator: number; readonly branch?: number };
 }
 
 export interface ModuleInput {
@@ -96,26 +122,65 @@ export type Rule =
   | { readonly kind: 'all' | 'any'; readonly of: readonly Rule[] }
   | { readonly kind: 'not'; readonly of: Rule };
 
-export interface ModuleOutput {
-  readonly name: string;
-  /** Index into `Circuit.outputs`. */
+/**
+ * What the network itself moves, on or off: its voltages decide, and it closes or opens contacts in turn. Its index
+ * is its place in `Circuit.actuators`.
+ */
+export type Actuator = {
   readonly index: number;
-  readonly module: string;
+  /** `CTL.speed-1`, `K1`, `MOTOR`. */
+  readonly name: string;
+  readonly part: string;
+} & (OutputActuator | RelayActuator | LoadActuator);
+
+export interface OutputActuator {
+  readonly kind: 'output';
+  readonly output: string;
   readonly when: Rule;
+  /** Its contact, where it has one. */
   readonly branch?: number;
+}
+
+/** Between the two voltages a relay stays as it is. */
+export interface RelayActuator {
+  readonly kind: 'relay';
+  /** The coil. */
+  readonly branch: number;
+  readonly picksUpAt: Volts;
+  readonly dropsOutBelow: Volts;
+}
+
+/** On while it turns. Standing still it starts only if its start winding, where it has one, has this much as well. */
+export interface LoadActuator {
+  readonly kind: 'load';
+  readonly branch: number;
+  readonly atLeast: Volts;
+  readonly start?: { readonly branch: number; readonly atLeast: Volts };
+}
+
+export interface Transformer {
+  readonly name: string;
+  /** Branches, primary first. */
+  readonly windings: readonly number[];
+  /** Seen from a winding of one volt with the others open, at the circuit's own frequency: all reactance. */
+  readonly magnetisingOhms: Ohms;
 }
 
 export interface Module {
   readonly name: string;
   readonly supply: { readonly between: readonly [number, number]; readonly atLeast: Volts };
   readonly inputs: readonly ModuleInput[];
-  readonly outputs: readonly ModuleOutput[];
+  /** Indices into `Circuit.actuators`. */
+  readonly outputs: readonly number[];
 }
 
 export interface Protector {
   readonly name: string;
+  readonly branch: number;
   /** A thermal fuse opens on heat alone; the others open on too much current. */
   readonly opensOnCurrent: boolean;
+  /** What it carries for good, and the least current that opens it for certain; absent where no rating is given. */
+  readonly rating?: { readonly amps: Amps; readonly opensAt: Amps };
 }
 
 export interface Connector {
@@ -153,8 +218,8 @@ export interface Circuit {
   readonly switches: ReadonlyMap<string, Switch>;
   readonly loads: ReadonlyMap<string, Load>;
   readonly modules: ReadonlyMap<string, Module>;
-  /** Every module output, in file order. */
-  readonly outputs: readonly ModuleOutput[];
+  readonly actuators: readonly Actuator[];
+  readonly transformers: readonly Transformer[];
   readonly protectors: ReadonlyMap<string, Protector>;
   readonly connectors: ReadonlyMap<string, Connector>;
   readonly pinMap: readonly PinMapEntry[];

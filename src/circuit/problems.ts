@@ -6,6 +6,7 @@ export type Referent =
   | 'part'
   | 'switch'
   | 'condition'
+  | 'condition or load'
   | 'switch or condition'
   | 'position'
   | 'value'
@@ -35,7 +36,23 @@ export interface CircuitProblemData {
   'node-dangling': { readonly node: string; readonly nearest: string | undefined };
   'key-needed': { readonly part: string; readonly keys: readonly string[] };
   'key-conflict': { readonly part: string; readonly keys: readonly string[] };
-  'kind-not-computed': { readonly what: string };
+  /** A list that must have one entry for each of another. */
+  'count-differs': {
+    readonly part: string;
+    readonly key: string;
+    readonly found: number;
+    readonly expected: number;
+  };
+  /** Temperatures of a sensor's table must rise. */
+  'curve-order': { readonly part: string; readonly found: string };
+  /** A temperature outside what a sensor's curve is good for. */
+  'curve-range': {
+    readonly sensor: string;
+    readonly condition: string;
+    readonly found: string;
+    readonly from: string;
+    readonly to: string;
+  };
   'terminal-needed': { readonly supply: string; readonly system: string; readonly terminal: string };
   'terminal-foreign': {
     readonly supply: string;
@@ -79,7 +96,9 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'node-dangling': 'warning',
   'key-needed': 'error',
   'key-conflict': 'error',
-  'kind-not-computed': 'error',
+  'count-differs': 'error',
+  'curve-order': 'error',
+  'curve-range': 'error',
   'terminal-needed': 'error',
   'terminal-foreign': 'error',
   'threshold-order': 'error',

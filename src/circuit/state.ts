@@ -15,6 +15,8 @@ export interface State {
   readonly unplugged: ReadonlySet<string>;
   readonly disconnected: ReadonlySet<string>;
   readonly removed: ReadonlySet<string>;
+  /** The states it went through before, in order: what they left pulled in stays so where nothing drops it. */
+  readonly before: readonly State[];
   /** What differs from rest, in the circuit's order; two states are one when these are equal. */
   readonly changes: StateChanges;
   /** The named state it was given as. */
@@ -22,7 +24,9 @@ export interface State {
 }
 
 /** What a state says beyond rest, as a file would write it. */
-export type StateChanges = Readonly<Record<string, string | number | readonly string[]>>;
+export type StateChanges = {
+  readonly [name: string]: string | number | readonly string[] | readonly StateChanges[];
+};
 
 const listKeys = ['unplugged', 'disconnected', 'removed'] as const;
 type ListKey = (typeof listKeys)[number];
@@ -33,6 +37,7 @@ interface Mutable {
   unplugged: Set<string>;
   disconnected: Set<string>;
   removed: Set<string>;
+  before: readonly State[];
 }
 
 /** Nobody touches the appliance, and it is plugged in. */
@@ -45,7 +50,14 @@ function restMutable(circuit: Circuit): Mutable {
   for (const each of circuit.switches.values())
     if (each.rest !== undefined) settings.set(each.name, each.rest);
   for (const each of circuit.conditions.values()) settings.set(each.name, each.rest);
-  return { power: true, settings, unplugged: new Set(), disconnected: new Set(), removed: new Set() };
+  return {
+    power: true,
+    settings,
+    unplugged: new Set(),
+    disconnected: new Set(),
+    removed: new Set(),
+    before: [],
+  };
 }
 
 /** The state with one switch or condition moved off its rest; names and values must be valid already. */
@@ -66,8 +78,7 @@ export function readState(
 ): { readonly state: State; readonly problems: readonly CircuitProblem[] } {
   const reader = new StateReader(circuit, document);
   reader.merge(value, path, []);
-  reader.checkThresholds(path);
-  const state = { ...reader.state, changes: changesOf(circuit, reader.state) };
+  const state = reader.finish(path, reader.state.before.at(-1));
   return { state: typeof value === 'string' ? { ...state, name: value } : state, problems: reader.problems };
 }
 
@@ -83,7 +94,7 @@ export function stateProblems(circuit: Circuit): readonly CircuitProblem[] {
     }
   };
   const rest = new StateReader(circuit, circuit.document);
-  rest.checkThresholds(['conditions']);
+  rest.finish(['conditions'], undefined);
   keep(rest.problems);
   for (const each of circuit.states.values()) {
     keep(readState(circuit, each.value, circuit.document, each.path).problems);
@@ -98,9 +109,13 @@ class StateReader {
   private readonly circuit: Circuit;
   private readonly document: Document;
 
-  constructor(circuit: Circuit, document: Document) {
+  /** Named states being read, outermost first: one that comes round to itself never ends. */
+  private readonly within: readonly string[];
+
+  constructor(circuit: Circuit, document: Document, within: readonly string[] = []) {
     this.circuit = circuit;
     this.document = document;
+    this.within = within;
     this.state = restMutable(circuit);
   }
 
@@ -110,6 +125,36 @@ class StateReader {
       for (const [index, each] of value.entries()) this.merge(each, [...path, index], within);
     } else if (typeof value === 'object' && value !== null) {
       for (const [key, each] of Object.entries(value)) this.assign(key, each, [...path, key]);
+    }
+  }
+
+  /** The state as read; `earlier` is the one it came from, whose memory it keeps between thresholds. */
+  finish(path: Path, earlier: State | undefined): State {
+    if (earlier !== undefined) this.remember(earlier);
+    this.checkThresholds(path);
+    this.checkSensors(path);
+    return { ...this.state, changes: changesOf(this.circuit, this.state) };
+  }
+
+  /** A contact between its thresholds, of which the state says nothing, stands as it stood. */
+  private remember(earlier: State): void {
+    for (const { gate } of this.circuit.branches) {
+      if (gate?.kind !== 'threshold' || this.state.settings.has(gate.switch)) continue;
+      const value = this.state.settings.get(gate.condition);
+      if (typeof value !== 'number' || thresholdContact(gate.limits, value) !== undefined) continue;
+      this.state.settings.set(gate.switch, standing(earlier, gate));
+    }
+  }
+
+  /** A sensor tells nothing known beyond what its curve is good for. */
+  private checkSensors(path: Path): void {
+    for (const { name, sensor } of this.circuit.branches) {
+      const value = sensor && this.state.settings.get(sensor.condition);
+      if (sensor === undefined || typeof value !== 'number') continue;
+      const { from, to } = sensor.curve;
+      if (value >= from && value <= to) continue;
+      const data = { sensor: name, condition: sensor.condition, found: shownNumber(value) };
+      this.report('curve-range', { ...data, from: shownNumber(from), to: shownNumber(to) }, path);
     }
   }
 
@@ -123,9 +168,9 @@ class StateReader {
       this.report('state-loop', { state: name }, path);
       return;
     }
-    const inner = new StateReader(this.circuit, this.circuit.document);
+    const inner = new StateReader(this.circuit, this.circuit.document, [...within, name]);
     Object.assign(inner, { state: this.state });
-    inner.merge(named.value, named.path, [...within, name]);
+    inner.merge(named.value, named.path, inner.within);
     if (this.document === this.circuit.document) this.problems.push(...inner.problems);
   }
 
@@ -133,6 +178,10 @@ class StateReader {
     if (key === 'power') {
       if (value === 'on' || value === 'off') this.state.power = value === 'on';
       else this.report('state-value', { key, found: String(value), expected: 'on or off' }, path);
+      return;
+    }
+    if (key === 'after') {
+      this.assignBefore(value, path);
       return;
     }
     if (isListKey(key)) {
@@ -149,15 +198,39 @@ class StateReader {
         ...this.circuit.conditions.keys(),
         'power',
         ...listKeys,
+        'after',
       ];
       const data = { what: 'switch or condition', found: key, of: undefined, allowed } as const;
       this.report('reference-unknown', { ...data, nearest: nearestName(key, allowed) }, path, 'key');
     }
   }
 
+  /** Each is a whole state over rest; one that went through others itself brings them along. */
+  private assignBefore(value: unknown, path: Path): void {
+    const list = Array.isArray(value) ? value : [value];
+    const before: State[] = [];
+    for (const [index, each] of list.entries()) {
+      const where = Array.isArray(value) ? [...path, index] : path;
+      const reader = new StateReader(this.circuit, this.document, this.within);
+      reader.merge(each, where, this.within);
+      const { before: earlier } = reader.state;
+      before.push(...earlier);
+      const inner = reader.finish(where, before.at(-1));
+      this.problems.push(...reader.problems);
+      before.push({ ...inner, before: [], ...(typeof each === 'string' ? { name: each } : {}) });
+    }
+    this.state.before = before;
+  }
+
   private assignSwitch(target: Switch, value: unknown, path: Path): void {
     const position = String(value);
-    const allowed = target.positions ?? ['open', 'closed'];
+    if (target.followsLoad) {
+      const expected = `nothing, for it follows ${target.follows ?? 'a load'}`;
+      this.report('state-value', { key: target.name, found: position, expected }, path);
+      return;
+    }
+    const moved = target.throws ? ['tripped', 'reset'] : ['open', 'closed', 'tripped', 'reset'];
+    const allowed = target.positions ?? moved;
     if (allowed.includes(position)) this.state.settings.set(target.name, position);
     else this.unknown('position', position, allowed, path, target.name);
   }
@@ -227,7 +300,7 @@ class StateReader {
         told.add(branch.name);
         const data = { switch: gate.switch, condition: gate.condition, value: shown, contact: branch.name };
         this.report('state-undecided', data, path);
-      } else if (natural !== undefined && said !== undefined && (said === 'closed') !== natural) {
+      } else if (natural !== undefined && said !== undefined && saysClosed(said, gate.limits) !== natural) {
         const data = { switch: gate.switch, said: String(said), condition: gate.condition, value: shown };
         this.report('state-contradiction', data, path);
       }
@@ -281,20 +354,32 @@ function thresholdContact(limits: Thresholds, value: number): boolean | undefine
   return undefined;
 }
 
-/** Whether a gate that hangs on the state alone lets its branch conduct; outputs of modules are not the state's to say. */
-export function isClosedByState(state: State, gate: Exclude<Gate, { kind: 'output' }>): boolean {
+/** How a contact between its thresholds stands, in the state's words: tripped is as it is above both of them. */
+function saysClosed(said: string | number, { closesAbove }: Thresholds): boolean {
+  return said === 'closed' || said === (closesAbove === undefined ? 'reset' : 'tripped');
+}
+
+/** The word for how a switch stood in a state. */
+function standing(state: State, gate: Extract<Gate, { kind: 'threshold' }>): string {
+  return isClosedByState(state, gate) === (gate.limits.closesAbove !== undefined) ? 'tripped' : 'reset';
+}
+
+/** Whether a gate that hangs on the state alone lets its branch conduct; what actuators move is not the state's to say. */
+export function isClosedByState(state: State, gate: Exclude<Gate, { kind: 'actuator' }>): boolean {
+  if (gate.kind === 'fault') return false;
   const value = state.settings.get(gate.kind === 'position' ? gate.switch : gate.condition);
   if (gate.kind !== 'threshold') return value !== undefined && gate.closedIn.has(String(value));
   const natural = typeof value === 'number' ? thresholdContact(gate.limits, value) : undefined;
-  return natural ?? state.settings.get(gate.switch) === 'closed';
+  return natural ?? saysClosed(state.settings.get(gate.switch) ?? '', gate.limits);
 }
 
 function changesOf(circuit: Circuit, state: Mutable): StateChanges {
-  const changes: Record<string, string | number | readonly string[]> = Object.create(null);
+  const changes: Record<string, StateChanges[string]> = Object.create(null);
   const rest = restMutable(circuit).settings;
   for (const [name, value] of state.settings) if (rest.get(name) !== value) changes[name] = value;
   if (!state.power) changes['power'] = 'off';
   for (const key of listKeys) if (state[key].size > 0) changes[key] = [...state[key]].sort();
+  if (state.before.length > 0) changes['after'] = state.before.map((each) => each.changes);
   return changes;
 }
 

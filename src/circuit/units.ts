@@ -2,6 +2,7 @@
 export type Volts = number;
 export type Amps = number;
 export type Ohms = number;
+export type Farads = number;
 export type Minutes = number;
 export type Metres = number;
 /** A share of one: 0.1 is 10 %. */

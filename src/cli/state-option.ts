@@ -27,7 +27,7 @@ export function stateFromOptions(
   return { state, problems: rate(problems) };
 }
 
-const listNames = ['unplugged', 'disconnected', 'removed'];
+const listNames = ['unplugged', 'disconnected', 'removed', 'after'];
 
 function optionValue(option: string): unknown {
   const equals = option.indexOf('=');

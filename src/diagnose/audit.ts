@@ -53,18 +53,28 @@ function auditStates(
   const open = new Set<number>();
   let shorted = false;
   let chattered = false;
+  const overloaded = new Set<string>();
   for (const state of states) {
     const sight = stand.look(state, []);
     if (sight.kind === 'short') {
       if (!shorted) reportShort(circuit, sight.path, state.changes, report);
       shorted = true;
     } else if (sight.kind === 'chattering') {
-      const outputs = [...new Set(sight.cycle.flat())];
-      if (!chattered) report('outputs-chatter', { in: state.changes, outputs }, ['modules']);
+      const actuators = [...new Set(sight.cycle.flat())];
+      const part = circuit.actuators.find(({ name }) => actuators.includes(name))?.part ?? '';
+      const where = circuit.parts.get(part)?.path ?? [];
+      if (!chattered) report('contacts-chatter', { in: state.changes, actuators }, where);
       chattered = true;
+    } else if (sight.kind === 'overload') {
+      const { protector, amps, ratedAmps } = sight;
+      const data = { protector, in: state.changes, amps, ratedAmps };
+      if (!overloaded.has(protector))
+        report('protector-opens', data, circuit.parts.get(protector)?.path ?? []);
+      overloaded.add(protector);
     } else noteContacts(sight.view, closed, open, working);
   }
-  if (complete && !shorted) reportIdle(circuit, { closed, open, working }, states.length, report);
+  if (complete && !shorted && overloaded.size === 0)
+    reportIdle(circuit, { closed, open, working }, states.length, report);
   return { states: states.length, complete };
 }
 
@@ -82,7 +92,9 @@ function reportIdle(circuit: Circuit, { closed, open, working }: Seen, states: n
       report('load-never-works', { load: load.name, states }, part.path);
   }
   for (const { index, name, gate, part } of circuit.branches) {
-    if (gate === undefined || gate.kind === 'output' || (closed.has(index) && open.has(index))) continue;
+    if (gate === undefined || gate.kind === 'fault' || (closed.has(index) && open.has(index))) continue;
+    // What a module's output does is told of the output itself.
+    if (circuit.parts.get(part)?.kind === 'module') continue;
     // A thermal fuse or cut-out is meant never to move while all is well within its condition's range.
     if (circuit.parts.get(part)?.kind === 'protector') continue;
     const always = closed.has(index) ? 'closed' : 'open';

@@ -118,13 +118,23 @@ function acrossFault(
   return lastGood === undefined || firstBad === undefined ? {} : { lastGood, firstBad };
 }
 
-/** The branches a fault is about; an output's is its contact, an idle load's the load. */
+/** The branches a fault is about; an actuator's are its contacts, an idle load's the load, a low supply's its live legs. */
 function changedBranches(circuit: Circuit, fault: Fault): number[] {
   return fault.changes.flatMap((change) => {
-    if (change.kind === 'output') return circuit.outputs[change.output]?.branch ?? [];
-    if (change.kind !== 'idle') return change.branch;
-    const does = circuit.loads.get(change.load)?.does;
-    return does?.kind === 'volts' ? does.branch : [];
+    switch (change.kind) {
+      case 'held':
+        return circuit.branches.flatMap(({ gate, index }) =>
+          gate?.kind === 'actuator' && gate.actuator === change.actuator ? index : [],
+        );
+      case 'idle':
+        return circuit.loads.get(change.load)?.does.branch ?? [];
+      case 'scaled': {
+        const legs = circuit.supplies.get(change.supply)?.legs ?? [];
+        return legs.flatMap((leg) => (leg.live ? leg.branch : []));
+      }
+      default:
+        return change.branch;
+    }
   });
 }
 

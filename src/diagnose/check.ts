@@ -115,7 +115,7 @@ function needsMet(
 
 /** Should work in the sound circuit, so that not working is what is missed. */
 function isIdle(load: Load, view: View): boolean {
-  return load.does.kind === 'volts' || view.outputs[load.does.output] === true;
+  return load.does.kind === 'volts' || view.on[load.does.actuator] === true;
 }
 
 function moduleNeeds(stand: TestStand, job: Job, name: string, view: View, state: State): Need[] {
@@ -132,8 +132,7 @@ function moduleNeeds(stand: TestStand, job: Job, name: string, view: View, state
 }
 
 function loadNeeds(stand: TestStand, job: Job, load: Load | undefined, view: View, state: State): Need[] {
-  if (load?.does.kind !== 'volts') return [];
-  const branch = stand.circuit.branches[load.does.branch];
+  const branch = stand.circuit.branches[load?.does.branch ?? -1];
   return branch === undefined ? [] : [needOf(stand, job, 'supply', [branch.from, branch.to], view, state)];
 }
 

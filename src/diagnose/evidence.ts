@@ -1,4 +1,4 @@
-import { type Fault, type State, stateKey } from '../circuit/circuit.js';
+import { type Circuit, type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
@@ -85,7 +85,7 @@ export function explained(
     if (isRuledOut(stand, group, standing)) return undefined;
     const sight = stand.look(group.state, standing, group.dead);
     // Nobody reads a meter in a short circuit: what a fault blows is in `standing`, what else shorts can't be it.
-    if (sight.kind === 'short') return undefined;
+    if (sight.kind === 'short' || sight.kind === 'overload') return undefined;
     const part = sight.kind === 'steady' ? explainedGroup(stand, group, sight.view) : unsettledLikelihood;
     if (part === undefined) return undefined;
     share *= part;
@@ -144,21 +144,32 @@ function afterProtection(
   faults: readonly Fault[],
 ): readonly Fault[] {
   const mayShort = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts'));
-  if (!mayShort) return faults;
+  if (mayShort) {
+    for (const { state, dead } of groups) {
+      const short = dead ? undefined : stand.shortUnder(state, faults);
+      if (short !== undefined) return [...faults, opened(stand, short.protector)];
+    }
+  }
+  if (!(mayShort || mayOverload(stand.circuit, faults))) return faults;
   for (const { state, dead } of groups) {
-    const path = dead ? undefined : stand.shortUnder(state, faults);
-    if (path !== undefined) return [...faults, opened(stand, path)];
+    const sight = dead ? undefined : stand.look(state, faults);
+    if (sight?.kind === 'overload') return [...faults, opened(stand, sight.protector)];
   }
   return faults;
 }
 
-function opened(stand: TestStand, path: readonly number[]): Fault {
-  const { circuit } = stand;
-  const protector = path
-    .map((index) => circuit.branches[index])
-    .find((branch) => branch !== undefined && circuit.protectors.get(branch.part)?.opensOnCurrent === true);
+/** Only what adds a way for current can overload a rated protector, or a motor that is not started. */
+function mayOverload({ protectors, actuators }: Circuit, faults: readonly Fault[]): boolean {
+  if (![...protectors.values()].some((protector) => protector.rating !== undefined)) return false;
+  if (actuators.some((actuator) => actuator.kind === 'load')) return true;
+  return faults.some((fault) => fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved'));
+}
+
+/** The protector open; with none on the path, the building's, which takes every live leg away. */
+function opened({ circuit }: TestStand, name: string | undefined): Fault {
+  const protector = name === undefined ? undefined : circuit.protectors.get(name);
   if (protector !== undefined) {
-    return { part: protector.part, mode: 'open', changes: [{ kind: 'absent', branch: protector.index }] };
+    return { part: protector.name, mode: 'open', changes: [{ kind: 'absent', branch: protector.branch }] };
   }
   const [supply] = circuit.supplies.values();
   const live = supply?.legs.filter((leg) => leg.live) ?? [];

@@ -1,9 +1,17 @@
 import type { Circuit, CircuitNode, Fault, Load, State } from '../circuit/circuit.js';
-import { type Expected, type Input, instrument, nominalSupplies, TestStand } from '../meter/meter.js';
 import {
-  type Chattering,
+  type Expected,
+  type Input,
+  instrument,
+  nominalSupplies,
+  TestStand,
+  type Unsettled,
+} from '../meter/meter.js';
+import {
+  branchFigures,
+  isPresent,
   loadFigures,
-  type ShortCircuit,
+  otherStandings,
   type View,
   type Works,
   worksIn,
@@ -22,6 +30,14 @@ export interface ExpectedLoad {
   readonly amps: number | undefined;
 }
 
+export interface ExpectedRelay {
+  readonly name: string;
+  readonly pulledIn: boolean;
+  readonly coilVolts: number;
+  /** Between drop-out and pick-up, or so near one of them that the supply's spread decides. */
+  readonly marginal: boolean;
+}
+
 export interface ExpectAnswer {
   readonly circuit: Circuit;
   readonly state: State;
@@ -33,9 +49,11 @@ export interface ExpectAnswer {
         readonly kind: 'steady';
         readonly points: readonly ExpectedPoint[];
         readonly loads: readonly ExpectedLoad[];
+        readonly relays: readonly ExpectedRelay[];
+        /** What would be on in other ways this state can stand, had something else gone before. */
+        readonly others: readonly (readonly string[])[];
       }
-    | Chattering
-    | ShortCircuit;
+    | Unsettled;
   /** Nodes left out because they are never probed. */
   readonly hazardous: readonly CircuitNode[];
 }
@@ -63,7 +81,20 @@ export function expectPoints(
     works: worksIn(sight.view, load, stand.supplies.spread),
     ...loadFigures(sight.view, load),
   }));
-  return { ...answer, outcome: { kind: 'steady', points, loads } };
+  const relays = relaysIn(stand, sight.view);
+  const others = otherStandings(sight.view.point.plan, state, faults, sight.view.on);
+  return { ...answer, outcome: { kind: 'steady', points, loads, relays, others } };
+}
+
+function relaysIn({ circuit, supplies }: TestStand, view: View): ExpectedRelay[] {
+  return circuit.actuators.flatMap((actuator) => {
+    if (actuator.kind !== 'relay') return [];
+    const { index, name, branch, picksUpAt, dropsOutBelow } = actuator;
+    const coilVolts = isPresent(view, branch) ? (branchFigures(view, branch).volts ?? 0) : 0;
+    const [low, high] = [coilVolts * (1 - supplies.spread), coilVolts * (1 + supplies.spread)];
+    const marginal = high >= dropsOutBelow && low < picksUpAt;
+    return [{ name, pulledIn: view.on[index] === true, coilVolts, marginal }];
+  });
 }
 
 function expectAt(stand: TestStand, view: View, red: number, black: number, input: Input): Expected {

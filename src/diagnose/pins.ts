@@ -117,9 +117,10 @@ function declaredIn(
 /** The controls that are not free while the pin is live, with the values they then have. */
 function requirementOf(liveIn: readonly State[], controls: readonly Control[]): Requirement {
   const requires: Record<string, readonly string[]> = Object.create(null);
-  for (const { name, values } of controls) {
+  for (const { name, values, alike } of controls) {
     const seen = values.filter((value) => liveIn.some((state) => state.settings.get(name) === value));
-    if (seen.length < values.length) requires[name] = seen.map(String);
+    if (seen.length < values.length)
+      requires[name] = seen.flatMap((value) => alike.get(value) ?? []).map(String);
   }
   return requires;
 }

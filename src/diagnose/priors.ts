@@ -7,11 +7,21 @@ type KindName = Part['kind'];
  * only order suspects that fit equally well.
  */
 const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>>> = {
-  supply: { missing: 0.02 },
+  supply: { missing: 0.02, crossed: 0.005 },
   switch: { 'stuck-open': 0.05, 'stuck-closed': 0.03 },
   protector: { open: 0.06, 'stuck-closed': 0.01 },
   load: { open: 0.06, shorted: 0.01, dead: 0.03 },
+  relay: {
+    'stuck-open': 0.05,
+    'stuck-closed': 0.03,
+    open: 0.02,
+    shorted: 0.003,
+    dead: 0.02,
+    'always-on': 0.01,
+  },
   module: { dead: 0.06, 'always-on': 0.02 },
+  passive: { open: 0.02, shorted: 0.01 },
+  transformer: { open: 0.03, shorted: 0.01 },
   connector: { open: 0.03 },
   wire: { open: 0.02, crossed: 0.001 },
 };

@@ -12,7 +12,14 @@ export interface AuditProblemData {
     readonly always: 'open' | 'closed';
     readonly states: number;
   };
-  'outputs-chatter': { readonly in: StateChanges; readonly outputs: readonly string[] };
+  'contacts-chatter': { readonly in: StateChanges; readonly actuators: readonly string[] };
+  /** A state in which a protector carries more than it stands. */
+  'protector-opens': {
+    readonly protector: string;
+    readonly in: StateChanges;
+    readonly amps: number;
+    readonly ratedAmps: number;
+  };
   /** What the wiring says of a pin is not what its pin map says. */
   'pin-map-contradicted': {
     readonly node: string;
@@ -42,7 +49,8 @@ export const auditSeverities: Readonly<Record<keyof AuditProblemData, Severity>>
   'supply-shorted': 'error',
   'load-never-works': 'error',
   'contact-never-moves': 'warning',
-  'outputs-chatter': 'warning',
+  'contacts-chatter': 'warning',
+  'protector-opens': 'error',
   'pin-map-contradicted': 'error',
   'expectation-differs': 'error',
   'expectation-works': 'error',

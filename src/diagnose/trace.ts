@@ -1,4 +1,4 @@
-import type { Circuit, Load, State } from '../circuit/circuit.js';
+import type { Circuit, Load, ModuleInput, State } from '../circuit/circuit.js';
 import { nominalSupplies, TestStand } from '../meter/meter.js';
 import {
   loadFigures,
@@ -55,8 +55,8 @@ export function traceLoad(circuit: Circuit, load: Load, given?: State): TraceAns
 }
 
 function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'volts' | 'sides' | 'outputs'> {
-  if (load.does.kind === 'volts') {
-    const { branch } = load.does;
+  const { branch } = load.does;
+  if (branch !== undefined) {
     const { from, to } = circuit.branches[branch] ?? { from: 0, to: 0 };
     const sides = supplySides(view, from, to, branch);
     return { volts: loadFigures(view, load).volts, sides, outputs: outputsOn(circuit, sides, view) };
@@ -91,22 +91,36 @@ function lineFirst(a: TracedSide, b: TracedSide): number {
   return Number(b.path?.live ?? false) - Number(a.path?.live ?? false);
 }
 
-/** Output contacts on the way, with the inputs that are live and so may have closed them. */
+/** Output contacts on the way, with the inputs that are live and so may have closed them; relay contacts with their coil. */
 function outputsOn(circuit: Circuit, sides: readonly TracedSide[], view: View): TracedOutput[] {
   const branches = new Set(sides.flatMap((each) => each.path?.steps.map((step) => step.branch) ?? []));
-  return circuit.outputs
-    .filter((output) => output.branch !== undefined && branches.has(output.branch))
-    .map((output) => {
-      const inputs = circuit.modules.get(output.module)?.inputs ?? [];
-      const live = inputs
-        .map((input) => ({
-          name: input.name,
-          node: input.between[0],
-          volts: rmsVolts(view, ...input.between) ?? 0,
-          least: input.atLeast,
-        }))
-        .filter((input) => input.volts >= input.least)
-        .map(({ name, node, volts }) => ({ name, node, volts }));
-      return { output: `${output.module}.${output.name}`, inputs: live };
-    });
+  const actuators = new Set(
+    [...branches].flatMap((index) => {
+      const gate = circuit.branches[index]?.gate;
+      return gate?.kind === 'actuator' && gate.closedWhen ? gate.actuator : [];
+    }),
+  );
+  return circuit.actuators.flatMap((actuator) => {
+    if (!actuators.has(actuator.index) || actuator.kind === 'load') return [];
+    const inputs =
+      actuator.kind === 'relay'
+        ? coilOf(circuit, actuator.branch)
+        : (circuit.modules.get(actuator.part)?.inputs ?? []);
+    const live = inputs
+      .map((input) => ({
+        name: input.name,
+        node: input.between[0],
+        volts: rmsVolts(view, ...input.between) ?? 0,
+        least: input.atLeast,
+      }))
+      .filter((input) => input.volts >= input.least)
+      .map(({ name, node, volts }) => ({ name, node, volts }));
+    return [{ output: actuator.name, inputs: live }];
+  });
+}
+
+/** A relay closes its contacts for the sake of its coil, as a module does for its inputs. */
+function coilOf(circuit: Circuit, branch: number): readonly ModuleInput[] {
+  const { from, to } = circuit.branches[branch] ?? { from: 0, to: 0 };
+  return [{ name: 'coil', between: [from, to], atLeast: 0 }];
 }

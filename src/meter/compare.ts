@@ -12,7 +12,7 @@ export type Verdict = 'agrees' | 'differs' | 'inconclusive';
  */
 export function compare(reading: Reading, expected: Expected | Unsettled): Verdict {
   const { shown } = reading;
-  if (shown.kind === 'blank' || expected.kind === 'chattering' || expected.kind === 'short')
+  if (shown.kind === 'blank' || (expected.kind !== 'driven' && expected.kind !== 'floating'))
     return 'inconclusive';
   if (shown.kind === 'over-range') {
     return expected.kind === 'floating' && expected.unit === shown.unit && shown.unit === 'ohm'

@@ -151,7 +151,7 @@ class ObservationReader {
       }
       const volts = this.quantity(value, path);
       if (volts === undefined) continue;
-      const [least, most] = [supply.volts * 0.5, supply.volts * 1.5];
+      const [least, most] = [supply.stated * 0.5, supply.stated * 1.5];
       if (volts < least || volts > most) {
         const data = { supply: name, found: `${volts} V`, least: `${least} V`, most: `${most} V` };
         this.report('supply-range', data, path);

@@ -28,7 +28,7 @@ export function measuredSupplies(circuit: Circuit, job: Job): SupplyKnowledge {
 
 function statedScale(supply: Supply, job: Job): number | undefined {
   const volts = job.supply.get(supply.name);
-  return volts === undefined ? undefined : volts / supply.volts;
+  return volts === undefined ? undefined : volts / supply.stated;
 }
 
 function readScale(supply: Supply, job: Job): number | undefined {

@@ -1,6 +1,7 @@
 import { type Circuit, type Fault, type Ratio, type State, stateKey } from '../circuit/circuit.js';
 import {
   type Chattering,
+  type Overload,
   type Plan,
   planCircuit,
   type ShortCircuit,
@@ -25,8 +26,8 @@ export interface SupplyKnowledge {
   readonly measured: readonly string[];
 }
 
-/** No reading at all: contacts that never settle, or a short circuit that something has to open. */
-export type Unsettled = Chattering | ShortCircuit;
+/** No reading at all: contacts that never settle, or a short circuit or overload that something has to open. */
+export type Unsettled = Chattering | ShortCircuit | Overload;
 
 /** A meter function and where it is put. */
 export interface Probe {
@@ -57,8 +58,8 @@ export class TestStand {
     return this.bench(state, dead).under(faults);
   }
 
-  /** The branches of the dead short that these faults would cause in this state, if any. */
-  shortUnder(state: State, faults: readonly Fault[]): readonly number[] | undefined {
+  /** The dead short that these faults would cause in this state, if any. */
+  shortUnder(state: State, faults: readonly Fault[]): ShortCircuit | undefined {
     return this.bench(state, false).shortUnder(faults);
   }
 
@@ -101,7 +102,7 @@ export class TestStand {
   }
 
   private planDead(): Plan {
-    this.deadPlan ??= planCircuit(this.circuit, [0]);
+    this.deadPlan ??= planCircuit(this.circuit, 'dead');
     return this.deadPlan;
   }
 }

@@ -23,9 +23,13 @@ export const auditWordings: Wordings<AuditProblemData> = {
     headline: `the contact ${named(contact)} is ${always} in all of ${count(states, 'state')}`,
     help: 'Check the positions it is closed in, or its thresholds against the range of its condition.',
   }),
-  'outputs-chatter': ({ in: state, outputs }) => ({
-    headline: `${listed(namedAll(outputs), 'and')} would switch on and off without end ${inState(state)}`,
-    help: 'What is switched takes away the input that switches it, so nothing can be said of readings in that state.',
+  'contacts-chatter': ({ in: state, actuators }) => ({
+    headline: `${listed(namedAll(actuators), 'and')} would switch on and off without end ${inState(state)}`,
+    help: 'What is switched takes away the voltage that switches it, so nothing can be said of readings in that state.',
+  }),
+  'protector-opens': ({ protector, in: state, amps, ratedAmps }) => ({
+    headline: `${named(protector)}, rated ${showValue(ratedAmps, 'A')}, would carry ${showValue(amps, 'A')} ${inState(state)}`,
+    help: 'It opens. Check the rating, and the resistance of what it feeds.',
   }),
   'pin-map-contradicted': ({ node, switch: name, position, wiring, instead }) => ({
     headline: `the pin map says ${named(node)} belongs to ${setting(name, [position])}; by the wiring ${wiringWords(wiring)}`,
@@ -72,6 +76,8 @@ function givenWords(expected: Differs['expected']): string {
       return 'no reading: contacts switch on and off without end in this state';
     case 'short':
       return 'no reading: the supply is short-circuited in this state';
+    case 'overload':
+      return `no reading: ${clean(expected.protector)} carries ${showValue(expected.amps, 'A')} in this state and opens`;
   }
 }
 

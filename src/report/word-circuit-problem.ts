@@ -40,9 +40,13 @@ const partWordings = {
         ? 'A contact that follows a number has opens-above or closes-above in place of closed-in.'
         : 'Keep one of them.',
   }),
-  'kind-not-computed': ({ what }) => ({
-    headline: `${clean(what)} ${/^\S+s$/.test(what) ? 'are' : 'is'} not computed yet`,
-    help: 'A circuit that has one gets no answer, rather than a wrong one.',
+  'count-differs': ({ part, key, found, expected }) => ({
+    headline: `${clean(key)} of ${named(part)} has ${found} ${found === 1 ? 'entry' : 'entries'}; its windings are ${expected}`,
+    help: 'One for each winding: the primary first, then every secondary.',
+  }),
+  'curve-order': ({ part, found }) => ({
+    headline: `the temperature ${named(found)} in the table of ${named(part)} does not lie above the one before it`,
+    help: 'Write the table with temperatures rising.',
   }),
   'wire-none': ({ node }) => ({
     headline: `no wire ends at ${named(node)}, so none can be lifted there`,
@@ -83,6 +87,10 @@ const stateWordings = {
     headline: `the state ${named(state)} is made of itself`,
     help: 'Take it out of the states it is made of.',
   }),
+  'curve-range': ({ sensor, condition, found, from, to }) => ({
+    headline: `${named(condition)} ${named(found)} is beyond the curve of ${named(sensor)}, ${rangeWords(from, to)} degC`,
+    help: 'What the sensor then has is not known: keep the condition within the curve, or write a longer table.',
+  }),
   'condition-range': ({ condition, found, from, to }) => ({
     headline: `${named(condition)} ${named(found)} is out of its range, ${rangeWords(from, to)}`,
   }),
@@ -92,6 +100,7 @@ export const circuitWordings: Wordings<CircuitProblemData> = { ...partWordings, 
 
 const plurals: Readonly<Record<string, string>> = {
   'switch or condition': 'names',
+  'condition or load': 'names',
   switch: 'switches',
   supply: 'supplies',
 };

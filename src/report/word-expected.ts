@@ -14,6 +14,8 @@ export function wordExpected(expected: Expected | Unsettled): string {
       return 'never settles';
     case 'short':
       return 'short circuit';
+    case 'overload':
+      return `${clean(expected.protector)} opens`;
   }
 }
 

@@ -1,39 +1,56 @@
-import type { Circuit, Fault } from '../circuit/circuit.js';
+import type { Circuit, Fault, PartKindName } from '../circuit/circuit.js';
 import { clean } from './clean.js';
+import { jsonNumber, showValue } from './number.js';
 
 /** A fault in plain words, without the part's name: "does not close", "is open". */
 export function wordMode(circuit: Circuit, fault: Fault): string {
   const at = fault.at === undefined ? '' : clean(fault.at);
   switch (fault.mode) {
     case 'open':
-      return 'is open';
+      return at === '' ? `${coilOr(circuit, fault)}is open` : `${at} winding is open`;
     case 'shorted':
-      return 'is shorted';
+      return at === '' ? `${coilOr(circuit, fault)}is shorted` : `${at} winding is shorted`;
     case 'stuck-open':
       return at === '' ? 'does not close' : `contact ${at} does not close`;
     case 'stuck-closed':
       return at === '' ? 'does not open' : `contact ${at} does not open`;
     case 'crossed':
-      return `is exchanged with ${clean(fault.with ?? '')}`;
+      return fault.with === undefined
+        ? 'has line and neutral exchanged at the outlet'
+        : `is exchanged with ${clean(fault.with)}`;
     case 'dead':
       return wordDead(circuit, fault, at);
     case 'always-on':
-      return at === '' ? 'is always on' : `output ${at} is always on`;
+      if (at !== '') return `output ${at} is always on`;
+      return kindOf(circuit, fault) === 'relay' ? 'stays pulled in' : 'is always on';
     case 'missing':
       return at === '' ? 'is missing at the outlet' : `${at} is missing at the outlet`;
     case 'high-resistance':
-      return 'has a bad connection (high resistance)';
+      return `has a bad connection (high resistance${wordAmount(fault)})`;
     case 'low-resistance':
-      return 'has too little resistance';
+      return `has too little resistance${wordAmount(fault)}`;
     case 'leaks-to-earth':
       return 'leaks to earth';
     case 'low-voltage':
-      return 'gives too low a voltage';
+      return `gives too low a voltage${wordAmount(fault)}`;
   }
 }
 
+function kindOf(circuit: Circuit, fault: Fault): PartKindName | undefined {
+  return circuit.parts.get(fault.part)?.kind;
+}
+
+function coilOr(circuit: Circuit, fault: Fault): string {
+  return kindOf(circuit, fault) === 'relay' ? 'coil ' : '';
+}
+
+function wordAmount({ value }: Fault): string {
+  return value === undefined ? '' : `, ${showValue(value.amount, value.unit)}`;
+}
+
 function wordDead(circuit: Circuit, fault: Fault, at: string): string {
-  if (circuit.parts.get(fault.part)?.kind !== 'module') return 'has its voltage and does not do its job';
+  if (kindOf(circuit, fault) === 'relay') return 'has its coil voltage and does not pull in';
+  if (kindOf(circuit, fault) !== 'module') return 'has its voltage and does not do its job';
   return at === '' ? 'has what it needs and does nothing' : `does not give its output ${at}`;
 }
 
@@ -45,6 +62,12 @@ export function wordPart(circuit: Circuit, name: string): string {
 
 /** The fault of schemas/report.schema.json. */
 export function faultJson(fault: Fault): Readonly<Record<string, unknown>> {
-  const { part, mode, at, with: other } = fault;
-  return { part, mode, ...(at === undefined ? {} : { at }), ...(other === undefined ? {} : { with: other }) };
+  const { part, mode, at, with: other, value } = fault;
+  return {
+    part,
+    mode,
+    ...(at === undefined ? {} : { at }),
+    ...(other === undefined ? {} : { with: other }),
+    ...(value === undefined ? {} : { value: { amount: jsonNumber(value.amount), unit: value.unit } }),
+  };
 }

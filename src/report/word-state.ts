@@ -6,11 +6,18 @@ export function wordState(state: State): string {
   return state.name === undefined ? wordChanges(state.changes) : clean(state.name);
 }
 
-/** `B1 = in, power off, J3 unplugged`; rest is "at rest". */
+/** `B1 = in, power off, J3 unplugged, after (START = pressed)`; rest is "at rest". */
 export function wordChanges(changes: StateChanges): string {
   const words = Object.entries(changes).map(([name, value]) => {
     if (name === 'power') return 'power off';
-    return Array.isArray(value) ? `${value.join(', ')} ${name}` : `${name} = ${value}`;
+    if (typeof value === 'string' || typeof value === 'number') return `${name} = ${value}`;
+    if (name === 'after') return `after (${value.map(wordStep).join('), then (')})`;
+    return `${value.join(', ')} ${name}`;
   });
-  return words.length === 0 ? 'at rest' : clean(words.join(', '));
+  const here = words.length === 1 && words[0]?.startsWith('after ') ? ['at rest', ...words] : words;
+  return here.length === 0 ? 'at rest' : clean(here.join(', '));
+}
+
+function wordStep(step: string | StateChanges): string {
+  return typeof step === 'string' ? step : wordChanges(step);
 }

@@ -1,15 +1,9 @@
+import { add, type Complex, divide, multiply, subtract } from './complex.js';
+import { fluxOf } from './coupling.js';
 import { mostUnknowns, newSmallSystem, solveSmall } from './kernel/small-system.js';
+import { admittanceOf } from './plan.js';
 import type { OperatingPoint } from './point.js';
-import {
-  add,
-  type Complex,
-  difference,
-  divide,
-  multiply,
-  type PointView,
-  subtract,
-  type View,
-} from './view.js';
+import { difference, joinedIn, type PointView, type View } from './view.js';
 
 /** One admittance taken from, or put into, a factored network: a branch that opens, closes, changes or moves. */
 export interface Stroke {
@@ -72,8 +66,8 @@ export class ChangedView implements View {
     return new ChangedView(base, point, strokes, w);
   }
 
-  get outputs(): readonly boolean[] {
-    return this.point.outputs;
+  get on(): readonly boolean[] {
+    return this.point.on;
   }
 
   ends(branch: number): readonly [from: number, to: number] {
@@ -82,11 +76,7 @@ export class ChangedView implements View {
   }
 
   admittance(frequency: number, branch: number): Complex {
-    if (this.point.present[branch] !== 1) return zero;
-    const ohms = this.point.overlay.branches.get(branch);
-    if (typeof ohms === 'number') return { re: 1 / ohms, im: 0 };
-    const { re, im } = this.point.plan.admittances[frequency]!;
-    return { re: re[branch]!, im: im[branch]! };
+    return admittanceOf(this.point.plan, frequency, branch, this.point.conducts[branch] ?? null);
   }
 
   island(node: number): number {
@@ -97,6 +87,10 @@ export class ChangedView implements View {
     return this.point.driven[island] === true;
   }
 
+  joined(frequency: number, a: number, b: number): boolean {
+    return joinedIn(this.point, frequency, a, b);
+  }
+
   volts(frequency: number, a: number, b: number): Complex {
     const w = this.w[frequency]!;
     return this.strokes.reduce(
@@ -104,6 +98,15 @@ export class ChangedView implements View {
         subtract(sum, multiply(this.base.transfer(frequency, from, to, a, b), w[index]!)),
       this.base.volts(frequency, a, b),
     );
+  }
+
+  emf(frequency: number, branch: number): Complex {
+    const { plan, conducts } = this.point;
+    const { winding } = plan.circuit.branches[branch]!;
+    if (winding === undefined || conducts[branch] !== 'own') return this.base.emf(frequency, branch);
+    const volts = (each: number) => this.volts(frequency, ...this.ends(each));
+    const flux = fluxOf(plan, frequency, winding.transformer, conducts, volts) ?? { re: 0, im: 0 };
+    return { re: -winding.turns * flux.re, im: -winding.turns * flux.im };
   }
 
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex {
@@ -118,8 +121,6 @@ export class ChangedView implements View {
     );
   }
 }
-
-const zero: Complex = { re: 0, im: 0 };
 
 /** Work space; used within one call only. */
 const system = newSmallSystem();

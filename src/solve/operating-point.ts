@@ -1,4 +1,5 @@
-import type { Circuit, Fault, Rule, State } from '../circuit/circuit.js';
+import type { Actuator, Circuit, Fault, Rule, State } from '../circuit/circuit.js';
+import { Coupling, fluxOf } from './coupling.js';
 import { Factor } from './kernel/factor.js';
 import { labelIslands } from './kernel/islands.js';
 import { residual } from './kernel/residual.js';
@@ -7,6 +8,7 @@ import { planStructure, type Structure } from './kernel/structure.js';
 import { noOverlay, type Overlay, overlayOf } from './overlay.js';
 import {
   type Admittances,
+  admittanceOf,
   type Conduct,
   conductOf,
   conductsIn,
@@ -15,33 +17,30 @@ import {
   type StateConducts,
   type SupplyScale,
 } from './plan.js';
-import { drivenIslands, type OperatingPoint, type Phasor, voltsBetween } from './point.js';
-import { deadShort } from './supply-path.js';
+import { drivenIslands, type OperatingPoint, type Phasor, presentIn, voltsBetween } from './point.js';
+import { findOverload, type Overload } from './protection.js';
+import { type ShortCircuit, shortCircuit } from './supply-path.js';
 import { tiedVolts } from './tied-volts.js';
-import { PointView } from './view.js';
+import { difference, PointView } from './view.js';
 
-/** Module outputs that undo what switched them on; `cycle` lists the outputs that are on, step by step, until it repeats. */
+/** Actuators that undo what switched them on; `cycle` lists those that are on, step by step, until it repeats. */
 export interface Chattering {
   readonly kind: 'chattering';
   readonly cycle: readonly (readonly string[])[];
-}
-
-/** One supply leg tied to another through conductors alone: a fuse or breaker opens, and no number is worth giving. */
-export interface ShortCircuit {
-  readonly kind: 'short';
-  /** Branches from leg to leg. */
-  readonly path: readonly number[];
+  /** Where they could settle after all if one were faster than another: a race, which nothing here decides. */
+  readonly settles: readonly (readonly string[])[];
 }
 
 /** What a circuit does in a state. */
 export type Operation =
   | { readonly kind: 'steady'; readonly point: OperatingPoint }
   | Chattering
-  | ShortCircuit;
+  | ShortCircuit
+  | Overload;
 
 /**
- * Solves, lets modules act on what they see, and solves again until nothing changes. All outputs start off, but for
- * those that are certain to come on, and all act at the same time.
+ * Solves, lets actuators act on what they see, and solves again until nothing changes. All act at the same time. They
+ * start off, or, where the state says what was before it, as those states left them one after the other.
  */
 export function operate(
   plan: Plan,
@@ -49,29 +48,123 @@ export function operate(
   faults: readonly Fault[] = [],
   scale: SupplyScale = nominalScale,
 ): Operation {
+  const run = runOf(plan, faults, scale);
+  return settle(run, state, startOf(run, state));
+}
+
+/** Where actuators stand before a state is gone into; nothing when a state before it settles nowhere. */
+function startOf(run: Run, state: State): readonly boolean[] {
+  let on: readonly boolean[] = allOff(run);
+  for (const earlier of state.before) {
+    const operation = settle(run, earlier, on);
+    on = operation.kind === 'steady' ? operation.point.on : allOff(run);
+  }
+  return on;
+}
+
+/**
+ * Other ways in which the same circuit in the same state stands still: a relay that holds itself in, once it was
+ * pulled in. Lists what is on in each, as found from every actuator held on at first, alone and all together.
+ */
+export function otherStandings(
+  plan: Plan,
+  state: State,
+  faults: readonly Fault[],
+  found: readonly boolean[],
+): readonly (readonly string[])[] {
+  if (!plan.remembers) return [];
+  const run = runOf(plan, faults, nominalScale);
+  const off = allOff(run);
+  const starts = [
+    off,
+    off.map(() => true),
+    ...off.map((_, index) => found.map((on, each) => each === index || on)),
+  ];
+  const others: (readonly boolean[])[] = [];
+  for (const start of starts) {
+    const operation = settle(run, state, start);
+    if (operation.kind !== 'steady') continue;
+    const { on } = operation.point;
+    if (![found, ...others].some((each) => sameOn(each, on))) others.push(on);
+  }
+  return others.map((on) => namesOn(plan.circuit, on));
+}
+
+/** A circuit with its faults and supplies, ready for one state after another. */
+interface Run {
+  readonly plan: Plan;
+  readonly overlay: Overlay;
+  readonly factors: readonly Factor[];
+  readonly scale: SupplyScale;
+}
+
+function runOf(plan: Plan, faults: readonly Fault[], scale: SupplyScale): Run {
   const overlay = faults.length === 0 ? noOverlay : overlayOf(faults);
   const structure = overlay.moved.size === 0 ? plan.structure : movedStructure(plan, overlay);
-  const factors = plan.frequencies.map(() => new Factor(structure));
-  const seen: (readonly boolean[])[] = [];
+  return { plan, overlay, factors: plan.frequencies.map(() => new Factor(structure)), scale };
+}
+
+function allOff({ plan, overlay }: Run): readonly boolean[] {
+  return withHeld(
+    plan.circuit.actuators.map(() => false),
+    overlay,
+  );
+}
+
+function settle(run: Run, state: State, start: readonly boolean[]): Operation {
+  const { plan, overlay, scale } = run;
   const conducts = conductsIn(plan.circuit, state);
-  const off = plan.circuit.outputs.map(() => false);
-  // What is certain to be on will be found on: it need not be solved for first.
-  let outputs = tiedVolts(plan, conducts, overlay, scale)?.on ?? withForced(off, overlay);
+  const solve = (on: readonly boolean[]) => solveOnce(run, state, conducts, on);
+  const seen: (readonly boolean[])[] = [];
+  // What is certain to be on will be found on and need not be solved for first; but a path may lead past what remembers.
+  let on =
+    (plan.remembers ? undefined : tiedVolts(plan, conducts, overlay, scale)?.on) ??
+    withHeld([...start], overlay);
   for (;;) {
-    const point = solveOnce(plan, factors, state, conducts, overlay, outputs, scale);
-    const path = deadShort(new PointView(point));
-    if (path !== undefined) return { kind: 'short', path };
-    const next = nextOutputs(point, (a, b) => voltsBetween(point, a, b));
-    if (sameOutputs(next, outputs)) return { kind: 'steady', point };
-    if (movesNothing(plan.circuit, next, outputs))
-      return { kind: 'steady', point: { ...point, outputs: next } };
-    seen.push(outputs);
-    const first = seen.findIndex((each) => sameOutputs(each, next));
-    if (first !== -1)
-      return { kind: 'chattering', cycle: seen.slice(first).map((each) => namesOn(plan.circuit, each)) };
-    outputs = next;
+    const point = solve(on);
+    const view = new PointView(point);
+    const short = shortCircuit(view);
+    if (short !== undefined) return short;
+    const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
+    if (sameOn(next, on) || movesNothing(plan, next, on))
+      return findOverload(view) ?? { kind: 'steady', point: { ...point, on: next } };
+    seen.push(on);
+    const first = seen.findIndex((each) => sameOn(each, next));
+    if (first !== -1) {
+      const cycle = seen.slice(first).map((each) => namesOn(plan.circuit, each));
+      return { kind: 'chattering', cycle, settles: raceOf(run, solve, seen[0] ?? next) };
+    }
+    on = next;
   }
 }
+
+/** Where actuators that chatter when all act at once settle if they act one at a time, first to last or last to first. */
+function raceOf(
+  { plan }: Run,
+  solve: (on: readonly boolean[]) => OperatingPoint,
+  start: readonly boolean[],
+): string[][] {
+  const found: (readonly boolean[])[] = [];
+  for (const backwards of [false, true]) {
+    let on = start;
+    for (let step = 0; step < stepsPerActuator * start.length; step += 1) {
+      const point = solve(on);
+      if (shortCircuit(new PointView(point)) !== undefined) break;
+      const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
+      const moved = [...next.keys()].filter((index) => next[index] !== on[index]);
+      const mover = backwards ? moved.at(-1) : moved[0];
+      if (mover === undefined) {
+        if (!found.some((each) => sameOn(each, on))) found.push(on);
+        break;
+      }
+      on = on.map((each, index) => (index === mover ? !each : each));
+    }
+  }
+  return found.map((each) => namesOn(plan.circuit, each));
+}
+
+/** Steps after which actuators that act one at a time are taken never to settle. */
+const stepsPerActuator = 4;
 
 function movedStructure(plan: Plan, overlay: Overlay): Structure {
   const { branches, nodes } = plan.circuit;
@@ -80,43 +173,62 @@ function movedStructure(plan: Plan, overlay: Overlay): Structure {
   return planStructure(nodes.length, from, to, plan.structure.order);
 }
 
-function withForced(outputs: boolean[], overlay: Overlay): boolean[] {
-  for (const [index, on] of overlay.outputs) outputs[index] = on;
-  return outputs;
+function withHeld(on: boolean[], overlay: Overlay): boolean[] {
+  for (const [index, held] of overlay.held) on[index] = held;
+  return on;
 }
 
 function solveOnce(
-  plan: Plan,
-  factors: readonly Factor[],
+  { plan, overlay, factors, scale }: Run,
   state: State,
   built: StateConducts,
-  overlay: Overlay,
-  outputs: readonly boolean[],
-  scale: SupplyScale,
+  on: readonly boolean[],
 ): OperatingPoint {
   const structure = factors[0]?.structure ?? plan.structure;
-  const conducts = plan.circuit.branches.map((branch) => conductOf(built, branch, overlay, outputs));
-  const present = Uint8Array.from(conducts, (each) => (each === null ? 0 : 1));
+  const conducts = plan.circuit.branches.map((branch) => conductOf(built, branch, overlay, on));
+  const present = presentIn(plan, conducts);
   const islands = new Int32Array(structure.nodeCount);
   const count = labelIslands(structure, present, islands);
+  const rated = ratedScale(overlay, scale);
   const phasors = plan.frequencies.map((hertz, index) => {
-    const own = plan.admittances[index]!;
-    return solvePhasor(plan.circuit, factors[index]!, conducts, own, hertz, scale);
+    const own = hertz === 0 ? unblockedIslands(plan, structure, present, conducts) : undefined;
+    return { ...solvePhasor(plan, factors[index]!, conducts, index, rated), islands: own ?? islands };
   });
-  const driven = drivenIslands(plan.circuit, islands, count, present);
-  return { plan, state, overlay, structure, present, phasors, islands, driven, outputs };
+  const driven = drivenIslands({ plan, structure, overlay, conducts }, islands, count);
+  return { plan, state, overlay, structure, conducts, present, phasors, islands, driven, on };
 }
 
-/** The network's admittances and sources in one state, solved at one frequency. */
+/** The islands at dc, where they are others than at the plan's other frequencies. */
+function unblockedIslands(
+  plan: Plan,
+  structure: Structure,
+  present: Uint8Array,
+  conducts: readonly Conduct[],
+): Int32Array | undefined {
+  const blocked = plan.blocking.filter((branch) => conducts[branch] === 'own');
+  if (blocked.length === 0) return undefined;
+  const passing = present.slice();
+  for (const branch of blocked) passing[branch] = 0;
+  const islands = new Int32Array(structure.nodeCount);
+  labelIslands(structure, passing, islands);
+  return islands;
+}
+
+function ratedScale({ supplies }: Overlay, scale: SupplyScale): SupplyScale {
+  return supplies.size === 0 ? scale : new Map([...scale, ...supplies]);
+}
+
+/** The network's admittances and sources in one state, solved at one of the plan's frequencies. */
 function solvePhasor(
-  circuit: Circuit,
+  plan: Plan,
   factor: Factor,
   conducts: readonly Conduct[],
-  own: Admittances,
-  hertz: number,
+  frequency: number,
   scale: SupplyScale,
-): Phasor {
+): Omit<Phasor, 'islands'> {
   const { structure } = factor;
+  const { circuit } = plan;
+  const hertz = plan.frequencies[frequency]!;
   const branchCount = circuit.branches.length;
   const y = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
   const emf = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
@@ -126,8 +238,9 @@ function solvePhasor(
     const { index } = branch;
     const conduct = conducts[index];
     if (conduct === null || conduct === undefined) continue;
-    y.re[index] = conduct === 'own' ? own.re[index]! : 1 / conduct;
-    y.im[index] = conduct === 'own' ? own.im[index]! : 0;
+    const own = admittanceOf(plan, frequency, index, conduct);
+    y.re[index] = own.re;
+    y.im[index] = own.im;
     if (branch.emf === undefined || branch.emf.hertz !== hertz) continue;
     const volts = branch.emf.volts * (scale.get(branch.emf.supply) ?? 1);
     const angle = (branch.emf.degrees * Math.PI) / 180;
@@ -136,22 +249,54 @@ function solvePhasor(
   }
   factor.load(y.re, y.im);
   const settled = solveSources(factor, y.re, y.im, emf.re, emf.im, re, im);
+  const asBuilt = (branch: number) => conducts[branch] === 'own';
+  const coupling = Coupling.of(circuit, factor, y, plan.magnetising[frequency]!, asBuilt);
+  if (coupling !== undefined) {
+    coupling.apply(structure.from, structure.to, re, im);
+    induce(plan, frequency, conducts, structure, { re, im }, emf);
+  }
   const off = residual(structure, y.re, y.im, emf.re, emf.im, re, im);
   if (!settled || !(off <= 1e-9))
     throw new Error(`numerically unreliable at ${hertz} Hz: current balance off by ${off}`);
-  return { hertz, re, im, factor, y, emf };
+  return { hertz, re, im, factor, y, emf, coupling };
+}
+
+/** Writes into `emf` what the flux of each core induces in its windings. */
+function induce(
+  plan: Plan,
+  frequency: number,
+  conducts: readonly Conduct[],
+  { from, to }: Structure,
+  volts: Admittances,
+  emf: Admittances,
+): void {
+  const across = (branch: number) => difference(volts, from[branch]!, to[branch]!);
+  for (const [core, { windings }] of plan.circuit.transformers.entries()) {
+    const flux = fluxOf(plan, frequency, core, conducts, across);
+    if (flux === undefined) continue;
+    for (const branch of windings) {
+      if (conducts[branch] !== 'own') continue;
+      const { turns } = plan.circuit.branches[branch]!.winding!;
+      emf.re[branch] = -turns * flux.re;
+      emf.im[branch] = -turns * flux.im;
+    }
+  }
 }
 
 type VoltsBetween = (a: number, b: number) => number | undefined;
 
-/** The outputs modules give, seeing these volts: supplied, and the rule over its inputs holds. */
-export function nextOutputs(
-  point: Pick<OperatingPoint, 'plan' | 'overlay' | 'state'>,
+/** Which actuators are on, seeing these volts: a module supplied and its rule met, a coil with its voltage, a motor that turns. */
+export function nextOn(
+  point: Pick<OperatingPoint, 'plan' | 'overlay' | 'state' | 'conducts' | 'on'>,
   volts: VoltsBetween,
 ): boolean[] {
-  const { circuit } = point.plan;
-  const next = circuit.outputs.map(() => false);
-  for (const module of circuit.modules.values()) {
+  const { branches, actuators, modules } = point.plan.circuit;
+  const across = (branch: number): number => {
+    const { from, to } = branches[branch]!;
+    return point.conducts[branch] === null ? 0 : (volts(from, to) ?? 0);
+  };
+  const next = actuators.map((actuator) => isOn(actuator, point, across));
+  for (const module of modules.values()) {
     if (point.state.removed.has(module.name)) continue;
     const supplied = (volts(...module.supply.between) ?? 0) >= module.supply.atLeast;
     if (!supplied) continue;
@@ -159,9 +304,29 @@ export function nextOutputs(
     for (const input of module.inputs) {
       if ((volts(...input.between) ?? 0) >= input.atLeast) active.add(input.name);
     }
-    for (const output of module.outputs) next[output.index] = holds(output.when, active);
+    for (const index of module.outputs) {
+      const actuator = actuators[index];
+      if (actuator?.kind === 'output') next[index] = holds(actuator.when, active);
+    }
   }
-  return withForced(next, point.overlay);
+  return withHeld(next, point.overlay);
+}
+
+/** What a coil's or a motor's own voltage makes of it; outputs are their modules' to say. */
+function isOn(
+  actuator: Actuator,
+  { on, overlay }: Pick<OperatingPoint, 'on' | 'overlay'>,
+  across: (branch: number) => number,
+): boolean {
+  if (actuator.kind === 'output') return false;
+  const { index, branch } = actuator;
+  // A coil or winding burnt together pulls and turns nothing, whatever it draws.
+  if (overlay.branches.has(branch)) return false;
+  if (actuator.kind === 'relay')
+    return across(branch) >= (on[index] ? actuator.dropsOutBelow : actuator.picksUpAt);
+  const { atLeast, start } = actuator;
+  const started = on[index] || start === undefined || across(start.branch) >= start.atLeast;
+  return started && across(branch) >= atLeast;
 }
 
 function holds(rule: Rule, active: ReadonlySet<string>): boolean {
@@ -177,17 +342,15 @@ function holds(rule: Rule, active: ReadonlySet<string>): boolean {
   }
 }
 
-export function sameOutputs(a: readonly boolean[], b: readonly boolean[]): boolean {
+export function sameOn(a: readonly boolean[], b: readonly boolean[]): boolean {
   return a.every((on, index) => on === b[index]);
 }
 
-/** Outputs that differ but close no contact (a lamp on the board) change nothing in the network. */
-function movesNothing(circuit: Circuit, a: readonly boolean[], b: readonly boolean[]): boolean {
-  return circuit.outputs.every((output, index) => output.branch === undefined || a[index] === b[index]);
+/** What differs hangs no contact and no impedance (a lamp on the board): nothing changes in the network. */
+function movesNothing({ moves }: Plan, a: readonly boolean[], b: readonly boolean[]): boolean {
+  return moves.every((moving, index) => !moving || a[index] === b[index]);
 }
 
-function namesOn(circuit: Circuit, outputs: readonly boolean[]): string[] {
-  return circuit.outputs
-    .filter((output) => outputs[output.index])
-    .map((output) => `${output.module}.${output.name}`);
+function namesOn(circuit: Circuit, on: readonly boolean[]): string[] {
+  return circuit.actuators.filter(({ index }) => on[index]).map(({ name }) => name);
 }

@@ -1,4 +1,12 @@
-import { type Branch, type Circuit, isClosedByState, type Ohms, type State } from '../circuit/circuit.js';
+import {
+  type Branch,
+  type Circuit,
+  curveOhms,
+  type Impedance,
+  isClosedByState,
+  type Ohms,
+  type State,
+} from '../circuit/circuit.js';
 import { planStructure, type Structure } from './kernel/structure.js';
 import type { Overlay } from './overlay.js';
 
@@ -15,6 +23,16 @@ export interface Plan {
   readonly widestOhms: number;
   /** Per frequency and branch: 1/Z in siemens. */
   readonly admittances: readonly Admittances[];
+  /** The same for branches at rest: motors that stand still. */
+  readonly restAdmittances: readonly Admittances[];
+  /** Per frequency and transformer: siemens seen from a winding of one volt. */
+  readonly magnetising: readonly Admittances[];
+  /** Branches that conduct at some of the frequencies only: capacitors beside a dc supply. */
+  readonly blocking: readonly number[];
+  /** What an actuator does to the network: nothing (a lamp on the board), or contacts and impedances hang on it. */
+  readonly moves: readonly boolean[];
+  /** Actuators that stay as they are between two voltages: the answer may hang on what was before. */
+  readonly remembers: boolean;
 }
 
 export interface Admittances {
@@ -22,20 +40,33 @@ export interface Admittances {
   readonly im: Float64Array;
 }
 
-/** `frequencies` in hertz; the supplies' own where not given. */
-export function planCircuit(
-  circuit: Circuit,
-  frequencies: readonly number[] = supplyFrequencies(circuit),
-): Plan {
-  const from = Int32Array.from(circuit.branches, (branch) => branch.from);
-  const to = Int32Array.from(circuit.branches, (branch) => branch.to);
-  const own = supplyFrequencies(circuit).find((hertz) => hertz > 0) ?? 0;
+/** What a plan is for: the circuit as it runs, at its supplies' frequencies, or an ohmmeter's look at it without power. */
+export type PlanFor = 'running' | 'dead';
+
+export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Plan {
+  const { branches } = circuit;
+  const from = Int32Array.from(branches, (branch) => branch.from);
+  const to = Int32Array.from(branches, (branch) => branch.to);
+  const supplied = supplyFrequencies(circuit);
+  const frequencies = purpose === 'dead' ? [0] : supplied;
+  const own = supplied.find((hertz) => hertz > 0) ?? 0;
+  const seen = purpose === 'dead' ? deadImpedance : (impedance: Impedance) => impedance;
+  const at = (impedances: readonly Impedance[]) =>
+    frequencies.map((hertz) => admittancesAt(impedances.map(seen), hertz, own));
+  const admittances = at(branches.map((branch) => branch.impedance));
   return {
     circuit,
     structure: planStructure(circuit.nodes.length, from, to),
     frequencies,
-    widestOhms: circuit.branches.reduce((most, { impedance }) => Math.max(most, impedance.ohms), 0),
-    admittances: frequencies.map((hertz) => admittancesAt(circuit.branches, own === 0 ? 0 : hertz / own)),
+    widestOhms: branches.reduce((most, { impedance }) => Math.max(most, impedance.ohms), 0),
+    admittances,
+    restAdmittances: circuit.branches.some((branch) => branch.atRest !== undefined)
+      ? at(branches.map((branch) => branch.atRest?.impedance ?? branch.impedance))
+      : admittances,
+    magnetising: frequencies.map((hertz) => magnetisingAt(circuit, hertz, own)),
+    blocking: frequencies.length > 1 && frequencies.includes(0) ? capacitors(branches) : [],
+    moves: circuit.actuators.map(({ index }) => moves(branches, index)),
+    remembers: circuit.actuators.some(({ kind }) => kind !== 'output'),
   };
 }
 
@@ -43,13 +74,29 @@ function supplyFrequencies(circuit: Circuit): number[] {
   return [...new Set([...circuit.supplies.values()].map((supply) => supply.hertz))];
 }
 
-/** Y = 1/(R + jX) with X in proportion to frequency; `ratio` is the frequency over the one X is stated at. */
-function admittancesAt(branches: readonly Branch[], ratio: number): Admittances {
-  const re = new Float64Array(branches.length);
-  const im = new Float64Array(branches.length);
-  for (const { index, impedance } of branches) {
-    const { ohms } = impedance;
-    const reactance = impedance.reactanceOhms * ratio;
+function deadImpedance(impedance: Impedance): Impedance {
+  return impedance.dead === undefined ? impedance : { ...impedance, ohms: impedance.dead.ohms };
+}
+
+function capacitors(branches: readonly Branch[]): number[] {
+  return branches.filter((branch) => branch.impedance.farads !== undefined).map((branch) => branch.index);
+}
+
+function moves(branches: readonly Branch[], actuator: number): boolean {
+  return branches.some(
+    ({ gate, atRest }) =>
+      (gate?.kind === 'actuator' && gate.actuator === actuator) || atRest?.actuator === actuator,
+  );
+}
+
+/** Y = 1/(R + jX), X in proportion to frequency and stated at `own`, a capacitance's on top; 0 at dc with a capacitor. */
+function admittancesAt(impedances: readonly Impedance[], hertz: number, own: number): Admittances {
+  const re = new Float64Array(impedances.length);
+  const im = new Float64Array(impedances.length);
+  const ratio = own === 0 ? 0 : hertz / own;
+  for (const [index, { ohms, reactanceOhms, farads }] of impedances.entries()) {
+    if (farads !== undefined && hertz === 0) continue;
+    const reactance = reactanceOhms * ratio - (farads === undefined ? 0 : 1 / (2 * Math.PI * hertz * farads));
     const square = ohms * ohms + reactance * reactance;
     re[index] = ohms / square;
     im[index] = reactance === 0 ? 0 : -reactance / square;
@@ -57,21 +104,44 @@ function admittancesAt(branches: readonly Branch[], ratio: number): Admittances 
   return { re, im };
 }
 
+/** A core is all reactance, in proportion to frequency; at dc its windings are plain copper, and nothing couples them. */
+function magnetisingAt(circuit: Circuit, hertz: number, own: number): Admittances {
+  const ohms = circuit.transformers.map(({ magnetisingOhms }) => magnetisingOhms);
+  const im =
+    hertz === 0 ? ohms.map(() => Number.NEGATIVE_INFINITY) : ohms.map((each) => -own / (each * hertz));
+  return { re: new Float64Array(ohms.length), im: Float64Array.from(im) };
+}
+
 /** How far each supply is from its nominal voltage; 1 where not listed. */
 export type SupplyScale = ReadonlyMap<string, number>;
 
 export const nominalScale: SupplyScale = new Map();
 
-/** How a branch conducts: not at all, as built, or through the ohms a fault gives it. */
-export type Conduct = Ohms | 'own' | null;
+/** How a branch conducts: not at all, as built, as it is at rest, or through these ohms (a fault's, a sensor's). */
+export type Conduct = Ohms | 'own' | 'at rest' | null;
+
+/** Siemens of a branch that conducts in this way, at one of the plan's frequencies. */
+export function admittanceOf(
+  plan: Plan,
+  frequency: number,
+  branch: number,
+  conduct: Conduct,
+): { readonly re: number; readonly im: number } {
+  if (conduct === null) return { re: 0, im: 0 };
+  if (typeof conduct === 'number') return { re: 1 / conduct, im: 0 };
+  const own = (conduct === 'own' ? plan.admittances : plan.restAdmittances)[frequency]!;
+  return { re: own.re[branch]!, im: own.im[branch]! };
+}
 
 /**
  * What a state alone says of each branch: taken away (unplugged, removed, lifted off its terminal, or without
- * power) whatever the fault; else closed or open by the state, contacts of outputs open.
+ * power) whatever the fault; else closed or open by the state, contacts of actuators open; and how it then conducts.
  */
 export interface StateConducts {
   readonly takenAway: Uint8Array;
   readonly closed: Uint8Array;
+  /** Ohms of sensors at the state's temperatures. */
+  readonly sensorOhms: ReadonlyMap<number, Ohms>;
   readonly removed: ReadonlySet<string>;
 }
 
@@ -79,27 +149,34 @@ export function conductsIn(circuit: Circuit, state: State): StateConducts {
   const lifted = liftedNodes(circuit, state);
   const takenAway = new Uint8Array(circuit.branches.length);
   const closed = new Uint8Array(circuit.branches.length);
+  const sensorOhms = new Map<number, Ohms>();
   for (const branch of circuit.branches) {
-    const { index, gate } = branch;
+    const { index, gate, sensor } = branch;
     if (isTakenAway(branch, state, lifted)) takenAway[index] = 1;
-    if (gate === undefined || (gate.kind !== 'output' && isClosedByState(state, gate))) closed[index] = 1;
+    if (gate === undefined || (gate.kind !== 'actuator' && isClosedByState(state, gate))) closed[index] = 1;
+    const value = sensor && state.settings.get(sensor.condition);
+    if (sensor !== undefined && typeof value === 'number')
+      sensorOhms.set(index, curveOhms(sensor.curve, value));
   }
-  return { takenAway, closed, removed: state.removed };
+  return { takenAway, closed, sensorOhms, removed: state.removed };
 }
 
-/** One branch with faults and outputs as given. */
+/** One branch with faults as given and actuators on or off. */
 export function conductOf(
-  { takenAway, closed }: StateConducts,
+  { takenAway, closed, sensorOhms }: StateConducts,
   branch: Branch,
   overlay: Overlay,
-  outputs: readonly boolean[],
+  on: readonly boolean[],
 ): Conduct {
-  const { index, gate } = branch;
+  const { index, gate, atRest } = branch;
   if (takenAway[index] === 1) return null;
   const forced = overlay.branches.get(index);
   if (forced !== undefined) return forced === 'absent' ? null : forced;
-  if (gate?.kind === 'output') return outputs[gate.output] === true ? 'own' : null;
-  return closed[index] === 1 ? 'own' : null;
+  const conducts = gate?.kind === 'actuator' ? on[gate.actuator] === gate.closedWhen : closed[index] === 1;
+  if (!conducts) return null;
+  const ohms = overlay.worn.get(index) ?? sensorOhms.get(index);
+  if (ohms !== undefined) return ohms;
+  return atRest !== undefined && on[atRest.actuator] !== true ? 'at rest' : 'own';
 }
 
 function liftedNodes(circuit: Circuit, state: State): ReadonlySet<number> {

@@ -1,9 +1,10 @@
-import type { Circuit, State } from '../circuit/circuit.js';
+import type { State } from '../circuit/circuit.js';
+import type { Coupling } from './coupling.js';
 import type { Factor } from './kernel/factor.js';
 import { labelIslands } from './kernel/islands.js';
 import type { Structure } from './kernel/structure.js';
 import type { Overlay } from './overlay.js';
-import type { Admittances, Plan } from './plan.js';
+import type { Admittances, Conduct, Plan } from './plan.js';
 
 /** One supply frequency of a solved network. */
 export interface Phasor {
@@ -13,7 +14,12 @@ export interface Phasor {
   readonly im: Float64Array;
   readonly factor: Factor;
   readonly y: Admittances;
+  /** Of sources, and what transformers induce in their windings. */
   readonly emf: Admittances;
+  /** Transformers that couple anything at this frequency. */
+  readonly coupling: Coupling | undefined;
+  /** Islands at this frequency: at dc a capacitor joins nothing. The point's own where nothing blocks. */
+  readonly islands: Int32Array;
 }
 
 /** A network in which every contact agrees with what moves it. */
@@ -22,25 +28,49 @@ export interface OperatingPoint {
   readonly state: State;
   readonly overlay: Overlay;
   readonly structure: Structure;
+  /** How each branch conducts, and whether it lets anything through at any of the frequencies. */
+  readonly conducts: readonly Conduct[];
   readonly present: Uint8Array;
   readonly phasors: readonly Phasor[];
   /** Island of each node; 0 is the one that holds the common reference. */
   readonly islands: Int32Array;
   /** Per island: whether a supply ties it down. */
   readonly driven: readonly boolean[];
-  readonly outputs: readonly boolean[];
+  /** Actuators that are on. */
+  readonly on: readonly boolean[];
 }
 
-/** An island is tied down when a supply leg stands in it; with no power, nothing is. */
+/** Whether each branch lets anything through at any of the plan's frequencies: at dc alone a capacitor does not. */
+export function presentIn(plan: Plan, conducts: readonly Conduct[]): Uint8Array {
+  const blocked = plan.frequencies.every((hertz) => hertz === 0);
+  const { branches } = plan.circuit;
+  return Uint8Array.from(conducts, (each, index) =>
+    each === null || (blocked && each === 'own' && branches[index]!.impedance.farads !== undefined) ? 0 : 1,
+  );
+}
+
+/**
+ * An island is tied down when a supply leg stands in it, or the winding of a transformer that another island drives;
+ * with no power, nothing is.
+ */
 export function drivenIslands(
-  circuit: Circuit,
+  { plan, structure, overlay, conducts }: Pick<OperatingPoint, 'plan' | 'structure' | 'overlay' | 'conducts'>,
   islands: Int32Array,
   count: number,
-  present: Uint8Array,
 ): boolean[] {
   const driven = new Array<boolean>(count).fill(false);
-  for (const branch of circuit.branches) {
-    if (branch.role === 'source' && present[branch.index] === 1) driven[islands[branch.to]!] = true;
+  const { branches, transformers } = plan.circuit;
+  const islandOf = (branch: number) => islands[overlay.moved.get(branch)?.to ?? structure.to[branch]!]!;
+  for (const branch of branches) {
+    if (branch.role === 'source' && conducts[branch.index] !== null) driven[islandOf(branch.index)] = true;
+  }
+  const coupled = plan.frequencies.some((hertz) => hertz > 0) ? transformers : [];
+  // One transformer may feed another: as many rounds as there are.
+  for (let round = 0; round < coupled.length; round += 1) {
+    for (const { windings } of coupled) {
+      const whole = windings.filter((branch) => conducts[branch] === 'own').map(islandOf);
+      if (whole.some((island) => driven[island])) for (const island of whole) driven[island] = true;
+    }
   }
   return driven;
 }
@@ -49,7 +79,8 @@ export function drivenIslands(
 export function voltsBetween(point: OperatingPoint, a: number, b: number): number | undefined {
   if (point.islands[a] !== point.islands[b]) return undefined;
   let square = 0;
-  for (const { re, im } of point.phasors) {
+  for (const { re, im, islands } of point.phasors) {
+    if (islands[a] !== islands[b]) continue;
     square += (re[a]! - re[b]!) ** 2 + (im[a]! - im[b]!) ** 2;
   }
   return Math.sqrt(square);

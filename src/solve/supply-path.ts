@@ -1,5 +1,6 @@
 import { isConductor, type SupplyLeg } from '../circuit/circuit.js';
 import { rootOf } from './kernel/islands.js';
+import { firstToOpen } from './protection.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
 /** One part walked through, from `from` to `to` (nodes), going away from the supply. */
@@ -146,25 +147,40 @@ function walkBack(node: number, { leg, reach }: Way): SupplyPath {
 /** A supply that can give less than this into a short is a battery or a small transformer: its volts sag, nothing trips. */
 export const trippingAmps = 50;
 
+/** One supply leg tied to another through conductors alone: a fuse or breaker opens, and no number is worth giving. */
+export interface ShortCircuit {
+  readonly kind: 'short';
+  /** Branches from leg to leg. */
+  readonly path: readonly number[];
+  /** What the path would carry until something opens. */
+  readonly amps: number;
+  /** The protector that opens; absent where only the building's is left. */
+  readonly protector?: string;
+}
+
 /**
  * A dead short: a way from one supply leg to another through conductors alone (or a part shorted by a fault), with
- * a protector on it to open, or current enough to open the building's (common practice, no source). Shape: the
- * branches on it, leg to leg; undefined when there is none.
+ * a protector on it to open, or current enough to open the building's (common practice, no source).
  */
-export function deadShort(view: View): readonly number[] | undefined {
+export function shortCircuit(view: View): ShortCircuit | undefined {
   const pair = opposingLegs(view);
   if (pair === undefined) return undefined;
   const path = conductorsBetween(view, pair.from.node, pair.to.node);
-  const protects = path.some((branch) => view.point.plan.circuit.branches[branch]?.role === 'protector');
-  return protects || prospectiveAmps(view, pair.from.branch, pair.to.branch) >= trippingAmps
-    ? path
-    : undefined;
+  const { circuit } = view.point.plan;
+  const protects = path.some((branch) => circuit.branches[branch]?.role === 'protector');
+  const terminals = prospectiveAmps(view, pair.from.branch, pair.to.branch, []);
+  if (!protects && terminals < trippingAmps) return undefined;
+  const protector = firstToOpen(circuit, path)?.name;
+  const amps = prospectiveAmps(view, pair.from.branch, pair.to.branch, path);
+  return { kind: 'short', path, amps, ...(protector === undefined ? {} : { protector }) };
 }
 
-/** Volts between two legs over their own impedances: what a short at the terminals would draw. */
-function prospectiveAmps(view: View, a: number, b: number): number {
-  const { branches } = view.point.plan.circuit;
-  const ohms = (branches[a]?.impedance.ohms ?? 0) + (branches[b]?.impedance.ohms ?? 0);
+/** Volts between two legs over their own impedances and those of the branches between: what a short there draws. */
+function prospectiveAmps(view: View, a: number, b: number, path: readonly number[]): number {
+  const ohms = [a, b, ...path].reduce((sum, branch) => {
+    const { re, im } = view.admittance(0, branch);
+    return sum + 1 / Math.hypot(re, im);
+  }, 0);
   const volts = view.point.phasors.map(({ emf }) =>
     Math.hypot(emf.re[a]! - emf.re[b]!, emf.im[a]! - emf.im[b]!),
   );

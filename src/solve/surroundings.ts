@@ -1,5 +1,6 @@
 import { isConductor } from '../circuit/circuit.js';
-import { add, type Complex, divide, isPresent, multiply, subtract, type View } from './view.js';
+import { add, type Complex, divide, multiply, subtract } from './complex.js';
+import { isPresent, type View } from './view.js';
 
 /** A break that parts a floating place from the rest. */
 export interface CutOff {
@@ -12,26 +13,42 @@ export interface CutOff {
     | 'open contact'
     | 'open protector'
     | 'broken'
+    | 'transformer'
     | 'lifted'
     | 'unplugged'
     | 'removed'
     | 'no power';
 }
 
-/** The breaks that leave a node floating, in file order; empty for a node that is tied down. */
+/**
+ * The breaks that leave a node floating, in file order; the transformer whose winding holds it, apart from the rest;
+ * empty for a node that is tied down.
+ */
 export function cutOff(view: View, node: number): CutOff[] {
   const island = view.island(node);
-  if (view.isDriven(island)) return [];
   const { circuit } = view.point.plan;
   const name = circuit.nodes[node]?.name ?? '';
+  if (view.isDriven(island)) return isolating(view, name, island);
   const found: CutOff[] = [];
   for (const branch of circuit.branches) {
     if (isPresent(view, branch.index) || !(isConductor(branch.role) || branch.role === 'source')) continue;
-    const inside = view.island(branch.from) === island;
-    if (inside === (view.island(branch.to) === island)) continue;
+    const [from, to] = view.ends(branch.index);
+    const inside = view.island(from) === island;
+    if (inside === (view.island(to) === island)) continue;
     found.push({ node: name, branch: branch.name, part: branch.part, why: whyOpen(view, branch.index) });
   }
   return found;
+}
+
+/** The transformer that alone drives an island: nothing is known between it and the rest. */
+function isolating(view: View, node: string, island: number): CutOff[] {
+  const { branches } = view.point.plan.circuit;
+  const inside = branches.filter(
+    (branch) => isPresent(view, branch.index) && view.island(view.ends(branch.index)[1]) === island,
+  );
+  if (inside.some((branch) => branch.role === 'source')) return [];
+  const names = new Set(inside.flatMap((branch) => (branch.winding === undefined ? [] : branch.part)));
+  return [...names].map((part) => ({ node, branch: part, part, why: 'transformer' }));
 }
 
 function whyOpen(view: View, index: number): CutOff['why'] {
@@ -70,7 +87,7 @@ export function driverHertz(view: View, node: number): number {
   const island = view.island(node);
   const driving = circuit.branches
     .filter(
-      (branch) => branch.emf !== undefined && branch.emf.volts !== 0 && view.island(branch.to) === island,
+      ({ emf, index }) => emf !== undefined && emf.volts !== 0 && view.island(view.ends(index)[1]) === island,
     )
     .map((branch) => branch.emf?.hertz ?? 0);
   return Math.max(0, ...(driving.length > 0 ? driving : frequencies));

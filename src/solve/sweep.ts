@@ -4,8 +4,10 @@ import { type Circuit, restState, type State, withSetting } from '../circuit/cir
 export interface Control {
   readonly name: string;
   readonly rest: string | number;
-  /** Rest first. */
+  /** Rest first; of positions in which every contact stands the same, the first stands for all. */
   readonly values: readonly (string | number)[];
+  /** The other positions that a value stands for, with itself. */
+  readonly alike: ReadonlyMap<string | number, readonly (string | number)[]>;
 }
 
 export interface Sweep {
@@ -56,13 +58,31 @@ function controlsOf(circuit: Circuit): Control[] {
   const controls: Control[] = [];
   for (const { name, positions, rest } of circuit.switches.values()) {
     if (positions === undefined || rest === undefined) continue;
-    controls.push({ name, rest, values: [rest, ...positions.filter((position) => position !== rest)] });
+    const alike = alikePositions(circuit, name, [rest, ...positions.filter((position) => position !== rest)]);
+    controls.push({ name, rest, values: [...alike.keys()], alike });
   }
   for (const { name, rest, values } of circuit.conditions.values()) {
     const telling = values ?? telltaleNumbers(circuit, name);
-    controls.push({ name, rest, values: [rest, ...telling.filter((value) => value !== rest)] });
+    const all = [rest, ...telling.filter((value) => value !== rest)];
+    controls.push({ name, rest, values: all, alike: new Map(all.map((value) => [value, [value]])) });
   }
   return controls;
+}
+
+/** Positions by which of the switch's contacts they close: a timer of sixty steps has a handful of those. */
+function alikePositions(circuit: Circuit, name: string, positions: readonly string[]): Map<string, string[]> {
+  const gates = circuit.branches.flatMap(({ gate }) =>
+    gate?.kind === 'position' && gate.switch === name ? [gate] : [],
+  );
+  const first = new Map<string, string>();
+  const alike = new Map<string, string[]>();
+  for (const position of positions) {
+    const key = gates.map(({ closedIn }) => (closedIn.has(position) ? 'X' : 'O')).join('');
+    const stands = first.get(key) ?? position;
+    first.set(key, stands);
+    alike.set(stands, [...(alike.get(stands) ?? []), position]);
+  }
+  return alike;
 }
 
 /** One number clear of each threshold on either side: enough to put every contact in both of its positions. */

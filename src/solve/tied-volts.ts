@@ -1,4 +1,4 @@
-import { isConductor, type Module, type Rule } from '../circuit/circuit.js';
+import { type Branch, isConductor, type Module, type Rule } from '../circuit/circuit.js';
 import { rootOf } from './kernel/islands.js';
 import type { Overlay } from './overlay.js';
 import { conductOf, type Plan, type StateConducts, type SupplyScale } from './plan.js';
@@ -10,7 +10,7 @@ const conductorOhms = 0.2;
 /** What is certain without solving. */
 export interface Tied {
   readonly volts: TiedVolts;
-  /** Outputs that are on whatever the others do. */
+  /** Actuators that are on whatever the others do. */
   readonly on: readonly boolean[];
 }
 
@@ -27,7 +27,7 @@ interface Tie {
 /**
  * A first look that solves nothing: places that conductors join to a supply leg are at that leg's voltage, give or
  * take the drop in good conductors, whatever happens elsewhere short of a short circuit. Module outputs that are
- * certain to be on are followed; the others could only add conductors. Undefined for a fault that makes a branch
+ * certain to be on are followed; the others, relays among them, could only add conductors. Undefined for a fault that makes a branch
  * conduct (it may load a supply down) and for a supply that gives way under load.
  */
 export function tiedVolts(
@@ -38,29 +38,18 @@ export function tiedVolts(
 ): Tied | undefined {
   const { circuit } = plan;
   for (const ohms of overlay.branches.values()) if (ohms !== 'absent') return undefined;
+  if (overlay.supplies.size > 0) return undefined;
   const net = new Int32Array(circuit.nodes.length);
   for (let node = 0; node < net.length; node += 1) net[node] = node;
-  const on = circuit.outputs.map((output) => overlay.outputs.get(output.index) === true);
+  const on = circuit.actuators.map(({ index }) => overlay.held.get(index) === true);
   for (const branch of circuit.branches) {
     if (!isConductor(branch.role) || branch.impedance.ohms > conductorOhms) continue;
-    if (conductOf(conducts, branch, overlay, on) === null) continue;
+    if (!isCertain(branch, overlay) || conductOf(conducts, branch, overlay, on) === null) continue;
     const { from, to } = overlay.moved.get(branch.index) ?? branch;
     net[rootOf(net, from)] = rootOf(net, to);
   }
-  const legs: { readonly node: number; readonly tie: Tie }[] = [];
-  for (const branch of circuit.branches) {
-    const { emf, index, impedance, from, to } = branch;
-    if (emf === undefined || conductOf(conducts, branch, overlay, on) === null) continue;
-    if (emf.volts !== 0 && emf.volts / impedance.ohms < trippingAmps) return undefined;
-    const volts = emf.volts * (scale.get(emf.supply) ?? 1);
-    const angle = (emf.degrees * Math.PI) / 180;
-    const hertz = emf.volts === 0 ? -1 : emf.hertz;
-    legs.push({
-      node: to,
-      tie: { re: volts * Math.cos(angle), im: volts * Math.sin(angle), hertz, zero: from },
-    });
-    if (overlay.branches.has(index)) return undefined;
-  }
+  const legs = legTies(plan, conducts, overlay, on, scale);
+  if (legs === undefined) return undefined;
   const volts: TiedVolts = (a, b) => {
     const [rootA, rootB] = [rootOf(net, a), rootOf(net, b)];
     if (rootA === rootB) return legs.some(({ node }) => rootOf(net, node) === rootA) ? 0 : undefined;
@@ -72,10 +61,46 @@ export function tiedVolts(
   };
   for (
     let round = 0;
-    round < circuit.outputs.length && closeCertain(plan, conducts.removed, overlay, volts, on, net);
+    round < circuit.actuators.length && closeCertain(plan, conducts.removed, overlay, volts, on, net);
     round += 1
   );
   return { volts, on };
+}
+
+interface LegTie {
+  readonly node: number;
+  readonly tie: Tie;
+}
+
+/** What each supply leg holds its terminal at; undefined where one gives way under load, or a fault changed one. */
+function legTies(
+  { circuit }: Plan,
+  conducts: StateConducts,
+  overlay: Overlay,
+  on: readonly boolean[],
+  scale: SupplyScale,
+): readonly LegTie[] | undefined {
+  const legs: LegTie[] = [];
+  for (const branch of circuit.branches) {
+    const { emf, index, impedance, from, to } = branch;
+    if (emf === undefined || conductOf(conducts, branch, overlay, on) === null) continue;
+    if (emf.volts !== 0 && emf.volts / impedance.ohms < trippingAmps) return undefined;
+    const volts = emf.volts * (scale.get(emf.supply) ?? 1);
+    const angle = (emf.degrees * Math.PI) / 180;
+    const hertz = emf.volts === 0 ? -1 : emf.hertz;
+    legs.push({
+      node: to,
+      tie: { re: volts * Math.cos(angle), im: volts * Math.sin(angle), hertz, zero: from },
+    });
+    if (overlay.branches.has(index) || overlay.moved.has(index)) return undefined;
+  }
+  return legs;
+}
+
+/** A contact that is closed while something is off may open any moment; a burnt one drops volts. */
+function isCertain({ gate, index }: Branch, { held, worn }: Overlay): boolean {
+  if (worn.has(index)) return false;
+  return gate?.kind !== 'actuator' || gate.closedWhen || held.has(gate.actuator);
 }
 
 /** Volts clear of a threshold by more than any drop: certainly enough, certainly not, or unknown. */
@@ -98,11 +123,12 @@ function closeCertain(
 ): boolean {
   const { circuit } = plan;
   let changed = false;
-  for (const output of circuit.outputs) {
-    const module = circuit.modules.get(output.module);
+  for (const output of circuit.actuators) {
+    if (output.kind !== 'output') continue;
+    const module = circuit.modules.get(output.part);
     if (
       on[output.index] === true ||
-      overlay.outputs.has(output.index) ||
+      overlay.held.has(output.index) ||
       module === undefined ||
       removed.has(module.name)
     )
@@ -111,7 +137,8 @@ function closeCertain(
     if (certain(output.when, module, volts) !== true) continue;
     on[output.index] = true;
     const branch = output.branch === undefined ? undefined : circuit.branches[output.branch];
-    if (branch === undefined || overlay.branches.has(branch.index)) continue;
+    if (branch === undefined || overlay.branches.has(branch.index) || overlay.worn.has(branch.index))
+      continue;
     net[rootOf(net, branch.from)] = rootOf(net, branch.to);
     changed = true;
   }

@@ -1,10 +1,5 @@
+import type { Complex } from './complex.js';
 import type { OperatingPoint } from './point.js';
-
-/** Volts, amps or ohms as a phasor. */
-export interface Complex {
-  readonly re: number;
-  readonly im: number;
-}
 
 /**
  * What can be asked of a solved network, broken or sound: open-circuit volts between two nodes, and the transfer
@@ -13,14 +8,19 @@ export interface Complex {
  */
 export interface View {
   readonly point: OperatingPoint;
-  readonly outputs: readonly boolean[];
+  /** Actuators that are on. */
+  readonly on: readonly boolean[];
   /** Ends of a branch, where a fault may have moved it. */
   ends(branch: number): readonly [from: number, to: number];
-  /** Siemens of a branch as this network has it. */
+  /** Siemens of a branch as this network has it; of a winding, without its transformer's flux. */
   admittance(frequency: number, branch: number): Complex;
   island(node: number): number;
   isDriven(island: number): boolean;
+  /** Whether a path joins two nodes at this frequency: not at dc where only a capacitor does. */
+  joined(frequency: number, a: number, b: number): boolean;
   volts(frequency: number, a: number, b: number): Complex;
+  /** Volts of a branch's own EMF: a supply leg's, or what a transformer induces in a winding. */
+  emf(frequency: number, branch: number): Complex;
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex;
 }
 
@@ -44,8 +44,8 @@ export class PointView implements View {
     return new PointView(point, this.columns);
   }
 
-  get outputs(): readonly boolean[] {
-    return this.point.outputs;
+  get on(): readonly boolean[] {
+    return this.point.on;
   }
 
   ends(branch: number): readonly [from: number, to: number] {
@@ -66,8 +66,17 @@ export class PointView implements View {
     return this.point.driven[island] === true;
   }
 
+  joined(frequency: number, a: number, b: number): boolean {
+    return joinedIn(this.point, frequency, a, b);
+  }
+
   volts(frequency: number, a: number, b: number): Complex {
     return difference(this.point.phasors[frequency]!, a, b);
+  }
+
+  emf(frequency: number, branch: number): Complex {
+    const { re, im } = this.point.phasors[frequency]!.emf;
+    return { re: re[branch]!, im: im[branch]! };
   }
 
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex {
@@ -83,10 +92,18 @@ export class PointView implements View {
     const column = { re: new Float64Array(count - 1), im: new Float64Array(count - 1) };
     if (a >= 0) column.re[a]! += 1;
     if (b >= 0) column.re[b]! -= 1;
-    this.point.phasors[frequency]!.factor.solve(column.re, column.im);
+    const { factor, coupling } = this.point.phasors[frequency]!;
+    factor.solve(column.re, column.im);
+    coupling?.apply(factor.structure.from, factor.structure.to, column.re, column.im);
     this.columns.set(key, column);
     return column;
   }
+}
+
+/** The common reference stands in island 0. */
+export function joinedIn({ phasors }: OperatingPoint, frequency: number, a: number, b: number): boolean {
+  const { islands } = phasors[frequency]!;
+  return (a < 0 ? 0 : islands[a]) === (b < 0 ? 0 : islands[b]);
 }
 
 /** RMS over all frequencies; undefined between islands. */
@@ -94,6 +111,7 @@ export function rmsVolts(view: View, a: number, b: number): number | undefined {
   if (view.island(a) !== view.island(b)) return undefined;
   let square = 0;
   for (let frequency = 0; frequency < view.point.phasors.length; frequency += 1) {
+    if (!view.joined(frequency, a, b)) continue;
     const { re, im } = view.volts(frequency, a, b);
     square += re * re + im * im;
   }
@@ -114,21 +132,4 @@ export function difference(
     re: (a < 0 ? 0 : vector.re[a]!) - (b < 0 ? 0 : vector.re[b]!),
     im: (a < 0 ? 0 : vector.im[a]!) - (b < 0 ? 0 : vector.im[b]!),
   };
-}
-
-export function add(a: Complex, b: Complex): Complex {
-  return { re: a.re + b.re, im: a.im + b.im };
-}
-
-export function subtract(a: Complex, b: Complex): Complex {
-  return { re: a.re - b.re, im: a.im - b.im };
-}
-
-export function multiply(a: Complex, b: Complex): Complex {
-  return { re: a.re * b.re - a.im * b.im, im: a.re * b.im + a.im * b.re };
-}
-
-export function divide(a: Complex, b: Complex): Complex {
-  const square = b.re * b.re + b.im * b.im;
-  return { re: (a.re * b.re + a.im * b.im) / square, im: (a.im * b.re - a.re * b.im) / square };
 }

@@ -1,16 +1,10 @@
 import type { Branch, Fault, State } from '../circuit/circuit.js';
 import { ChangedView, type Stroke } from './changed-view.js';
-import {
-  type Chattering,
-  nextOutputs,
-  type Operation,
-  operate,
-  type ShortCircuit,
-  sameOutputs,
-} from './operating-point.js';
+import type { Complex } from './complex.js';
+import { type Chattering, nextOn, type Operation, operate, sameOn } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
 import {
-  type Admittances,
+  admittanceOf,
   type Conduct,
   conductOf,
   conductsIn,
@@ -19,13 +13,14 @@ import {
   type StateConducts,
   type SupplyScale,
 } from './plan.js';
-import { drivenIslands, islandsOf, type OperatingPoint, sameIslands } from './point.js';
-import { deadShort, netsWithLegs } from './supply-path.js';
+import { drivenIslands, islandsOf, type OperatingPoint, presentIn, sameIslands } from './point.js';
+import { findOverload, type Overload } from './protection.js';
+import { netsWithLegs, type ShortCircuit, shortCircuit } from './supply-path.js';
 import { type TiedVolts, tiedVolts } from './tied-volts.js';
-import { type Complex, PointView, rmsVolts, type View } from './view.js';
+import { PointView, rmsVolts, type View } from './view.js';
 
-/** What is seen of a circuit in a state: a view of the network, contacts that never settle, or a short circuit. */
-export type Sight = { readonly kind: 'steady'; readonly view: View } | Chattering | ShortCircuit;
+/** What is seen of a circuit in a state: a view of the network, contacts that never settle, or a protector that opens. */
+export type Sight = { readonly kind: 'steady'; readonly view: View } | Chattering | ShortCircuit | Overload;
 
 /**
  * One state of a circuit, solved once, on which any fault can be tried. Most faults change one branch and are
@@ -38,6 +33,8 @@ export class Workbench {
   private readonly sound: Sight;
   private readonly base: PointView | undefined;
   private readonly conducts: StateConducts;
+  /** Branches that an actuator opens, closes or changes. */
+  private readonly actuated: readonly number[];
   private nets: ((node: number) => boolean) | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
@@ -45,6 +42,9 @@ export class Workbench {
     this.state = state;
     this.scale = scale;
     this.conducts = conductsIn(plan.circuit, state);
+    this.actuated = plan.circuit.branches
+      .filter(({ gate, atRest }) => gate?.kind === 'actuator' || atRest !== undefined)
+      .map((branch) => branch.index);
     this.sound = sightOf(operate(plan, state, [], scale));
     this.base =
       this.sound.kind === 'steady' && this.sound.view instanceof PointView ? this.sound.view : undefined;
@@ -62,21 +62,24 @@ export class Workbench {
   }
 
   /** The dead short that faults which make branches conduct would cause, with outputs as in the sound circuit. */
-  shortUnder(faults: readonly Fault[]): readonly number[] | undefined {
+  shortUnder(faults: readonly Fault[]): ShortCircuit | undefined {
     if (this.base === undefined) return undefined;
     const overlay = overlayOf(faults);
     if (!this.joinsLegs(this.base, overlay)) return undefined;
-    const outputs = forced(this.base.point.outputs, overlay);
-    const { present } = this.strokesFor(this.base, overlay, outputs);
-    return deadShort(this.base.laidOver({ ...this.base.point, overlay, outputs, present }));
+    const on = forced(this.base.point.on, overlay);
+    const { conducts } = this.strokesFor(this.base, overlay, on);
+    const present = presentIn(this.plan, conducts);
+    return shortCircuit(this.base.laidOver({ ...this.base.point, overlay, on, conducts, present }));
   }
 
   /** Whether the one branch made to conduct has a supply leg on either side, or there are several: no other can short anything. */
   private joinsLegs(base: PointView, overlay: Overlay): boolean {
     this.nets ??= netsWithLegs(base);
-    const { branches, outputs } = this.plan.circuit;
+    const { branches } = this.plan.circuit;
     const made = [...overlay.branches].flatMap(([branch, ohms]) => (ohms === 'absent' ? [] : [branch]));
-    const held = [...overlay.outputs].flatMap(([output, on]) => (on ? (outputs[output]?.branch ?? []) : []));
+    const held = branches.flatMap(({ gate, index }) =>
+      gate?.kind === 'actuator' && overlay.held.get(gate.actuator) === gate.closedWhen ? index : [],
+    );
     const closed = [...made, ...held];
     if (closed.length > 1) return true;
     return closed.some((index) => {
@@ -95,36 +98,50 @@ export class Workbench {
   }
 
   /**
-   * The answer from the sound network's factor; undefined where only a new factor can give it. Outputs are followed
-   * from the sound circuit's, or, for exchanged wires, from all off: those may make an output hold itself on.
+   * The answer from the sound network's factor; undefined where only a new factor can give it. Actuators are followed
+   * from where the sound circuit has them, or, for exchanged wires, from all off: those may make an output hold itself
+   * on. Where relays or motors remember, what was before is gone through afresh; so it is for a transformer's own
+   * windings, whose flux the factor holds, and a supply's own legs.
    */
   private changed(overlay: Overlay): Sight | undefined {
     if (this.base === undefined || this.plan.widestOhms > mostStrokeOhms) return undefined;
-    const sound = this.base.point.outputs;
+    if (this.plan.remembers || overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay))
+      return undefined;
+    const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
     if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
-    let outputs = forced(exchanged ? sound.map(() => false) : sound, overlay);
-    for (let round = 0; round <= outputs.length; round += 1) {
-      const view = this.seen(overlay, outputs);
+    let on = forced(exchanged ? sound.map(() => false) : sound, overlay);
+    for (let round = 0; round <= on.length; round += 1) {
+      const view = this.seen(overlay, on);
       if (view === undefined) return undefined;
-      const path = round > 0 || mayShort(overlay) ? deadShort(view) : undefined;
-      if (path !== undefined) return exchanged ? { kind: 'short', path } : undefined;
-      const next = nextOutputs(view.point, (a, b) => rmsVolts(view, a, b));
-      if (sameOutputs(next, outputs)) return { kind: 'steady', view };
-      outputs = next;
+      const short = round > 0 || mayShort(overlay) ? shortCircuit(view) : undefined;
+      if (short !== undefined) return exchanged ? short : undefined;
+      const next = nextOn(view.point, (a, b) => rmsVolts(view, a, b));
+      if (sameOn(next, on)) return findOverload(view) ?? { kind: 'steady', view };
+      on = next;
     }
     return undefined;
   }
 
-  /** The network with a fault and these outputs, as strokes on the sound one. */
-  private seen(overlay: Overlay, outputs: readonly boolean[]): View | undefined {
+  private touchesSourceOrCore({ branches, moved }: Overlay): boolean {
+    return [...branches.keys(), ...moved.keys()].some((index) => {
+      const branch = this.plan.circuit.branches[index]!;
+      return branch.winding !== undefined || (branch.emf !== undefined && moved.has(index));
+    });
+  }
+
+  /** The network with a fault and these actuators on, as strokes on the sound one. */
+  private seen(overlay: Overlay, on: readonly boolean[]): View | undefined {
     const base = this.base;
     if (base === undefined) return undefined;
-    const { strokes, present } = this.strokesFor(base, overlay, outputs);
-    const point: OperatingPoint = { ...base.point, overlay, outputs, present };
+    const { strokes, conducts } = this.strokesFor(base, overlay, on);
+    const present = presentIn(this.plan, conducts);
+    const point: OperatingPoint = { ...base.point, overlay, on, conducts, present };
     if (strokes.length === 0) return base.laidOver(point);
+    // At dc the islands may be others: too rare to be worth following here.
+    if (this.plan.blocking.length > 0) return undefined;
     const islands = new Int32Array(point.islands.length);
     const count = islandsOf(point, islands);
     if (sameIslands(islands, point.islands)) return ChangedView.of(base, point, strokes);
@@ -139,38 +156,36 @@ export class Workbench {
     count: number,
   ): View | undefined {
     if (count <= base.point.driven.length) return undefined;
-    return base.laidOver({
-      ...point,
-      islands,
-      driven: drivenIslands(point.plan.circuit, islands, count, point.present),
-    });
+    const phasors = point.phasors.map((phasor) => ({ ...phasor, islands }));
+    return base.laidOver({ ...point, phasors, islands, driven: drivenIslands(point, islands, count) });
   }
 
   private strokesFor(
     base: PointView,
     overlay: Overlay,
-    outputs: readonly boolean[],
-  ): { strokes: Stroke[]; present: Uint8Array } {
-    const { branches, outputs: all } = this.plan.circuit;
+    on: readonly boolean[],
+  ): { strokes: Stroke[]; conducts: Conduct[] } {
+    const { branches } = this.plan.circuit;
     const touched = new Set([
       ...overlay.branches.keys(),
+      ...overlay.worn.keys(),
       ...overlay.moved.keys(),
-      ...all.flatMap((output) => output.branch ?? []),
+      ...this.actuated,
     ]);
-    const present = base.point.present.slice();
+    const conducts = base.point.conducts.slice();
     const strokes: Stroke[] = [];
     for (const index of touched) {
       const branch = branches[index]!;
-      const before = conductOf(this.conducts, branch, base.point.overlay, base.point.outputs);
-      const after = conductOf(this.conducts, branch, overlay, outputs);
-      present[index] = after === null ? 0 : 1;
+      const before = conductOf(this.conducts, branch, base.point.overlay, base.point.on);
+      const after = conductOf(this.conducts, branch, overlay, on);
+      conducts[index] = after;
       const moved = overlay.moved.get(index);
       if (moved !== undefined) {
         if (before !== null) strokes.push(this.stroke(branch, branch, before, null));
         if (after !== null) strokes.push(this.stroke(branch, moved, null, after));
       } else if (before !== after) strokes.push(this.stroke(branch, branch, before, after));
     }
-    return { strokes, present };
+    return { strokes, conducts };
   }
 
   private stroke(
@@ -179,8 +194,9 @@ export class Workbench {
     before: Conduct,
     after: Conduct,
   ): Stroke {
-    const dy = this.plan.admittances.map((own) => {
-      const [a, b] = [siemens(own, branch.index, after), siemens(own, branch.index, before)];
+    const dy = this.plan.frequencies.map((_, frequency) => {
+      const a = admittanceOf(this.plan, frequency, branch.index, after);
+      const b = admittanceOf(this.plan, frequency, branch.index, before);
       return { re: a.re - b.re, im: a.im - b.im };
     });
     const emf = this.emfs(branch);
@@ -211,22 +227,13 @@ function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
   );
 }
 
-function siemens(own: Admittances, branch: number, conduct: Conduct): Complex {
-  if (conduct === null) return { re: 0, im: 0 };
-  return conduct === 'own' ? { re: own.re[branch]!, im: own.im[branch]! } : { re: 1 / conduct, im: 0 };
-}
-
-function forced(outputs: readonly boolean[], overlay: Overlay): boolean[] {
-  return outputs.map((on, index) => overlay.outputs.get(index) ?? on);
+function forced(on: readonly boolean[], overlay: Overlay): boolean[] {
+  return on.map((each, index) => overlay.held.get(index) ?? each);
 }
 
 /** Taking a branch away shorts nothing; making one conduct, holding a contact closed, or moving a wire, may. */
-function mayShort({ moved, outputs, branches }: Overlay): boolean {
-  return (
-    moved.size > 0 ||
-    [...outputs.values()].includes(true) ||
-    [...branches.values()].some((ohms) => ohms !== 'absent')
-  );
+function mayShort({ moved, held, branches }: Overlay): boolean {
+  return moved.size > 0 || held.size > 0 || [...branches.values()].some((ohms) => ohms !== 'absent');
 }
 
 function sightOf(operation: Operation): Sight {

@@ -1,4 +1,5 @@
 import type { Load, Ratio } from '../circuit/circuit.js';
+import { add, type Complex, multiply } from './complex.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
 /** Does its job, does not, or sits so near its limit that the supply's spread decides. */
@@ -10,10 +11,12 @@ export type Works = 'yes' | 'no' | 'marginal';
  */
 export function worksIn(view: View, load: Load, supplySpread: Ratio): Works {
   if (view.point.overlay.idleLoads.has(load.name)) return 'no';
-  if (load.does.kind === 'output') return view.outputs[load.does.output] === true ? 'yes' : 'no';
-  const { branch, atLeast } = load.does;
+  if (load.does.kind === 'actuator') return view.on[load.does.actuator] === true ? 'yes' : 'no';
+  const { branch, atLeast, actuator } = load.does;
   // A load that a fault made a plain conductor (shorted) or took away (open) does no job at any voltage.
   if (!isPresent(view, branch) || view.point.overlay.branches.has(branch)) return 'no';
+  // A motor that was not started stands still at any voltage.
+  if (actuator !== undefined && view.on[actuator] !== true) return 'no';
   const { from, to } = view.point.plan.circuit.branches[branch]!;
   const volts = rmsVolts(view, from, to) ?? 0;
   if (volts * (1 - supplySpread) >= atLeast) return 'yes';
@@ -25,8 +28,8 @@ export function loadFigures(
   view: View,
   load: Load,
 ): { readonly volts: number | undefined; readonly amps: number | undefined } {
-  if (load.does.kind === 'output') return { volts: undefined, amps: undefined };
-  return branchFigures(view, load.does.branch);
+  const { branch } = load.does;
+  return branch === undefined ? { volts: undefined, amps: undefined } : branchFigures(view, branch);
 }
 
 /** RMS volts across a branch and amps through it. */
@@ -38,11 +41,16 @@ export function branchFigures(
   const volts = rmsVolts(view, from, to);
   if (!isPresent(view, branch)) return { volts, amps: 0 };
   let square = 0;
-  for (const [frequency, { emf }] of view.point.phasors.entries()) {
-    const drop = view.volts(frequency, from, to);
-    const y = view.admittance(frequency, branch);
-    square +=
-      ((drop.re + emf.re[branch]!) ** 2 + (drop.im + emf.im[branch]!) ** 2) * (y.re * y.re + y.im * y.im);
+  for (const frequency of view.point.phasors.keys()) {
+    const { re, im } = branchAmps(view, frequency, branch);
+    square += re * re + im * im;
   }
   return { volts, amps: Math.sqrt(square) };
+}
+
+/** Amps from a branch's first node to its second at one frequency; 0 for one that does not conduct. */
+export function branchAmps(view: View, frequency: number, branch: number): Complex {
+  const [from, to] = view.ends(branch);
+  const drive = add(view.volts(frequency, from, to), view.emf(frequency, branch));
+  return multiply(view.admittance(frequency, branch), drive);
 }

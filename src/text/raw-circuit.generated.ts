@@ -28,7 +28,7 @@ export type When =
  */
 export type CurvePoint = [string | number, string | number];
 /**
- * A state: a map of what differs from rest (positions of switches and values of conditions, besides power, unplugged, disconnected and removed), the name of a named state, or a list of those merged left to right.
+ * A state: a map of what differs from rest (positions of switches and values of conditions, besides power, unplugged, disconnected, removed and after), the name of a named state, or a list of those merged left to right.
  */
 export type StateValue =
   | {
@@ -48,7 +48,11 @@ export type StateValue =
        * Parts taken out.
        */
       removed?: string[];
-      [k: string]: string | number | string[] | 'on' | 'off' | undefined;
+      /**
+       * States it went through before this one, in order: what was pressed and let go.
+       */
+      after?: StateValue[];
+      [k: string]: string | number | string[] | 'on' | 'off' | StateValue[] | undefined;
     }
   | string
   | StateValue[];
@@ -192,13 +196,21 @@ export interface Supply {
    */
   system: 'single-phase' | 'split-phase' | 'three-phase' | 'dc';
   /**
-   * Line to neutral; for dc, positive to negative. Base unit: volt.
+   * How a three-phase supply is connected: in a delta there is no neutral.
+   */
+  connection?: 'wye' | 'delta';
+  /**
+   * Line to neutral; of a delta, line to line; for dc, positive to negative. Base unit: volt.
    */
   voltage: string | number;
   /**
    * Base unit: hertz; for dc leave it out.
    */
   frequency?: string | number;
+  /**
+   * Phase angle of its first line in degrees, where several ac supplies are not in step.
+   */
+  phase?: number;
   /**
    * Which node is which leg.
    */
@@ -211,6 +223,10 @@ export interface Supply {
    * Impedance of each leg. Base unit: ohm.
    */
   impedance?: string | number;
+  /**
+   * Impedance of single legs, where they differ.
+   */
+  impedances?: LegImpedances;
   /**
    * Which leg is tied to earth at the source.
    */
@@ -254,6 +270,43 @@ export interface Terminals {
   negative?: string;
 }
 /**
+ * Impedance of single legs of a supply, by terminal.
+ */
+export interface LegImpedances {
+  /**
+   * Base unit: ohm.
+   */
+  line?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  line1?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  line2?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  line3?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  neutral?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  earth?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  positive?: string | number;
+  /**
+   * Base unit: ohm.
+   */
+  negative?: string | number;
+}
+/**
  * A physical quantity that operates contacts: a temperature, a water level, a door. Either a number with a unit, or one of a list of values.
  */
 export interface Condition {
@@ -291,7 +344,7 @@ export interface Switch {
    */
   title?: string;
   /**
-   * Its own positions, for a switch a person operates.
+   * Its own positions, for a switch a person operates; 1-12 stands for the twelve of them.
    */
   positions?: (string | number)[];
   /**
@@ -299,7 +352,7 @@ export interface Switch {
    */
   rest?: string | number;
   /**
-   * The condition, or the load, that operates it in place of a person.
+   * The condition, or the load, that moves it.
    */
   follows?: string;
   /**
@@ -310,7 +363,7 @@ export interface Switch {
    */
   between?: [string, string];
   /**
-   * The positions in which its contact is closed.
+   * The positions in which its contact is closed; 1-4 stands for all of these. For a switch that follows a load: working or idle.
    */
   'closed-in'?: (string | number)[];
   /**
@@ -356,7 +409,7 @@ export interface SwitchContact {
    */
   between: [string, string];
   /**
-   * The positions in which this contact is closed.
+   * The positions in which this contact is closed; 1-4 stands for all of these.
    */
   'closed-in'?: (string | number)[];
   /**
@@ -440,7 +493,7 @@ export interface Load {
    */
   between: [string, string];
   /**
-   * Its resistance. Base unit: ohm.
+   * Its resistance; beside impedance or rated, what an ohmmeter reads across it with the power off. Base unit: ohm.
    */
   resistance?: string | number;
   /**
@@ -451,6 +504,14 @@ export interface Load {
    * What its plate says; stands in for resistance or impedance.
    */
   rated?: Rated;
+  /**
+   * What a motor is while it stands still with voltage on it.
+   */
+  locked?: Locked;
+  /**
+   * The load that must have its voltage too for this motor to start.
+   */
+  'start-winding'?: string;
   /**
    * How far its resistance may stray. Base unit: percent, so a bare 10 is 10 %.
    */
@@ -499,6 +560,27 @@ export interface Rated {
   'power-factor'?: number;
 }
 /**
+ * A motor that stands still: resistance and reactance, or the current it draws at its rated voltage.
+ */
+export interface Locked {
+  /**
+   * Real part. Base unit: ohm.
+   */
+  resistance?: string | number;
+  /**
+   * Imaginary part. Base unit: ohm.
+   */
+  reactance?: string | number;
+  /**
+   * At rated voltage. Base unit: ampere.
+   */
+  current?: string | number;
+  /**
+   * Real over apparent power, 0 to 1.
+   */
+  'power-factor'?: number;
+}
+/**
  * When a load does its job.
  */
 export interface WorksFrom {
@@ -525,6 +607,10 @@ export interface Relay {
   contacts: {
     [k: string]: RelayContact;
   };
+  /**
+   * What a person notices when it pulls in.
+   */
+  job?: string;
 }
 /**
  * The coil of a relay.
@@ -538,9 +624,13 @@ export interface Coil {
    */
   between: [string, string];
   /**
-   * Base unit: ohm.
+   * What an ohmmeter reads; its impedance too, where none is given. Base unit: ohm.
    */
   resistance: string | number;
+  /**
+   * Its impedance at the supply frequency.
+   */
+  impedance?: Impedance;
   /**
    * At this voltage and above, the contacts move. Base unit: volt.
    */
@@ -788,7 +878,7 @@ export interface Transformer {
    */
   secondary?: [string, string];
   /**
-   * The windings, when it has several secondaries.
+   * The windings, when it has several secondaries; two that share a node make a centre tap.
    */
   secondaries?: [string, string][];
   /**
@@ -800,9 +890,21 @@ export interface Transformer {
    */
   rating?: string | number;
   /**
-   * Of the primary winding. Base unit: ohm.
+   * Of the primary winding; the secondaries then have the same share of their voltage. Base unit: ohm.
    */
   resistance?: string | number;
+  /**
+   * Of every winding, primary first. Base unit: ohm.
+   */
+  resistances?: (string | number)[];
+  /**
+   * Leakage reactance of every winding at the supply frequency, primary first. Base unit: ohm.
+   */
+  leakages?: (string | number)[];
+  /**
+   * Reactance of the primary at the supply frequency with every secondary open. Base unit: ohm.
+   */
+  magnetising?: string | number;
 }
 /**
  * A plug and its socket: pin k joins SIDE1.k and SIDE2.k.

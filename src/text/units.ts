@@ -13,7 +13,8 @@ export type Dimension =
   | 'ratio'
   | 'length'
   | 'gauge'
-  | 'time';
+  | 'time'
+  | 'kelvin';
 
 /** A number of some unit, in the base unit of its dimension. */
 export type ToBase = (number: number) => number;
@@ -131,6 +132,8 @@ export const dimensions: Readonly<Record<Dimension, DimensionRule>> = {
     ]),
     '4 min',
   ),
+  /** A difference of temperatures, as in a thermistor's beta. */
+  kelvin: rule('K', new Map([['K', scaledBy(0)]]), '3950 K'),
 };
 
 /**

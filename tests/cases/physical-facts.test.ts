@@ -3,7 +3,7 @@
  * figures are Ohm's law.
  */
 import { describe, expect, it } from 'vitest';
-import { Bench, type Shows } from './bench.js';
+import { Bench, type Shows } from './metered-circuit.js';
 
 function volts(value: number, within = 0.001): Shows {
   return { kind: 'volts', value: closeTo(value, within) };

@@ -1,6 +1,6 @@
 /** Worked examples of our own, computed exactly by hand: fractions where there are any. */
 import { describe, expect, it } from 'vitest';
-import { Bench } from './bench.js';
+import { Bench } from './metered-circuit.js';
 
 /** Item 7: 120 V; L-10-a, a-100-N, a-20-b, b-R4-N, b-30-c, c-200-N. */
 function ladder(ohms: Partial<Record<'R1' | 'R2' | 'R3' | 'R4' | 'R5' | 'R6', number>> = {}): Bench {

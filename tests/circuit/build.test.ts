@@ -35,26 +35,6 @@ test('a part name stands for one part in all sections, and a state word for none
 });
 
 test.each([
-  [
-    'relays',
-    'K1: { coil: { between: [MAINS.L, MAINS.N], resistance: 2 kohm }, contacts: { make: { between: [MAINS.L, K1.14], normally: open } } }',
-  ],
-  ['passives', 'C1: { kind: capacitor, between: [MAINS.L, MAINS.N], capacitance: 5 uF }'],
-  ['transformers', 'T1: { primary: [MAINS.L, MAINS.N], secondary: [T1.3, T1.4], voltages: [120 V, 24 V] }'],
-])('%s are refused by name, never left out in silence', (section, row) => {
-  const { circuit, problems } = build(`${mains}${lamp}${section}:\n  ${row}\n`);
-  expect(circuit).toBeUndefined();
-  expect(problems.map(({ code, data }) => [code, data])).toEqual([['kind-not-computed', { what: section }]]);
-});
-
-test('a switch that follows a load is refused by name', () => {
-  const { problems } = build(`${mains}${lamp}switches:
-  CENT: { follows: LAMP, between: [MAINS.L, CENT.2], closed-in: [working] }
-`);
-  expect(problems.map((problem) => problem.code)).toContain('kind-not-computed');
-});
-
-test.each([
   ['single-phase', '{ line: M.L, neutral: M.N }', ['line', 'neutral'], [true, false]],
   [
     'split-phase',

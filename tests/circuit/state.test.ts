@@ -29,7 +29,7 @@ const closed = (value: unknown) => {
   const { state, problems } = stateOf(value);
   expect(problems.map((problem) => problem.code)).toEqual([]);
   return circuit.branches
-    .filter(({ gate }) => gate !== undefined && gate.kind !== 'output' && isClosedByState(state, gate))
+    .filter(({ gate }) => gate !== undefined && gate.kind !== 'actuator' && isClosedByState(state, gate))
     .map((branch) => branch.name);
 };
 

@@ -125,10 +125,20 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['positions and follows', 'TH1'],
     help: ['Keep one'],
   },
-  'kind-not-computed': {
-    data: { what: 'relays' },
-    headline: ['relays are not computed yet'],
-    help: ['wrong one'],
+  'count-differs': {
+    data: { part: 'T1', key: 'voltages', found: 3, expected: 2 },
+    headline: ['voltages', 'T1', '3 entries', '2'],
+    help: ['primary first'],
+  },
+  'curve-order': {
+    data: { part: 'RT', found: '20 degC' },
+    headline: ['20 degC', 'RT', 'does not lie above'],
+    help: ['rising'],
+  },
+  'curve-range': {
+    data: { sensor: 'RT', condition: 'oven-temperature', found: '900', from: '-200', to: '850' },
+    headline: ['oven-temperature', '900', 'RT', '-200 to 850'],
+    help: ['longer table'],
   },
   'terminal-needed': {
     data: { supply: 'MAINS', system: 'single-phase', terminal: 'neutral' },
@@ -221,8 +231,13 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['SEL.bake-line', 'open', '12 states'],
     help: ['positions', 'thresholds'],
   },
-  'outputs-chatter': {
-    data: { in: {}, outputs: ['CTL.any'] },
+  'protector-opens': {
+    data: { protector: 'F1', in: {}, amps: 31.2, ratedAmps: 10 },
+    headline: ['F1', '10.00 A', '31.20 A', 'at rest'],
+    help: ['rating'],
+  },
+  'contacts-chatter': {
+    data: { in: {}, actuators: ['CTL.any'] },
     headline: ['CTL.any', 'at rest'],
     help: ['nothing can be said'],
   },

@@ -182,11 +182,6 @@ describe('readings', () => {
     expect(help).toContain('opens-above');
   });
 
-  test('one thing is not computed, several are not', () => {
-    const what = 'a switch that follows a part (FAN)';
-    expect(words('kind-not-computed', { what }).headline).toBe(`${what} is not computed yet`);
-  });
-
   test('nothing before a colon is no kind of key', () => {
     expect(words('yaml-key-kind', { found: 'nothing' }).headline).toContain('before this colon');
   });

@@ -39,10 +39,22 @@ function seen(network: Network): PointView {
     overlay: noOverlay,
     structure,
     present,
-    phasors: [{ hertz: 60, re: vRe, im: vIm, factor, y: { re: yRe, im: yIm }, emf: { re: eRe, im: eIm } }],
+    conducts: network.branches.map((_, b) => (present[b] === 1 ? 'own' : null)),
+    phasors: [
+      {
+        hertz: 60,
+        re: vRe,
+        im: vIm,
+        factor,
+        y: { re: yRe, im: yIm },
+        emf: { re: eRe, im: eIm },
+        coupling: undefined,
+        islands,
+      },
+    ],
     islands,
     driven: new Array<boolean>(count).fill(true),
-    outputs: [],
+    on: [],
   };
   return new PointView(point);
 }

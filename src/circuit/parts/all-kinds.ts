@@ -3,14 +3,26 @@ import type { Draft } from '../draft.js';
 import { addConnector } from './connector.js';
 import { addLoad } from './load.js';
 import { addModule } from './module.js';
+import { addPassive } from './passive.js';
 import { addProtector } from './protector.js';
+import { addRelay } from './relay.js';
 import { addSupply } from './supply.js';
 import { addSwitch } from './switch.js';
+import { addTransformer } from './transformer.js';
 
-type Section = 'supplies' | 'switches' | 'protectors' | 'loads' | 'modules' | 'connectors';
+type Section =
+  | 'supplies'
+  | 'switches'
+  | 'protectors'
+  | 'loads'
+  | 'relays'
+  | 'modules'
+  | 'passives'
+  | 'transformers'
+  | 'connectors';
 
 /**
- * The table of kinds, in the order they are built: loads and modules look up what the supplies give. Wires are
+ * The table of kinds, in the order they are built: loads, relays and modules look up what the supplies give. Wires are
  * a list, not a map, and are added by build.ts.
  */
 const kinds: Readonly<Record<Section, unknown>> = {
@@ -18,16 +30,14 @@ const kinds: Readonly<Record<Section, unknown>> = {
   switches: addSwitch,
   protectors: addProtector,
   loads: addLoad,
+  relays: addRelay,
   modules: addModule,
+  passives: addPassive,
+  transformers: addTransformer,
   connectors: addConnector,
 };
 
 export const sections: readonly Section[] = Object.keys(kinds) as Section[];
-
-type FutureSection = 'relays' | 'passives' | 'transformers';
-
-/** Accepted in a file, checked in shape, and refused by name until they are computed. */
-export const futureSections: readonly FutureSection[] = ['relays', 'passives', 'transformers'];
 
 /** Builds every part of one section. */
 export function addPart(draft: Draft, raw: Raw.RawCircuit, section: Section): void {

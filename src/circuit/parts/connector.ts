@@ -1,6 +1,7 @@
 import type { Path, Raw } from '../../text/text.js';
 import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
 import type { Draft } from '../draft.js';
+import { contactVariableFaults } from './switch.js';
 
 /** Pin k joins SIDE1.k and SIDE2.k; each pin is a part of its own, `J3:2`, for a pin fails alone. */
 export function addConnector(draft: Draft, name: string, raw: Raw.Connector, path: Path): void {
@@ -27,6 +28,7 @@ export function addConnector(draft: Draft, name: string, raw: Raw.Connector, pat
       noun: 'connector pin',
       branches: [branch],
       faults: [{ part, mode: 'open', changes: [{ kind: 'absent', branch }] }],
+      variableFaults: contactVariableFaults(part, undefined, branch),
       path,
     });
     pins.push({ part, branch });

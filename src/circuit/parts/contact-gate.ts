@@ -70,6 +70,40 @@ export function conditionGate(
     : { kind: 'threshold', switch: name, condition: condition.name, limits };
 }
 
+/** A contact moved by a load: closed while it works, or while it is idle. */
+export function loadGate(
+  draft: Draft,
+  name: string,
+  load: string,
+  actuator: number,
+  keys: ContactKeys,
+  path: Path,
+): Gate | undefined {
+  for (const key of thresholdKeys) {
+    if (keys[key] !== undefined)
+      draft.report('key-conflict', { part: name, keys: [`follows: ${load}`, key] }, [...path, key], 'key');
+  }
+  const listed = keys['closed-in'];
+  if (listed === undefined) {
+    draft.report('key-needed', { part: name, keys: ['closed-in'] }, path, 'key');
+    return undefined;
+  }
+  const closedIn = listedIn(draft, 'value', load, ['working', 'idle'], listed, path);
+  return { kind: 'actuator', actuator, closedWhen: closedIn.has('working') };
+}
+
+const rangeForm = /^(\d{1,4})-(\d{1,4})$/;
+
+/** `1-12` as the twelve positions it stands for; anything else as it is. */
+export function expandPositions(listed: readonly (string | number)[]): string[] {
+  return listed.flatMap((each) => {
+    const match = rangeForm.exec(String(each));
+    const [first, last] = [Number(match?.[1]), Number(match?.[2])];
+    if (match === null || first >= last) return String(each);
+    return Array.from({ length: last - first + 1 }, (_, index) => String(first + index));
+  });
+}
+
 function listedIn(
   draft: Draft,
   what: 'position' | 'value',
@@ -80,10 +114,10 @@ function listedIn(
 ): Set<string> {
   const closedIn = new Set<string>();
   for (const [index, each] of listed.entries()) {
-    const position = String(each);
-    if (!allowed.includes(position))
-      draft.unknown(what, position, allowed, [...path, 'closed-in', index], of);
-    closedIn.add(position);
+    const positions = allowed.includes(String(each)) ? [String(each)] : expandPositions([each]);
+    const stranger = positions.find((position) => !allowed.includes(position));
+    if (stranger !== undefined) draft.unknown(what, stranger, allowed, [...path, 'closed-in', index], of);
+    for (const position of positions) closedIn.add(position);
   }
   return closedIn;
 }

@@ -1,9 +1,20 @@
 import type { Path, Raw } from '../../text/text.js';
-import type { Impedance } from '../branch.js';
-import { defaultOhms, leastOhms, loadDefaults, mostOhms, nominalVolts, plausible } from '../defaults.js';
+import type { Impedance, OhmRange } from '../branch.js';
+import {
+  defaultOhms,
+  leastOhms,
+  loadDefaults,
+  lockedPowerFactor,
+  mostOhms,
+  nominalFor,
+  plausible,
+  startWindingShare,
+  windingShare,
+} from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
-import type { Volts } from '../units.js';
+import type { Ratio, Volts } from '../units.js';
+import { impedanceOf, type Reactive, statedImpedance } from './impedance.js';
 
 const ohmRange = { least: leastOhms, most: mostOhms };
 
@@ -20,24 +31,38 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     [...path, 'rated', 'voltage'],
     plausible.voltage,
   );
-  const impedance = { ...loadImpedance(draft, name, raw, rated, path), tolerance };
-  const branch = draft.addBranch({ name, part: name, role: 'load', from, to, impedance });
+  const impedance = loadImpedance(draft, name, raw, rated, tolerance, path);
+  const locked = raw.locked && lockedImpedance(draft, name, raw.locked, rated, impedance, path);
+  const turns = raw.locked !== undefined || raw['start-winding'] !== undefined || draft.followed.has(name);
+  const actuator = draft.followed.get(name)?.actuator ?? draft.nextActuator;
+  const branch = draft.addBranch({
+    name,
+    part: name,
+    role: 'load',
+    from,
+    to,
+    impedance,
+    ...(locked === undefined ? {} : { atRest: { actuator, impedance: locked } }),
+  });
   const faults: Fault[] = [
     { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] },
     { part: name, mode: 'shorted', changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] },
   ];
   const job = raw.job ?? defaults.job;
   if (job !== undefined) {
-    const ratedVolts = rated ?? lowestNominal(draft);
+    const ratedVolts = rated ?? nominalFor(draft.supplies.values(), undefined);
     const atLeast = worksFrom(draft, raw, path, ratedVolts) ?? defaults.worksFrom * ratedVolts;
+    if (turns) {
+      draft.addActuator({ kind: 'load', name, part: name, branch, atLeast });
+    }
     draft.loads.set(name, {
       name,
       part: name,
       job,
-      does: { kind: 'volts', branch, atLeast, rated: ratedVolts },
+      does: { kind: 'volts', branch, atLeast, rated: ratedVolts, ...(turns ? { actuator } : {}) },
     });
     faults.push({ part: name, mode: 'dead', changes: [{ kind: 'idle', load: name }] });
-  }
+  } else if (turns) draft.report('key-needed', { part: name, keys: ['job'] }, path, 'key');
   draft.parts.set(name, {
     name,
     kind: 'load',
@@ -45,6 +70,12 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     noun: raw.title ?? (raw.kind === 'other' ? 'load' : raw.kind.replace('-', ' ')),
     branches: [branch],
     faults,
+    variableFaults: (['high-resistance', 'low-resistance'] as const).map((mode) => ({
+      part: name,
+      mode,
+      unit: 'ohm',
+      changes: (ohms) => [{ kind: 'conducts', branch, ohms }],
+    })),
     path,
   });
 }
@@ -60,87 +91,114 @@ function worksFrom(draft: Draft, raw: Raw.Load, path: Path, rated: Volts): Volts
   return draft.quantity(stated, 'voltage', where, plausible.voltage);
 }
 
-/** Where nothing is rated: the lowest voltage any supply gives. */
-function lowestNominal(draft: Draft): Volts {
-  const all = [...draft.supplies.values()].flatMap((supply) => nominalVolts(supply.system, supply.volts));
-  return all.length === 0 ? 0 : Math.min(...all);
+/** Motors and the windings that start them, once every load is there: either may be written first. */
+export function linkStartWindings(draft: Draft, loads: Readonly<Record<string, Raw.Load>>): void {
+  const windings = draft.branches.filter((branch) => branch.role === 'load');
+  for (const [name, { 'start-winding': winding }] of Object.entries(loads)) {
+    if (winding === undefined) continue;
+    const found = windings.find((branch) => branch.name === winding && winding !== name);
+    const does = draft.loads.get(name)?.does;
+    if (found === undefined) {
+      const others = windings.map((branch) => branch.name).filter((each) => each !== name);
+      draft.unknown('load', winding, others, ['loads', name, 'start-winding']);
+    } else if (does?.kind === 'volts' && does.actuator !== undefined) {
+      draft.startWith(does.actuator, { branch: found.index, atLeast: startWindingShare * does.rated });
+    }
+  }
 }
 
-type Parts = Omit<Impedance, 'tolerance'>;
-
 /**
- * From resistance, impedance, or the rating plate. Z = V/I at power factor cos(phi): R = Z cos, X = Z sin.
- * Watts and amps together give R = P/I^2 and X from Z = V/I; watts alone are taken as resistive, R = V^2/P.
+ * From resistance, impedance, or the rating plate. Watts and amps together give R = P/I^2 and X from Z = V/I; watts
+ * alone are taken as resistive, R = V^2/P. A resistance beside one of the others is what an ohmmeter reads.
  */
 function loadImpedance(
   draft: Draft,
   name: string,
   raw: Raw.Load,
   rated: Volts | undefined,
+  tolerance: Ratio,
   path: Path,
-): Parts {
-  const forms = (['impedance', 'resistance', 'rated'] as const).filter((key) => raw[key] !== undefined);
-  const unknown: Parts = { ohms: 1, reactanceOhms: 0 };
-  if (raw.impedance !== undefined && raw.resistance !== undefined) {
-    draft.report(
-      'key-conflict',
-      { part: name, keys: ['impedance', 'resistance'] },
-      [...path, 'resistance'],
-      'key',
-    );
-    return unknown;
+): Impedance {
+  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+  const running = raw.impedance
+    ? statedImpedance(draft, raw.impedance, [...path, 'impedance'])
+    : plateImpedance(draft, name, raw, rated, path);
+  if (running === undefined) return { ohms: ohms ?? 1, reactanceOhms: 0, tolerance };
+  const dead = ohms === undefined ? unstatedWinding(raw, running) : within(ohms, tolerance);
+  return { ...running, tolerance, ...(dead === undefined ? {} : { dead }) };
+}
+
+function within(ohms: number, tolerance: Ratio): OhmRange {
+  return { ohms, least: ohms * (1 - tolerance), most: ohms * (1 + tolerance) };
+}
+
+/** A plate tells nothing of the copper of a motor or a solenoid: only bounds are known. */
+function unstatedWinding(raw: Raw.Load, { ohms }: Reactive): OhmRange | undefined {
+  if (raw.impedance !== undefined || (raw.kind !== 'motor' && raw.kind !== 'solenoid')) return undefined;
+  const { least, usual, most } = windingShare;
+  return { ohms: usual * ohms, least: least * ohms, most: most * ohms };
+}
+
+/** Undefined where the file gives no plate. */
+function plateImpedance(
+  draft: Draft,
+  name: string,
+  raw: Raw.Load,
+  rated: Volts | undefined,
+  path: Path,
+): Reactive | undefined {
+  const where = [...path, 'rated'];
+  const power = draft.quantity(raw.rated?.power, 'power', [...where, 'power'], plausible.power);
+  const amps = draft.quantity(raw.rated?.current, 'current', [...where, 'current'], plausible.current);
+  if (raw.rated?.power === undefined && raw.rated?.current === undefined) {
+    if (raw.resistance !== undefined) return undefined;
+    const keys = ['resistance', 'impedance', 'rated with power or current'];
+    draft.report('key-needed', { part: name, keys }, path, 'key');
+    return undefined;
   }
-  if (raw.impedance !== undefined) {
-    const where = [...path, 'impedance'];
-    const ohms = draft.quantity(raw.impedance.resistance, 'resistance', [...where, 'resistance'], ohmRange);
-    const reactance = draft.quantity(raw.impedance.reactance, 'resistance', [...where, 'reactance'], {
-      least: 0,
-      most: mostOhms,
-    });
-    return { ohms: ohms ?? 1, reactanceOhms: reactance ?? 0 };
+  if (raw.rated.voltage === undefined) {
+    draft.report('key-needed', { part: name, keys: ['voltage'] }, where, 'key');
+    return undefined;
   }
-  if (raw.resistance !== undefined) {
-    const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
-    return { ohms: ohms ?? 1, reactanceOhms: 0 };
-  }
-  const power = draft.quantity(raw.rated?.power, 'power', [...path, 'rated', 'power'], plausible.power);
-  const amps = draft.quantity(
-    raw.rated?.current,
-    'current',
-    [...path, 'rated', 'current'],
-    plausible.current,
-  );
-  const factor = raw.rated?.['power-factor'];
-  if (forms.length === 0 || (raw.rated?.power === undefined && raw.rated?.current === undefined)) {
-    draft.report(
-      'key-needed',
-      { part: name, keys: ['resistance', 'impedance', 'rated with power or current'] },
-      path,
-      'key',
-    );
-    return unknown;
-  }
-  if (raw.rated?.voltage === undefined) {
-    draft.report('key-needed', { part: name, keys: ['voltage'] }, [...path, 'rated'], 'key');
-    return unknown;
-  }
-  if (rated === undefined) return unknown;
-  return fromPlate(rated, power, amps, factor);
+  return rated === undefined ? undefined : fromPlate(rated, power, amps, raw.rated['power-factor']);
 }
 
 function fromPlate(
-  volts: number,
+  volts: Volts,
   watts: number | undefined,
   amps: number | undefined,
   factor: number | undefined,
-): Parts {
+): Reactive | undefined {
   if (amps === undefined) {
-    if (watts === undefined) return { ohms: 1, reactanceOhms: 0 };
+    if (watts === undefined) return undefined;
     const cosine = factor ?? 1;
-    const size = (volts * volts * cosine) / watts;
-    return { ohms: size * cosine, reactanceOhms: size * Math.sqrt(1 - cosine * cosine) };
+    return impedanceOf(volts, watts / (volts * cosine), cosine);
   }
-  const size = volts / amps;
   const cosine = Math.min(1, watts === undefined ? (factor ?? 1) : watts / (volts * amps));
-  return { ohms: size * cosine, reactanceOhms: size * Math.sqrt(1 - cosine * cosine) };
+  return impedanceOf(volts, amps, cosine);
+}
+
+/** What a motor is while it stands still: mostly its windings, a fraction of what it is turning. */
+function lockedImpedance(
+  draft: Draft,
+  name: string,
+  raw: Raw.Locked,
+  rated: Volts | undefined,
+  running: Impedance,
+  path: Path,
+): Impedance | undefined {
+  const where = [...path, 'locked'];
+  const { tolerance, dead = within(running.ohms, tolerance) } = running;
+  const amps = draft.quantity(raw.current, 'current', [...where, 'current'], plausible.current);
+  if (raw.current === undefined) {
+    if (raw.resistance !== undefined) return { ...statedImpedance(draft, raw, where), tolerance, dead };
+    draft.report('key-needed', { part: name, keys: ['current', 'resistance'] }, where, 'key');
+    return undefined;
+  }
+  if (rated === undefined) {
+    draft.report('key-needed', { part: name, keys: ['rated with voltage'] }, path, 'key');
+    return undefined;
+  }
+  if (amps === undefined) return undefined;
+  return { ...impedanceOf(rated, amps, raw['power-factor'] ?? lockedPowerFactor), tolerance, dead };
 }

@@ -1,8 +1,8 @@
 import type { Path, Raw } from '../../text/text.js';
-import { defaultOhms, leastOhms, moduleTolerance, mostOhms, nominalVolts, plausible } from '../defaults.js';
+import { defaultOhms, leastOhms, moduleTolerance, mostOhms, nominalFor, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
-import type { ModuleInput, ModuleOutput, Rule } from '../model.js';
+import type { ModuleInput, Rule } from '../model.js';
 import type { Volts } from '../units.js';
 
 const ohmRange = { least: leastOhms, most: mostOhms };
@@ -13,13 +13,13 @@ export function addModule(draft: Draft, name: string, raw: Raw.Module, path: Pat
   const supply = addModuleSupply(draft, name, raw, path, branches);
   const inputs = addInputs(draft, name, raw, path, branches);
   const inputNames = inputs.map((input) => input.name);
-  const outputs: ModuleOutput[] = [];
+  const outputs: Output[] = [];
   for (const [outputName, rawOutput] of Object.entries(raw.outputs ?? {})) {
     const where = [...path, 'outputs', outputName];
     const when = readRule(draft, name, rawOutput.when, inputNames, [...where, 'when']);
     outputs.push(addOutput(draft, name, outputName, rawOutput, when, where, branches));
   }
-  draft.modules.set(name, { name, supply, inputs, outputs });
+  draft.modules.set(name, { name, supply, inputs, outputs: outputs.map((output) => output.actuator) });
   draft.parts.set(name, {
     name,
     kind: 'module',
@@ -31,6 +31,12 @@ export function addModule(draft: Draft, name: string, raw: Raw.Module, path: Pat
   });
 }
 
+/** A module's output, by its name in the file and its place among the actuators. */
+interface Output {
+  readonly name: string;
+  readonly actuator: number;
+}
+
 function addModuleSupply(draft: Draft, name: string, raw: Raw.Module, path: Path, branches: number[]) {
   if (raw.supply === undefined) {
     draft.report('key-needed', { part: name, keys: ['supply'] }, path, 'key');
@@ -39,7 +45,7 @@ function addModuleSupply(draft: Draft, name: string, raw: Raw.Module, path: Path
   const where = [...path, 'supply'];
   const between = draft.pair(name, raw.supply.between, [...where, 'between']);
   const stated = draft.quantity(raw.supply['at-least'], 'voltage', [...where, 'at-least'], plausible.voltage);
-  const nominal = nominalFor(draft, stated);
+  const nominal = nominalFor(draft.supplies.values(), stated);
   const ohms = drawOhms(draft, raw.supply, nominal, [...where, 'draws']);
   if (ohms !== undefined) {
     branches.push(
@@ -54,13 +60,6 @@ function addModuleSupply(draft: Draft, name: string, raw: Raw.Module, path: Path
     );
   }
   return { between, atLeast: stated ?? 0.75 * nominal };
-}
-
-/** What the supply is meant to be: the lowest nominal voltage in the circuit that is not below `atLeast`. */
-function nominalFor(draft: Draft, atLeast: Volts | undefined): Volts {
-  const all = [...draft.supplies.values()].flatMap((supply) => nominalVolts(supply.system, supply.volts));
-  const enough = all.filter((volts) => volts >= (atLeast ?? 0));
-  return enough.length === 0 ? (atLeast ?? 0) : Math.min(...enough);
 }
 
 function drawOhms(draft: Draft, raw: Raw.ModuleSupply, nominal: Volts, path: Path): number | undefined {
@@ -97,7 +96,11 @@ function addInputs(
         }),
       );
     }
-    inputs.push({ name: inputName, between, atLeast: stated ?? 0.75 * nominalFor(draft, undefined) });
+    inputs.push({
+      name: inputName,
+      between,
+      atLeast: stated ?? 0.75 * nominalFor(draft.supplies.values(), undefined),
+    });
   }
   return inputs;
 }
@@ -110,8 +113,8 @@ function addOutput(
   when: Rule,
   path: Path,
   branches: number[],
-): ModuleOutput {
-  const index = draft.outputs.length;
+): Output {
+  const actuator = draft.nextActuator;
   const name = `${module}.${output}`;
   let branch: number | undefined;
   if (raw.between !== undefined) {
@@ -124,7 +127,7 @@ function addOutput(
       from,
       to,
       impedance: { ohms: stated ?? defaultOhms.contact, reactanceOhms: 0, tolerance: 0 },
-      gate: { kind: 'output', output: index },
+      gate: { kind: 'actuator', actuator, closedWhen: true },
     });
     branches.push(branch);
   }
@@ -132,17 +135,17 @@ function addOutput(
   if (raw.between === undefined && raw.job === undefined) {
     draft.report('key-needed', { part: name, keys: ['between', 'job'] }, path, 'key');
   }
-  const made: ModuleOutput = {
-    name: output,
-    index,
-    module,
+  draft.addActuator({
+    kind: 'output',
+    name,
+    part: module,
+    output,
     when,
     ...(branch === undefined ? {} : { branch }),
-  };
-  draft.outputs.push(made);
+  });
   const job = raw.job ?? `${output} output closes`;
-  draft.loads.set(name, { name, part: module, job, does: { kind: 'output', output: index } });
-  return made;
+  draft.loads.set(name, { name, part: module, job, does: { kind: 'actuator', actuator } });
+  return { name: output, actuator };
 }
 
 /** `[a, b]` needs all of them; `any`, `all` and `not` nest. Several keys in one map must all hold. */
@@ -172,13 +175,13 @@ function readRule(draft: Draft, module: string, raw: Raw.When, inputs: readonly 
 }
 
 /** The whole module dead; where it has several outputs, one of them dead; one of them always on. */
-function moduleFaults(name: string, outputs: readonly ModuleOutput[]): Fault[] {
-  const off = (output: ModuleOutput) => ({ kind: 'output', output: output.index, on: false }) as const;
+function moduleFaults(name: string, outputs: readonly Output[]): Fault[] {
+  const off = ({ actuator }: Output) => ({ kind: 'held', actuator, on: false }) as const;
   const faults: Fault[] = [{ part: name, mode: 'dead', changes: outputs.map(off) }];
   for (const output of outputs) {
     if (outputs.length > 1)
       faults.push({ part: name, mode: 'dead', at: output.name, changes: [off(output)] });
-    const changes = [{ kind: 'output', output: output.index, on: true }] as const;
+    const changes = [{ kind: 'held', actuator: output.actuator, on: true }] as const;
     faults.push({ part: name, mode: 'always-on', at: output.name, changes });
   }
   return faults;

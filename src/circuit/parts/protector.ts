@@ -1,14 +1,15 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Gate } from '../branch.js';
-import { defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
+import { defaultOhms, leastOhms, mostOhms, opensAtMultiple, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import { conditionGate } from './contact-gate.js';
+import { contactVariableFaults } from './switch.js';
 
 /** Fuse, breaker, thermal fuse or overload: closed, unless the condition it follows has opened it. */
 export function addProtector(draft: Draft, name: string, raw: Raw.Protector, path: Path): void {
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
-  draft.quantity(raw.rating, 'current', [...path, 'rating'], plausible.current);
+  const amps = draft.quantity(raw.rating, 'current', [...path, 'rating'], plausible.current);
   const ohms =
     draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
       least: leastOhms,
@@ -29,7 +30,9 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     const changes = [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] as const;
     faults.push({ part: name, mode: 'stuck-closed', changes });
   }
-  draft.protectors.set(name, { name, opensOnCurrent: raw.kind !== 'thermal-fuse' });
+  const opensOnCurrent = raw.kind !== 'thermal-fuse';
+  const rating = amps === undefined ? {} : { rating: { amps, opensAt: amps * opensAtMultiple[raw.kind] } };
+  draft.protectors.set(name, { name, branch, opensOnCurrent, ...(opensOnCurrent ? rating : {}) });
   draft.parts.set(name, {
     name,
     kind: 'protector',
@@ -37,6 +40,7 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     noun: raw.title ?? raw.kind.replace('-', ' '),
     branches: [branch],
     faults,
+    variableFaults: contactVariableFaults(name, undefined, branch),
     path,
   });
 }

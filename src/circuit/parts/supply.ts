@@ -2,8 +2,9 @@ import type { Path, Raw } from '../../text/text.js';
 import { groundNode } from '../branch.js';
 import { defaultOhms, defaultSupplyTolerance, leastOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import type { Fault } from '../fault.js';
+import type { Fault, VariableFault } from '../fault.js';
 import type { SupplyLeg, SupplySystem } from '../model.js';
+import type { Volts } from '../units.js';
 
 interface LegShape {
   readonly name: keyof Raw.Terminals;
@@ -35,6 +36,11 @@ const legsOf: Readonly<Record<SupplySystem, readonly LegShape[]>> = {
   dc: [leg('positive', 1), leg('negative', 0), earth],
 };
 
+/** A delta is the star nothing outside can tell from it: line voltage over the root of three, and no neutral. */
+const deltaLegs = legsOf['three-phase']
+  .filter(({ name }) => name !== 'neutral')
+  .map((each) => ({ ...each, share: each.share / Math.sqrt(3) }));
+
 /**
  * A supply is a star: one source per leg from the supply's own zero to the terminal, through that leg's
  * impedance. The zero of an earthed supply is the common reference; another has a hidden node of its own, so
@@ -50,7 +56,8 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
   const ohms =
     draft.quantity(raw.impedance, 'resistance', [...path, 'impedance'], { least: leastOhms }) ??
     defaultOhms.supplyLeg;
-  const earthed = (raw.earthed ?? (system === 'dc' ? 'none' : 'neutral')) !== 'none';
+  const unearthed = system === 'dc' || raw.connection === 'delta';
+  const earthed = (raw.earthed ?? (unearthed ? 'none' : 'neutral')) !== 'none';
   const zero = earthed ? groundNode : draft.hiddenNode(`${name}.(zero)`);
   const legs: SupplyLeg[] = [];
   for (const shape of legShapes(draft, name, raw, path)) {
@@ -63,21 +70,38 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
       role: 'source',
       from: zero,
       to: node,
-      impedance: { ohms, reactanceOhms: 0, tolerance: 0 },
-      emf: { volts: (volts ?? 0) * shape.share, degrees: shape.degrees, hertz, supply: name },
+      impedance: { ohms: legOhms(draft, raw, shape.name, path) ?? ohms, reactanceOhms: 0, tolerance: 0 },
+      emf: {
+        volts: (volts ?? 0) * shape.share,
+        degrees: shape.degrees + (raw.phase ?? 0),
+        hertz,
+        supply: name,
+      },
     });
     legs.push({ name: shape.name, node, branch, live: shape.share !== 0 });
   }
-  draft.supplies.set(name, { name, system, volts: volts ?? 0, hertz, tolerance, legs });
+  const toZero = (volts ?? 0) * (raw.connection === 'delta' ? 1 / Math.sqrt(3) : 1);
+  draft.supplies.set(name, { name, system, volts: toZero, stated: volts ?? 0, hertz, tolerance, legs });
   draft.parts.set(name, {
     name,
     kind: 'supply',
     ...(raw.title === undefined ? {} : { title: raw.title }),
     noun: 'supply',
     branches: legs.map((each) => each.branch),
-    faults: legFaults(name, legs),
+    faults: legFaults(name, legs, zero),
+    variableFaults: [lowVoltage(name, volts ?? 1)],
     path,
   });
+}
+
+function legOhms(
+  draft: Draft,
+  raw: Raw.Supply,
+  terminal: keyof Raw.Terminals,
+  path: Path,
+): number | undefined {
+  const where = [...path, 'impedances', terminal];
+  return draft.quantity(raw.impedances?.[terminal], 'resistance', where, { least: leastOhms });
 }
 
 function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
@@ -89,7 +113,12 @@ function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
 }
 
 function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): readonly LegShape[] {
-  const shapes = legsOf[raw.system];
+  const delta = raw.connection === 'delta';
+  if (raw.connection !== undefined && raw.system !== 'three-phase') {
+    const keys = [`system: ${raw.system}`, 'connection'];
+    draft.report('key-conflict', { part: name, keys }, [...path, 'connection'], 'key');
+  }
+  const shapes = delta && raw.system === 'three-phase' ? deltaLegs : legsOf[raw.system];
   const allowed: readonly string[] = shapes.map((shape) => shape.name);
   let foreign = false;
   for (const terminal of Object.keys(raw.terminals)) {
@@ -114,8 +143,11 @@ function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): rea
   return shapes;
 }
 
-/** Each leg may be missing at the outlet; so may all live legs together (a breaker upstream is open). */
-function legFaults(name: string, legs: readonly SupplyLeg[]): Fault[] {
+/**
+ * Each leg may be missing at the outlet; so may all live legs together (a breaker upstream is open); line and neutral
+ * may be exchanged.
+ */
+function legFaults(name: string, legs: readonly SupplyLeg[], zero: number): Fault[] {
   const faults: Fault[] = legs.map((each) => ({
     part: name,
     mode: 'missing',
@@ -130,5 +162,22 @@ function legFaults(name: string, legs: readonly SupplyLeg[]): Fault[] {
       changes: live.map((each) => ({ kind: 'absent', branch: each.branch })),
     });
   }
+  const neutral = legs.find((each) => each.name === 'neutral');
+  const [line] = live;
+  if (line !== undefined && neutral !== undefined && live.length === 1) {
+    const moved = (from: SupplyLeg, to: SupplyLeg) =>
+      ({ kind: 'moved', branch: from.branch, from: zero, to: to.node }) as const;
+    faults.push({ part: name, mode: 'crossed', changes: [moved(line, neutral), moved(neutral, line)] });
+  }
   return faults;
+}
+
+/** `MAINS:low-voltage=96 V`: what the outlet gives, in the terms of the file's voltage. */
+function lowVoltage(name: string, nominal: Volts): VariableFault {
+  return {
+    part: name,
+    mode: 'low-voltage',
+    unit: 'V',
+    changes: (volts) => [{ kind: 'scaled', supply: name, share: volts / nominal }],
+  };
 }

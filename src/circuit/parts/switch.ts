@@ -2,8 +2,8 @@ import type { Path, Raw } from '../../text/text.js';
 import type { Gate } from '../branch.js';
 import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import type { Fault } from '../fault.js';
-import { type ContactKeys, conditionGate, positionGate } from './contact-gate.js';
+import type { Fault, VariableFault } from '../fault.js';
+import { type ContactKeys, conditionGate, expandPositions, loadGate, positionGate } from './contact-gate.js';
 
 interface Contact {
   /** Absent for the short form's one contact. */
@@ -18,6 +18,7 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
   const contacts = listContacts(draft, name, raw, path);
   const branches: number[] = [];
   const faults: Fault[] = [];
+  const variableFaults: VariableFault[] = [];
   for (const contact of contacts) {
     const [from, to] = draft.pair(name, contact.raw.between, [...contact.path, 'between']);
     const gate = gateOf(contact.raw, contact.path);
@@ -31,7 +32,9 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
       ...(gate === undefined ? {} : { gate }),
     });
     branches.push(branch);
-    faults.push(...contactFaults(name, contacts.length > 1 ? contact.name : undefined, branch));
+    const at = contacts.length > 1 ? contact.name : undefined;
+    faults.push(...contactFaults(name, at, branch));
+    variableFaults.push(...contactVariableFaults(name, at, branch));
   }
   draft.parts.set(name, {
     name,
@@ -40,6 +43,7 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
     noun: raw.title ?? 'switch',
     branches,
     faults,
+    variableFaults,
     path,
   });
 }
@@ -54,6 +58,19 @@ export function contactFaults(part: string, at: string | undefined, branch: numb
       mode: 'stuck-closed',
       ...where,
       changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }],
+    },
+  ];
+}
+
+/** A contact that is burnt: it conducts, badly, whenever it is closed. */
+export function contactVariableFaults(part: string, at: string | undefined, branch: number): VariableFault[] {
+  return [
+    {
+      part,
+      mode: 'high-resistance',
+      ...(at === undefined ? {} : { at }),
+      unit: 'ohm',
+      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
     },
   ];
 }
@@ -93,7 +110,7 @@ function gates(draft: Draft, name: string, raw: Raw.Switch, path: Path): GateOf 
     draft.report('key-needed', { part: name, keys: ['positions', 'follows'] }, path, 'key');
     return () => undefined;
   }
-  const positions = raw.positions.map(String);
+  const positions = expandPositions(raw.positions);
   const rest = raw.rest === undefined ? positions[0] : String(raw.rest);
   if (rest !== undefined && !positions.includes(rest))
     draft.unknown('position', rest, positions, [...path, 'rest'], name);
@@ -106,13 +123,17 @@ function followed(draft: Draft, name: string, follows: string, raw: Raw.Switch, 
   if (raw.positions !== undefined) {
     draft.report('key-conflict', { part: name, keys: ['positions', 'follows'] }, where, 'key');
   }
-  draft.switches.set(name, { name, follows, path });
   const condition = draft.conditions.get(follows);
-  if (condition !== undefined) return (keys, at) => conditionGate(draft, name, condition, keys, at);
-  if (draft.owners.has(follows)) {
-    draft.report('kind-not-computed', { what: `a switch that follows a part (${follows})` }, where);
-  } else {
-    draft.unknown('condition', follows, draft.conditions.keys(), where);
+  if (condition !== undefined) {
+    const throws = Object.keys(raw.contacts ?? {}).length > 1 ? ({ throws: true } as const) : {};
+    draft.switches.set(name, { name, follows, ...throws, path });
+    return (keys, at) => conditionGate(draft, name, condition, keys, at);
   }
-  return () => undefined;
+  draft.switches.set(name, { name, follows, followsLoad: true, path });
+  if (!draft.owners.has(follows)) {
+    draft.unknown('condition or load', follows, [...draft.conditions.keys(), ...draft.owners], where);
+    return () => undefined;
+  }
+  const actuator = draft.followLoad(follows, where);
+  return (keys, at) => loadGate(draft, name, follows, actuator, keys, at);
 }

@@ -2,6 +2,7 @@ import type { Path, Raw } from '../../text/text.js';
 import { copperOhmMetres, defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Ohms } from '../units.js';
+import { contactVariableFaults } from './switch.js';
 
 /** A wire joins two nodes; its default name is `FROM-TO`. */
 export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): void {
@@ -23,6 +24,7 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
     noun: raw.colour === undefined ? 'wire' : `${raw.colour} wire`,
     branches: [branch],
     faults: [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }],
+    variableFaults: contactVariableFaults(name, undefined, branch),
     ...(raw.colour === undefined ? {} : { colour: raw.colour }),
     path,
   });

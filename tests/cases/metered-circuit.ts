@@ -20,7 +20,7 @@ import { node, openCircuit, openState } from '../published/front-doors.js';
 export type Shows =
   | { readonly kind: 'volts' | 'ohms'; readonly value: number }
   | { readonly kind: 'floating' }
-  | { readonly kind: 'short' | 'chattering' };
+  | { readonly kind: 'short' | 'chattering' | 'overload' };
 
 /** A circuit file's text on the bench: faults planted and readings taken by name, at nominal supply. */
 export class Bench {

@@ -1,0 +1,87 @@
+import type { Circuit, Protector } from '../circuit/circuit.js';
+import { isPresent, type View } from './view.js';
+import { branchAmps, branchFigures } from './works.js';
+
+/** A protector that carries more than it stands: it opens, and the numbers before that are of no use. */
+export interface Overload {
+  readonly kind: 'overload';
+  readonly protector: string;
+  readonly amps: number;
+  readonly ratedAmps: number;
+  /** The branches that carry the current, from one supply leg to another, through the protector. */
+  readonly path: readonly number[];
+}
+
+/** The protector furthest beyond what opens it for certain; undefined where all hold. */
+export function findOverload(view: View): Overload | undefined {
+  let worst: { readonly protector: Protector; readonly amps: number; readonly share: number } | undefined;
+  for (const protector of view.point.plan.circuit.protectors.values()) {
+    if (protector.rating === undefined || !isPresent(view, protector.branch)) continue;
+    const { amps = 0 } = branchFigures(view, protector.branch);
+    const share = amps / protector.rating.opensAt;
+    if (share >= (worst?.share ?? 1)) worst = { protector, amps, share };
+  }
+  if (worst?.protector.rating === undefined) return undefined;
+  const { protector, amps } = worst;
+  const path = heaviestPath(view, protector.branch);
+  return { kind: 'overload', protector: protector.name, amps, ratedAmps: worst.protector.rating.amps, path };
+}
+
+/** The protector on a path that opens first: the one with the least rating, else the first that opens on current. */
+export function firstToOpen(circuit: Circuit, path: readonly number[]): Protector | undefined {
+  const able = path.flatMap((index) => {
+    const protector = circuit.protectors.get(circuit.branches[index]?.part ?? '');
+    return protector?.opensOnCurrent === true ? [protector] : [];
+  });
+  const rated = (protector: Protector) => protector.rating?.opensAt ?? Number.POSITIVE_INFINITY;
+  return able.reduce<Protector | undefined>(
+    (least, each) => (least === undefined || rated(each) < rated(least) ? each : least),
+    undefined,
+  );
+}
+
+/** From a branch both ways along whatever carries most, until supply legs are met. */
+function heaviestPath(view: View, start: number): number[] {
+  const frequency = heaviestFrequency(view, start);
+  const [from, to] = view.ends(start);
+  const along = walk(view, frequency, start, to, new Set([start]));
+  const back = walk(view, frequency, start, from, new Set([start, ...along]));
+  return [...back.reverse(), start, ...along];
+}
+
+function heaviestFrequency(view: View, branch: number): number {
+  let best = 0;
+  for (const frequency of view.point.phasors.keys()) {
+    if (sizeOf(view, frequency, branch) > sizeOf(view, best, branch)) best = frequency;
+  }
+  return best;
+}
+
+function sizeOf(view: View, frequency: number, branch: number): number {
+  const { re, im } = branchAmps(view, frequency, branch);
+  return Math.hypot(re, im);
+}
+
+function walk(view: View, frequency: number, start: number, node: number, met: Set<number>): number[] {
+  const { incident, incidentStart } = view.point.structure;
+  const { branches } = view.point.plan.circuit;
+  const path: number[] = [];
+  let at = node;
+  let last = start;
+  for (;;) {
+    let best: number | undefined;
+    for (let k = incidentStart[at] ?? 0; k < (incidentStart[at + 1] ?? 0); k += 1) {
+      const branch = incident[k]!;
+      if (branch === last || met.has(branch) || !isPresent(view, branch)) continue;
+      if (best === undefined || sizeOf(view, frequency, branch) > sizeOf(view, frequency, best))
+        best = branch;
+    }
+    if (best === undefined || branches[best]?.role === 'source') return path;
+    met.add(best);
+    path.push(best);
+    const [a, b] = view.ends(best);
+    at = a === at ? b : a;
+    last = best;
+    if (at < 0) return path;
+  }
+}

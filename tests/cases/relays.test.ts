@@ -1,0 +1,123 @@
+/** Relays: what holds, what chatters, and what hangs on what was pressed before. Conventions NUM-07 to NUM-09. */
+import { describe, expect, it } from 'vitest';
+import { expectPoints } from '../../src/diagnose/diagnose.js';
+import { node } from '../published/front-doors.js';
+import { Bench } from './metered-circuit.js';
+
+const mains = `loadside: circuit/1
+supplies:
+  S: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: S.L, neutral: S.N } }
+`;
+
+const relay = (name: string, contact: string, coil = `${name}.A1, ${name}.A2`) =>
+  `  ${name}: { coil: { between: [${coil}], resistance: 2 kohm, picks-up-at: 85 V, drops-out-below: 40 V }, contacts: { ${contact} } }\n`;
+
+/** Start and stop buttons, a relay that holds itself in, and a lamp on its second contact. */
+const sealIn = new Bench(`${mains}switches:
+  STOP: { positions: [out, pressed], between: [S.L, STOP.2], closed-in: [out] }
+  START: { positions: [out, pressed], between: [STOP.2, K.A1], closed-in: [pressed] }
+relays:
+${relay('K', 'hold: { between: [STOP.2, K.A1], normally: open }, lamp: { between: [S.L, K.14], normally: open }', 'K.A1, S.N')}loads:
+  LAMP: { kind: lamp, between: [K.14, S.N], resistance: 300 ohm }
+states:
+  pressed: { START: pressed }
+  running: { after: [pressed] }
+  stopped: { after: [running, { STOP: pressed }] }
+`);
+
+/** A relay whose own break contact feeds its coil: a buzzer. */
+const buzzer = new Bench(`${mains}relays:
+${relay('K', 'break: { between: [S.L, K.A1], normally: closed }', 'K.A1, S.N')}`);
+
+/** A ring of relays, each fed over the break contact of the one before. */
+function ring(size: number): Bench {
+  const each = Array.from({ length: size }, (_, k) => {
+    const next = (k + 1) % size;
+    return relay(`K${k}`, `break: { between: [S.L, K${next}.A1], normally: closed }`, `K${k}.A1, S.N`);
+  });
+  return new Bench(`${mains}relays:\n${each.join('')}`);
+}
+
+function outcome(bench: Bench, state: unknown = {}) {
+  return expectPoints(bench.circuit, bench.state(state), [], node(bench.circuit, 'S.N'), 'high-impedance')
+    .outcome;
+}
+
+describe('a relay that holds itself in', () => {
+  const lit = { kind: 'volts', value: expect.closeTo(120, 0) };
+
+  it('is off until start is pressed, on after, and off after stop', () => {
+    expect(sealIn.volts('K.14', 'S.N')).toMatchObject({ kind: 'volts', value: 0 });
+    expect(sealIn.volts('K.14', 'S.N', { state: 'pressed' })).toMatchObject(lit);
+    expect(sealIn.volts('K.14', 'S.N', { state: 'running' })).toMatchObject(lit);
+    expect(sealIn.volts('K.14', 'S.N', { state: 'stopped' })).toMatchObject({ kind: 'volts', value: 0 });
+    expect(sealIn.volts('K.14', 'S.N', { state: ['stopped', { START: 'pressed' }] })).toMatchObject(lit);
+  });
+
+  it('mentions the other way it can stand', () => {
+    expect(outcome(sealIn)).toMatchObject({ kind: 'steady', others: [['K']] });
+    expect(outcome(sealIn, 'running')).toMatchObject({ kind: 'steady', others: [[]] });
+    expect(outcome(sealIn, 'pressed')).toMatchObject({ kind: 'steady', others: [] });
+  });
+
+  it('never holds with its hold contact open, whatever was pressed', () => {
+    const faults = ['K.hold:open'];
+    expect(sealIn.volts('K.14', 'S.N', { state: 'running', faults })).toMatchObject({
+      kind: 'volts',
+      value: 0,
+    });
+    expect(sealIn.volts('K.14', 'S.N', { state: 'pressed', faults })).toMatchObject(lit);
+  });
+
+  it('stays in with stop welded', () => {
+    const faults = ['STOP:shorted'];
+    expect(sealIn.volts('K.14', 'S.N', { state: 'stopped', faults })).toMatchObject(lit);
+  });
+
+  it.each([
+    ['K:dead', 'pressed', 0],
+    ['K:always-on', {}, 120],
+    ['K:open', 'pressed', 0],
+  ])('with %s', (fault, state, volts) => {
+    const shown = sealIn.volts('K.14', 'S.N', { state, faults: [fault] });
+    expect(shown).toMatchObject({ kind: 'volts', value: expect.closeTo(volts, 0) });
+  });
+});
+
+describe('what never settles', () => {
+  it('is a relay that opens its own coil: period 2', () => {
+    expect(outcome(buzzer)).toEqual({ kind: 'chattering', cycle: [[], ['K']], settles: [] });
+    expect(buzzer.volts('K.A1', 'S.N')).toEqual({ kind: 'chattering' });
+  });
+
+  it('is a ring of five: no stable state, in whatever order they move', () => {
+    expect(outcome(ring(5))).toMatchObject({ kind: 'chattering', settles: [] });
+  });
+
+  it('is a race between two, where the faster one wins', () => {
+    expect(outcome(ring(2))).toMatchObject({ kind: 'chattering', settles: [['K0'], ['K1']] });
+  });
+});
+
+describe('a coil at its limits', () => {
+  const coil = (volts: number) =>
+    new Bench(`loadside: circuit/1
+supplies:
+  S: { system: single-phase, voltage: ${volts} V, frequency: 60 Hz, tolerance: 2 %, terminals: { line: S.L, neutral: S.N } }
+relays:
+${relay('K', 'make: { between: [S.L, K.14], normally: open }', 'S.L, S.N')}loads:
+  LAMP: { kind: lamp, between: [K.14, S.N], resistance: 300 ohm }
+`);
+
+  it.each([
+    [120, true, false],
+    // Within the supply's 2 % of 85 V.
+    [85.5, true, true],
+    [84, false, true],
+    // Between drop-out and pick-up: a relay that was in would stay in.
+    [60, false, true],
+    [30, false, false],
+  ])('%d V: in %s, marginal %s', (volts, pulledIn, marginal) => {
+    expect(outcome(coil(volts))).toMatchObject({ relays: [{ name: 'K', pulledIn, marginal }] });
+  });
+});
