@@ -213,11 +213,11 @@ class StateReader {
       const where = Array.isArray(value) ? [...path, index] : path;
       const reader = new StateReader(this.circuit, this.document, this.within);
       reader.merge(each, where, this.within);
-      const { before: earlier } = reader.state;
-      before.push(...earlier);
+      before.push(...reader.state.before);
+      reader.state.before = [];
       const inner = reader.finish(where, before.at(-1));
       this.problems.push(...reader.problems);
-      before.push({ ...inner, before: [], ...(typeof each === 'string' ? { name: each } : {}) });
+      before.push({ ...inner, ...(typeof each === 'string' ? { name: each } : {}) });
     }
     this.state.before = before;
   }
