@@ -23,7 +23,12 @@ export function auditCircuit(circuit: Circuit, expectations: readonly Expectatio
   const stand = new TestStand(circuit, nominalSupplies(circuit));
   const { states, complete } = auditStates(circuit, stand, report);
   auditPins(circuit, report);
-  const steady = new TestStand(circuit, { ...nominalSupplies(circuit), spread: roundingShare });
+  const rounded = new Map([...circuit.supplies.keys()].map((name) => [name, roundingShare]));
+  const steady = new TestStand(circuit, {
+    ...nominalSupplies(circuit),
+    spreads: rounded,
+    spread: roundingShare,
+  });
   const held = expectations.map((each) => auditExpectation(steady, each, report));
   return { problems, states, complete, expectations: held };
 }

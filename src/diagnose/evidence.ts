@@ -2,6 +2,7 @@ import { type Circuit, type Fault, type State, stateKey } from '../circuit/circu
 import {
   compare,
   type Expected,
+  isAsNominal,
   isFarOff,
   type Job,
   probeOf,
@@ -79,18 +80,39 @@ export function explained(
   groups: readonly Group[],
   faults: readonly Fault[],
 ): number | undefined {
-  const standing = afterProtection(stand, groups, faults);
+  const standing = afterShort(stand, groups, faults);
+  return explainedBy(stand, groups, standing) ?? afterOverload(stand, groups, standing);
+}
+
+function explainedBy(
+  stand: TestStand,
+  groups: readonly Group[],
+  faults: readonly Fault[],
+): number | undefined {
   let share = 1;
+  const breaks = faults.some(bridges) ? faults.map(withoutBridges) : faults;
   for (const group of groups) {
-    if (isRuledOut(stand, group, standing)) return undefined;
-    const sight = stand.look(group.state, standing, group.dead);
-    // Nobody reads a meter in a short circuit: what a fault blows is in `standing`, what else shorts can't be it.
+    if (isRuledOut(stand, group, breaks)) return undefined;
+    const sight = stand.look(group.state, faults, group.dead);
+    // Nobody reads a meter where something is about to open.
     if (sight.kind === 'short' || sight.kind === 'overload') return undefined;
     const part = sight.kind === 'steady' ? explainedGroup(stand, group, sight.view) : unsettledLikelihood;
     if (part === undefined) return undefined;
     share *= part;
   }
   return share;
+}
+
+function bridges(fault: Fault): boolean {
+  return fault.changes.some((change) => change.kind === 'conducts');
+}
+
+/**
+ * What makes a branch conduct without shorting the supply (that has been seen to before) leaves every place that is
+ * tied to a supply leg where it is: the first look need not know of it.
+ */
+function withoutBridges(fault: Fault): Fault {
+  return { ...fault, changes: fault.changes.filter((change) => change.kind !== 'conducts') };
 }
 
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
@@ -119,6 +141,7 @@ function explainedGroup(stand: TestStand, group: Group, view: View): number | un
     const { where, shown, meter } = reading;
     if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
       if (isFarOff(view, where.red, where.black, meter, shown.value)) return undefined;
+      if (isAsNominal(view, where.red, where.black, meter, shown.value, shown.current)) continue;
     }
     const expected = stand.expectIn(view, probeOf(reading));
     const verdict = compare(reading, expected);
@@ -138,31 +161,45 @@ const unsettledLikelihood = 0.1;
  * The faults with what they blow: a short circuit in any state of the job opens a protector on its path (or, with
  * none there, the building's), and it stays open for every reading.
  */
-function afterProtection(
+function afterShort(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): readonly Fault[] {
+  if (!faults.some(bridges)) return faults;
+  for (const { state, dead } of groups) {
+    const short = dead ? undefined : stand.shortUnder(state, faults);
+    if (short !== undefined) return [...faults, opened(stand, short.protector)];
+  }
+  return faults;
+}
+
+/**
+ * The same for what overloads a protector, told the other way round, for it is rare: where the job would be explained
+ * with a protector open, does any of its states open that one?
+ */
+function afterOverload(
   stand: TestStand,
   groups: readonly Group[],
   faults: readonly Fault[],
-): readonly Fault[] {
-  const mayShort = faults.some((fault) => fault.changes.some((change) => change.kind === 'conducts'));
-  if (mayShort) {
-    for (const { state, dead } of groups) {
-      const short = dead ? undefined : stand.shortUnder(state, faults);
-      if (short !== undefined) return [...faults, opened(stand, short.protector)];
-    }
+): number | undefined {
+  if (!mayOverload(stand.circuit, faults)) return undefined;
+  for (const { name, rating } of stand.circuit.protectors.values()) {
+    if (rating === undefined || faults.some((fault) => fault.part === name)) continue;
+    const share = explainedBy(stand, groups, [...faults, opened(stand, name)]);
+    if (share === undefined) continue;
+    const opens = groups.some(({ state, dead }) => {
+      const sight = dead ? undefined : stand.look(state, faults);
+      return sight?.kind === 'overload' && sight.protector === name;
+    });
+    if (opens) return share;
   }
-  if (!(mayShort || mayOverload(stand.circuit, faults))) return faults;
-  for (const { state, dead } of groups) {
-    const sight = dead ? undefined : stand.look(state, faults);
-    if (sight?.kind === 'overload') return [...faults, opened(stand, sight.protector)];
-  }
-  return faults;
+  return undefined;
 }
 
 /** Only what adds a way for current can overload a rated protector, or a motor that is not started. */
 function mayOverload({ protectors, actuators }: Circuit, faults: readonly Fault[]): boolean {
   if (![...protectors.values()].some((protector) => protector.rating !== undefined)) return false;
   if (actuators.some((actuator) => actuator.kind === 'load')) return true;
-  return faults.some((fault) => fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved'));
+  return faults.some((fault) =>
+    fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved' || kind === 'conducts'),
+  );
 }
 
 /** The protector open; with none on the path, the building's, which takes every live leg away. */

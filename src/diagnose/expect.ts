@@ -9,9 +9,11 @@ import {
 } from '../meter/meter.js';
 import {
   branchFigures,
+  type Chattering,
   isPresent,
   loadFigures,
   otherStandings,
+  racesTo,
   type View,
   type Works,
   worksIn,
@@ -53,7 +55,9 @@ export interface ExpectAnswer {
         /** What would be on in other ways this state can stand, had something else gone before. */
         readonly others: readonly (readonly string[])[];
       }
-    | Unsettled;
+    /** Where a chatter could settle after all if one contact were faster than another. */
+    | (Chattering & { readonly settles: readonly (readonly string[])[] })
+    | Exclude<Unsettled, Chattering>;
   /** Nodes left out because they are never probed. */
   readonly hazardous: readonly CircuitNode[];
 }
@@ -72,6 +76,9 @@ export function expectPoints(
   const hazardous = circuit.nodes.filter((node) => node.hazard !== undefined);
   const answer = { circuit, state, faults, against, input, hazardous };
   const sight = stand.look(state, faults);
+  const plan = stand.plan('running');
+  if (sight.kind === 'chattering')
+    return { ...answer, outcome: { ...sight, settles: racesTo(plan, state, faults) } };
   if (sight.kind !== 'steady') return { ...answer, outcome: sight };
   const points = circuit.nodes
     .filter((node) => node.reachable && node.hazard === undefined && node !== against)
@@ -82,7 +89,7 @@ export function expectPoints(
     ...loadFigures(sight.view, load),
   }));
   const relays = relaysIn(stand, sight.view);
-  const others = otherStandings(sight.view.point.plan, state, faults, sight.view.on);
+  const others = otherStandings(plan, state, faults, sight.view.on);
   return { ...answer, outcome: { kind: 'steady', points, loads, relays, others } };
 }
 

@@ -1,14 +1,18 @@
-import type { Ratio } from '../circuit/circuit.js';
 import {
+  ampsSpread,
   branchFigures,
   type Complex,
   type CutOff,
   cutOff,
   driverHertz,
   highestVolts,
-  impedanceSpread,
+  isPresent,
+  ohmsSpread,
   rmsVolts,
+  type Spread,
+  type SupplySpreads,
   type View,
+  voltsSpread,
 } from '../solve/solve.js';
 import { displayError, type Instrument } from './instrument.js';
 
@@ -50,39 +54,84 @@ const overRangeOhms = 40e6;
 
 /**
  * Volts from the red lead to the black one, the meter's own load included. AC is read as RMS, without sign; dc
- * with its sign. `supplySpread` is how far the supplies may be from what was solved. The band is the sum of that
- * spread, of each part's tolerance taken one at a time, and of the meter's error: exact to first order in the
- * tolerances.
+ * with its sign. `spreads` is how far the supplies may be from what was solved. The band is what the tolerances of parts
+ * and supplies make possible (`voltsSpread`: the corners, exactly, where all is resistive), and the meter's error.
  */
 export function expectVolts(
   view: View,
   red: number,
   black: number,
   meter: Instrument,
-  supplySpread: Ratio,
+  spreads: SupplySpreads,
   current?: 'ac' | 'dc',
 ): Expected {
   if (view.island(red) !== view.island(black)) return floating(view, red, black, meter);
-  const ac = current === undefined ? driverHertz(view, red) !== 0 : current === 'ac';
-  let square = 0;
-  let up = 0;
-  let down = 0;
-  let signed = 0;
-  for (const [frequency, phasor] of view.point.phasors.entries()) {
-    if ((phasor.hertz === 0) === ac) continue;
-    const open = view.volts(frequency, red, black);
-    const inner = view.transfer(frequency, red, black, red, black);
-    const loading = meter.inputOhms / Math.hypot(meter.inputOhms + inner.re, inner.im);
-    const size = Math.hypot(open.re, open.im) * loading;
-    const spread = impedanceSpread(view, frequency, red, black);
-    square += size * size;
-    up += spread.up * loading;
-    down += spread.down * loading;
-    signed += open.re * loading;
+  const shown = shownAt(view, red, black, current);
+  // A capacitor alone joins them, and dc volts across it are anything it was left with.
+  if (shown === undefined) return floating(view, red, black, meter);
+  const { ac, frequencies } = shown;
+  let [square, signed, low, high] = [0, 0, 0, 0];
+  for (const frequency of frequencies) {
+    const volts = loaded(view, frequency, red, black, meter);
+    const spread = voltsSpread(view, frequency, red, black, meter.inputOhms, spreads);
+    const [least, most] = ac ? magnitudes(spread) : [spread.low, spread.high];
+    square += volts.re ** 2 + volts.im ** 2;
+    signed += volts.re;
+    // One frequency is the rule. Where there are several, their ends are squared like their volts.
+    low = frequencies.length === 1 ? least : Math.hypot(low, Math.max(0, least));
+    high = frequencies.length === 1 ? most : Math.hypot(high, most);
   }
-  const nominal = ac ? Math.sqrt(square) : signed;
-  const drift = Math.abs(nominal) * supplySpread;
-  return driven(nominal, nominal - drift - down, nominal + drift + up, meter, 'V', ac);
+  return driven(ac ? Math.sqrt(square) : signed, low, high, meter, 'V', ac);
+}
+
+/** Whether it is ac or dc that is read, and the frequencies that are; undefined where no path fixes dc volts. */
+function shownAt(
+  view: View,
+  red: number,
+  black: number,
+  current: 'ac' | 'dc' | undefined,
+): { readonly ac: boolean; readonly frequencies: readonly number[] } | undefined {
+  const ac = current === undefined ? driverHertz(view, red) !== 0 : current === 'ac';
+  const { phasors } = view.point;
+  const wanted = [...phasors.keys()].filter((frequency) => (phasors[frequency]?.hertz === 0) !== ac);
+  const frequencies = wanted.filter((frequency) => view.joined(frequency, red, black));
+  return wanted.length > 0 && frequencies.length === 0 ? undefined : { ac, frequencies };
+}
+
+/** Volts at the leads with the meter on them. */
+function loaded(view: View, frequency: number, red: number, black: number, meter: Instrument): Complex {
+  const open = view.volts(frequency, red, black);
+  const inner = view.transfer(frequency, red, black, red, black);
+  const share = meter.inputOhms / ((meter.inputOhms + inner.re) ** 2 + inner.im ** 2);
+  const [re, im] = [share * (meter.inputOhms + inner.re), -share * inner.im];
+  return { re: open.re * re - open.im * im, im: open.re * im + open.im * re };
+}
+
+/** A display of ac has no sign: volts that may pass through nothing begin there. */
+function magnitudes({ low, high }: Spread): [number, number] {
+  if (low <= 0 && high >= 0) return [0, Math.max(high, -low)];
+  return low > 0 ? [low, high] : [-high, -low];
+}
+
+/**
+ * Whether volts shown are what nominal parts and supplies give, within the meter's error alone: a first look, for no
+ * tolerance could make them wrong.
+ */
+export function isAsNominal(
+  view: View,
+  red: number,
+  black: number,
+  meter: Instrument,
+  shown: number,
+  current?: 'ac' | 'dc',
+): boolean {
+  if (view.island(red) !== view.island(black)) return false;
+  const read = shownAt(view, red, black, current);
+  const [frequency, second] = read?.frequencies ?? [];
+  if (read === undefined || frequency === undefined || second !== undefined) return false;
+  const { re, im } = loaded(view, frequency, red, black, meter);
+  const nominal = read.ac ? Math.hypot(re, im) : re;
+  return Math.abs((read.ac ? Math.abs(shown) : shown) - nominal) <= displayError(meter.accuracy, nominal);
 }
 
 /** Share of the highest supply voltage by which tolerances and drops together never move a reading. */
@@ -110,26 +159,25 @@ function floating(view: View, red: number, black: number, meter: Instrument): Ex
 }
 
 /** Amps a clamp around one conductor reads (RMS, without sign). */
-export function expectAmps(view: View, branch: number, meter: Instrument, supplySpread: Ratio): Expected {
+export function expectAmps(view: View, branch: number, meter: Instrument, spreads: SupplySpreads): Expected {
   const { amps = 0 } = branchFigures(view, branch);
-  // Series parts decide a load's current: its tolerance is that of what the current flows through.
-  const drift = amps * (supplySpread + branchTolerance(view));
-  return driven(amps, amps - drift, amps + drift, meter, 'A', true);
-}
-
-/** The widest tolerance of any load: an honest bound for the current in a conductor. */
-function branchTolerance(view: View): Ratio {
-  return Math.max(0, ...view.point.plan.circuit.branches.map((branch) => branch.impedance.tolerance));
+  let [low, high] = [0, 0];
+  for (const frequency of isPresent(view, branch) ? view.point.phasors.keys() : []) {
+    const spread = ampsSpread(view, frequency, branch, spreads);
+    low = Math.hypot(low, spread.low);
+    high = Math.hypot(high, spread.high);
+  }
+  return driven(amps, low, high, meter, 'A', true);
 }
 
 /** Ohms between the leads in a dead network, every parallel path included; `view` is solved at 0 Hz without power. */
 export function expectOhms(view: View, red: number, black: number, meter: Instrument): Expected {
   const none: Expected = { kind: 'floating', high: 0, unit: 'ohm', cause: [] };
   if (view.island(red) !== view.island(black)) return none;
-  const { re: ohms }: Complex = view.transfer(0, red, black, red, black);
+  const { re: ohms } = view.transfer(0, red, black, red, black);
   if (ohms > overRangeOhms) return none;
-  const spread = ohms * branchTolerance(view);
-  return driven(ohms, ohms - spread, ohms + spread, meter, 'ohm', true);
+  const { low, high } = ohmsSpread(view, red, black);
+  return driven(ohms, low, high, meter, 'ohm', true);
 }
 
 function driven(

@@ -6,7 +6,8 @@ import type { SupplyKnowledge } from './test-stand.js';
 /** Every supply at its nominal voltage, give or take its tolerance. */
 export function nominalSupplies(circuit: Circuit): SupplyKnowledge {
   const supplies = [...circuit.supplies.values()];
-  return { scale: new Map(), spread: Math.max(0, ...supplies.map((each) => each.tolerance)), measured: [] };
+  const spreads = new Map(supplies.map((each) => [each.name, each.tolerance]));
+  return { scale: new Map(), spreads, spread: Math.max(0, ...spreads.values()), measured: [] };
 }
 
 /**
@@ -16,14 +17,14 @@ export function nominalSupplies(circuit: Circuit): SupplyKnowledge {
  */
 export function measuredSupplies(circuit: Circuit, job: Job): SupplyKnowledge {
   const scale = new Map<string, number>();
-  const spreads: number[] = [];
+  const spreads = new Map<string, number>();
   for (const supply of circuit.supplies.values()) {
     const found = statedScale(supply, job) ?? readScale(supply, job);
     if (found !== undefined) scale.set(supply.name, found);
     const error = displayError(job.meter.accuracy, supply.volts) / supply.volts;
-    spreads.push(found === undefined ? supply.tolerance : Math.min(supply.tolerance, error));
+    spreads.set(supply.name, found === undefined ? supply.tolerance : Math.min(supply.tolerance, error));
   }
-  return { scale, spread: Math.max(0, ...spreads), measured: [...scale.keys()] };
+  return { scale, spreads, spread: Math.max(0, ...spreads.values()), measured: [...scale.keys()] };
 }
 
 function statedScale(supply: Supply, job: Job): number | undefined {

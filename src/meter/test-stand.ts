@@ -3,10 +3,12 @@ import {
   type Chattering,
   type Overload,
   type Plan,
+  type PlanFor,
   planCircuit,
   type ShortCircuit,
   type Sight,
   type SupplyScale,
+  type SupplySpreads,
   type TiedVolts,
   type View,
   Workbench,
@@ -20,7 +22,8 @@ import type { Reading, Symptom, Where } from './readings.js';
 /** What the supplies really give, and how surely. */
 export interface SupplyKnowledge {
   readonly scale: SupplyScale;
-  /** How far any of them may still be from that, as a share. */
+  /** How far each of them may still be from that, as a share; and the widest of those. */
+  readonly spreads: SupplySpreads;
   readonly spread: Ratio;
   /** Names of supplies whose voltage was measured. */
   readonly measured: readonly string[];
@@ -45,8 +48,7 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
-  private livePlan: Plan | undefined;
-  private deadPlan: Plan | undefined;
+  private readonly plans = new Map<PlanFor, Plan>();
 
   constructor(circuit: Circuit, supplies: SupplyKnowledge) {
     this.circuit = circuit;
@@ -76,9 +78,9 @@ export class TestStand {
 
   /** The same in a view already at hand. */
   expectIn(view: View, { where, unit, meter, current }: Probe): Expected {
-    if (where.kind === 'around') return expectAmps(view, where.branch, meter, this.supplies.spread);
+    if (where.kind === 'around') return expectAmps(view, where.branch, meter, this.supplies.spreads);
     if (unit === 'ohm') return expectOhms(view, where.red, where.black, meter);
-    return expectVolts(view, where.red, where.black, meter, this.supplies.spread, current);
+    return expectVolts(view, where.red, where.black, meter, this.supplies.spreads, current);
   }
 
   /** Whether the load of a symptom should do its job in a view. */
@@ -91,19 +93,18 @@ export class TestStand {
     const key = `${dead} ${stateKey(state)}`;
     const kept = this.benches.get(key);
     if (kept !== undefined) return kept;
-    const bench = new Workbench(dead ? this.planDead() : this.planLive(), state, this.supplies.scale);
+    const bench = new Workbench(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale);
     this.benches.set(key, bench);
     return bench;
   }
 
-  private planLive(): Plan {
-    this.livePlan ??= planCircuit(this.circuit);
-    return this.livePlan;
-  }
-
-  private planDead(): Plan {
-    this.deadPlan ??= planCircuit(this.circuit, 'dead');
-    return this.deadPlan;
+  /** Made once for each purpose. */
+  plan(purpose: PlanFor): Plan {
+    const kept = this.plans.get(purpose);
+    if (kept !== undefined) return kept;
+    const plan = planCircuit(this.circuit, purpose);
+    this.plans.set(purpose, plan);
+    return plan;
   }
 }
 

@@ -27,8 +27,6 @@ import { difference, PointView } from './view.js';
 export interface Chattering {
   readonly kind: 'chattering';
   readonly cycle: readonly (readonly string[])[];
-  /** Where they could settle after all if one were faster than another: a race, which nothing here decides. */
-  readonly settles: readonly (readonly string[])[];
 }
 
 /** What a circuit does in a state. */
@@ -114,14 +112,13 @@ function allOff({ plan, overlay }: Run): readonly boolean[] {
 function settle(run: Run, state: State, start: readonly boolean[]): Operation {
   const { plan, overlay, scale } = run;
   const conducts = conductsIn(plan.circuit, state);
-  const solve = (on: readonly boolean[]) => solveOnce(run, state, conducts, on);
   const seen: (readonly boolean[])[] = [];
   // What is certain to be on will be found on and need not be solved for first; but a path may lead past what remembers.
   let on =
     (plan.remembers ? undefined : tiedVolts(plan, conducts, overlay, scale)?.on) ??
     withHeld([...start], overlay);
   for (;;) {
-    const point = solve(on);
+    const point = solveOnce(run, state, conducts, on);
     const view = new PointView(point);
     const short = shortCircuit(view);
     if (short !== undefined) return short;
@@ -130,25 +127,25 @@ function settle(run: Run, state: State, start: readonly boolean[]): Operation {
       return findOverload(view) ?? { kind: 'steady', point: { ...point, on: next } };
     seen.push(on);
     const first = seen.findIndex((each) => sameOn(each, next));
-    if (first !== -1) {
-      const cycle = seen.slice(first).map((each) => namesOn(plan.circuit, each));
-      return { kind: 'chattering', cycle, settles: raceOf(run, solve, seen[0] ?? next) };
-    }
+    if (first !== -1)
+      return { kind: 'chattering', cycle: seen.slice(first).map((each) => namesOn(plan.circuit, each)) };
     on = next;
   }
 }
 
-/** Where actuators that chatter when all act at once settle if they act one at a time, first to last or last to first. */
-function raceOf(
-  { plan }: Run,
-  solve: (on: readonly boolean[]) => OperatingPoint,
-  start: readonly boolean[],
-): string[][] {
+/**
+ * Where actuators that chatter when all act at once settle if they act one at a time, first to last or last to first:
+ * a race, which nothing here decides. Lists what is then on; empty where there is no rest in any order.
+ */
+export function racesTo(plan: Plan, state: State, faults: readonly Fault[]): readonly (readonly string[])[] {
+  const run = runOf(plan, faults, nominalScale);
+  const conducts = conductsIn(plan.circuit, state);
+  const start = startOf(run, state);
   const found: (readonly boolean[])[] = [];
   for (const backwards of [false, true]) {
     let on = start;
     for (let step = 0; step < stepsPerActuator * start.length; step += 1) {
-      const point = solve(on);
+      const point = solveOnce(run, state, conducts, on);
       if (shortCircuit(new PointView(point)) !== undefined) break;
       const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
       const moved = [...next.keys()].filter((index) => next[index] !== on[index]);

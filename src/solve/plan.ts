@@ -16,6 +16,7 @@ import type { Overlay } from './overlay.js';
  */
 export interface Plan {
   readonly circuit: Circuit;
+  readonly purpose: PlanFor;
   readonly structure: Structure;
   /** The distinct supply frequencies in hertz, in file order; 0 is dc. */
   readonly frequencies: readonly number[];
@@ -56,6 +57,7 @@ export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Pla
   const admittances = at(branches.map((branch) => branch.impedance));
   return {
     circuit,
+    purpose,
     structure: planStructure(circuit.nodes.length, from, to),
     frequencies,
     widestOhms: branches.reduce((most, { impedance }) => Math.max(most, impedance.ohms), 0),

@@ -1,12 +1,13 @@
 /** The solve floor: ideal branches to voltages and currents, in any state and with any fault. */
 export type { Complex } from './complex.js';
-export { type Chattering, otherStandings } from './operating-point.js';
+export { type Chattering, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, type SupplyScale } from './plan.js';
 export type { Overload } from './protection.js';
 export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './supply-path.js';
-export { type CutOff, cutOff, driverHertz, highestVolts, impedanceSpread } from './surroundings.js';
+export { type CutOff, cutOff, driverHertz, highestVolts } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
+export { ampsSpread, ohmsSpread, type Spread, type SupplySpreads, voltsSpread } from './tolerance.js';
 export { isPresent, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

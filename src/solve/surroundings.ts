@@ -1,5 +1,4 @@
 import { isConductor } from '../circuit/circuit.js';
-import { add, type Complex, divide, multiply, subtract } from './complex.js';
 import { isPresent, type View } from './view.js';
 
 /** A break that parts a floating place from the rest. */
@@ -91,50 +90,4 @@ export function driverHertz(view: View, node: number): number {
     )
     .map((branch) => branch.emf?.hertz ?? 0);
   return Math.max(0, ...(driving.length > 0 ? driving : frequencies));
-}
-
-/**
- * How far part tolerances may move the volts between two nodes: for each part, its impedance at either end of
- * its tolerance, exactly (k = dy / (1 + dy zz), dv = -k z u); the moves of all parts are added up.
- */
-export function impedanceSpread(
-  view: View,
-  frequency: number,
-  a: number,
-  b: number,
-): { readonly up: number; readonly down: number } {
-  const open = view.volts(frequency, a, b);
-  const size = Math.hypot(open.re, open.im);
-  let up = 0;
-  let down = 0;
-  for (const branch of view.point.plan.circuit.branches) {
-    const { tolerance } = branch.impedance;
-    if (tolerance === 0 || !isPresent(view, branch.index) || view.point.overlay.branches.has(branch.index))
-      continue;
-    const own = view.admittance(frequency, branch.index);
-    const z = view.transfer(frequency, a, b, branch.from, branch.to);
-    const u = view.volts(frequency, branch.from, branch.to);
-    if (
-      Math.hypot(z.re, z.im) * Math.hypot(u.re, u.im) * Math.hypot(own.re, own.im) * tolerance <
-      negligibleVolts
-    )
-      continue;
-    const zz = view.transfer(frequency, branch.from, branch.to, branch.from, branch.to);
-    const moved = [1 + tolerance, 1 - tolerance].map((share) => {
-      const dy = scaled(own, 1 / share - 1);
-      const k = divide(dy, add({ re: 1, im: 0 }, multiply(dy, zz)));
-      const volts = subtract(open, multiply(multiply(k, z), u));
-      return Math.hypot(volts.re, volts.im) - size;
-    });
-    up += Math.max(0, ...moved);
-    down += Math.max(0, ...moved.map((move) => -move));
-  }
-  return { up, down };
-}
-
-/** A tenth of the finest count of a handheld meter. */
-const negligibleVolts = 1e-3;
-
-function scaled(value: Complex, by: number): Complex {
-  return { re: value.re * by, im: value.im * by };
 }

@@ -26,7 +26,8 @@ interface Tie {
 
 /**
  * A first look that solves nothing: places that conductors join to a supply leg are at that leg's voltage, give or
- * take the drop in good conductors, whatever happens elsewhere short of a short circuit. Module outputs that are
+ * take the drop in good conductors, whatever happens elsewhere short of a short circuit; so are places that nothing
+ * but that leg is joined to at all. Module outputs that are
  * certain to be on are followed; the others, relays among them, could only add conductors. Undefined for a fault that makes a branch
  * conduct (it may load a supply down) and for a supply that gives way under load.
  */
@@ -50,21 +51,26 @@ export function tiedVolts(
   }
   const legs = legTies(plan, conducts, overlay, on, scale);
   if (legs === undefined) return undefined;
-  const volts: TiedVolts = (a, b) => {
-    const [rootA, rootB] = [rootOf(net, a), rootOf(net, b)];
-    if (rootA === rootB) return legs.some(({ node }) => rootOf(net, node) === rootA) ? 0 : undefined;
-    const tieA = legs.find(({ node }) => rootOf(net, node) === rootA)?.tie;
-    const tieB = legs.find(({ node }) => rootOf(net, node) === rootB)?.tie;
-    if (tieA === undefined || tieB === undefined || tieA.zero !== tieB.zero) return undefined;
-    if (tieA.hertz !== tieB.hertz && tieA.hertz !== -1 && tieB.hertz !== -1) return undefined;
-    return Math.hypot(tieA.re - tieB.re, tieA.im - tieB.im);
+  const byConductors = (node: number): Tie | undefined => {
+    const root = rootOf(net, node);
+    return legs.find((leg) => rootOf(net, leg.node) === root)?.tie;
   };
+  const certainVolts: TiedVolts = (a, b) => between(byConductors(a), byConductors(b));
   for (
     let round = 0;
-    round < circuit.actuators.length && closeCertain(plan, conducts.removed, overlay, volts, on, net);
+    round < circuit.actuators.length && closeCertain(plan, conducts.removed, overlay, certainVolts, on, net);
     round += 1
   );
-  return { volts, on };
+  const lone = loneLegs(plan, conducts, overlay, on, legs);
+  const tieOf = (node: number) => byConductors(node) ?? lone(node)?.tie;
+  return { volts: (a, b) => between(tieOf(a), tieOf(b)), on };
+}
+
+function between(a: Tie | undefined, b: Tie | undefined): number | undefined {
+  if (a === undefined || b === undefined || a.zero !== b.zero) return undefined;
+  if (a === b) return 0;
+  if (a.hertz !== b.hertz && a.hertz !== -1 && b.hertz !== -1) return undefined;
+  return Math.hypot(a.re - b.re, a.im - b.im);
 }
 
 interface LegTie {
@@ -95,6 +101,44 @@ function legTies(
     if (overlay.branches.has(index) || overlay.moved.has(index)) return undefined;
   }
   return legs;
+}
+
+/**
+ * Places from which paths lead to one supply leg, and none to another: no current flows there, and they are at that
+ * leg's voltage, whatever lies between. Contacts of which nothing is certain are no path to it, and one to any other.
+ */
+function loneLegs(
+  plan: Plan,
+  conducts: StateConducts,
+  overlay: Overlay,
+  on: readonly boolean[],
+  legs: readonly LegTie[],
+): (node: number) => LegTie | undefined {
+  const surely = (branch: Branch) =>
+    isCertain(branch, overlay) && conductOf(conducts, branch, overlay, on) !== null;
+  const maybe = (branch: Branch) =>
+    branch.gate?.kind === 'actuator' && !overlay.held.has(branch.gate.actuator)
+      ? conducts.takenAway[branch.index] !== 1 && overlay.branches.get(branch.index) !== 'absent'
+      : conductOf(conducts, branch, overlay, on) !== null;
+  let reach: { readonly sure: Int32Array; readonly most: Int32Array } | undefined;
+  return (node) => {
+    reach ??= { sure: joinedBy(plan, overlay, surely), most: joinedBy(plan, overlay, maybe) };
+    const { sure, most } = reach;
+    const [only, second] = legs.filter((leg) => rootOf(most, leg.node) === rootOf(most, node));
+    if (only === undefined || second !== undefined) return undefined;
+    return rootOf(sure, only.node) === rootOf(sure, node) ? only : undefined;
+  };
+}
+
+/** Nodes joined by branches that conduct, supply legs aside, as a forest. */
+function joinedBy({ circuit }: Plan, overlay: Overlay, conducts: (branch: Branch) => boolean): Int32Array {
+  const net = Int32Array.from(circuit.nodes, (node) => node.index);
+  for (const branch of circuit.branches) {
+    if (branch.role === 'source' || !conducts(branch)) continue;
+    const { from, to } = overlay.moved.get(branch.index) ?? branch;
+    net[rootOf(net, from)] = rootOf(net, to);
+  }
+  return net;
 }
 
 /** A contact that is closed while something is off may open any moment; a burnt one drops volts. */

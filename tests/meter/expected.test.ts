@@ -43,15 +43,14 @@ test('no circuit within its tolerances leaves its band', () => {
   );
 });
 
-test('the band is the supply, the parts and the meter added up', () => {
-  // Equal thirds of 120 V; R2 alone 10 % up gives 44/3.1.. by hand: 120*1.1/3.1 = 42.58 V, R1 or R3 down 41.38 V.
+test('the band is the corner of supply and parts, and the meter on top', () => {
+  // Thirds of 120 V: by hand, 132 V over 90 + 110 + 90 ohm, and 108 V over 110 + 90 + 110 ohm.
   const { low, nominal, high } = reading(divider([100, 100, 100]), 'A', 'B');
   expect(nominal).toBeCloseTo(40, 1);
-  const up = 120 * (1.1 / 3.1 - 1 / 3) + 2 * 120 * (1 / 2.9 - 1 / 3);
-  const down = 120 * (1 / 3 - 0.9 / 2.9) + 2 * 120 * (1 / 3 - 1 / 3.1);
   const meter = (volts: number) => 0.01 * volts + 0.3;
-  expect(high).toBeCloseTo(44 + up + meter(44 + up), 0);
-  expect(low).toBeCloseTo(36 - down - meter(36 - down), 0);
+  const [most, least] = [(132 * 110) / 290, (108 * 90) / 310];
+  expect(high).toBeCloseTo(most + meter(most), 1);
+  expect(low).toBeCloseTo(least - meter(least), 1);
 });
 
 test('dc is read with its sign, ac without', () => {
