@@ -179,6 +179,8 @@ export interface Protector {
   readonly branch: number;
   /** A thermal fuse opens on heat alone; the others open on too much current. */
   readonly opensOnCurrent: boolean;
+  /** An overload closes again when it has cooled; the others stay open. */
+  readonly closesAgain: boolean;
   /** What it carries for good, and the least current that opens it for certain; absent where no rating is given. */
   readonly rating?: { readonly amps: Amps; readonly opensAt: Amps };
 }

@@ -21,6 +21,8 @@ export interface State {
   readonly changes: StateChanges;
   /** The named state it was given as. */
   readonly name?: string;
+  /** The named state it was built on, and what it says beyond that. */
+  readonly on?: { readonly name: string; readonly beyond: StateChanges };
 }
 
 /** What a state says beyond rest, as a file would write it. */
@@ -79,7 +81,23 @@ export function readState(
   const reader = new StateReader(circuit, document);
   reader.merge(value, path, []);
   const state = reader.finish(path, reader.state.before.at(-1));
-  return { state: typeof value === 'string' ? { ...state, name: value } : state, problems: reader.problems };
+  return { state: { ...state, ...namesIn(circuit, value, state) }, problems: reader.problems };
+}
+
+function namesIn(circuit: Circuit, value: unknown, state: State): Pick<State, 'name' | 'on'> {
+  if (typeof value === 'string') return { name: value };
+  const [name] = Array.isArray(value) ? value : [];
+  const named = typeof name === 'string' ? circuit.states.get(name) : undefined;
+  if (named === undefined) return {};
+  const reader = new StateReader(circuit, circuit.document);
+  reader.merge(name, named.path, []);
+  const { changes } = reader.finish(named.path, reader.state.before.at(-1));
+  const beyond: Record<string, StateChanges[string]> = Object.create(null);
+  for (const [key, each] of Object.entries(state.changes))
+    if (JSON.stringify(changes[key]) !== JSON.stringify(each)) beyond[key] = each;
+  // What was taken back to rest could not be told this way.
+  if (Object.keys(changes).some((key) => !(key in state.changes))) return {};
+  return Object.keys(beyond).length === 0 ? { name: named.name } : { on: { name: named.name, beyond } };
 }
 
 /** Every named state, and rest itself, read once: their problems, at their own places. */

@@ -35,8 +35,30 @@ function optionValue(option: string): unknown {
   const name = option.slice(0, equals).trim();
   const value = option.slice(equals + 1).trim();
   const map: Record<string, unknown> = Object.create(null);
-  map[name] = listNames.includes(name) ? value.split('+').map((each) => each.trim()) : numberOr(value);
+  map[name] = listNames.includes(name)
+    ? value.split('+').map((each) => listed(name, each.trim()))
+    : numberOr(value);
   return map;
+}
+
+/** What went before may be written out: `after=START=pressed+running`. */
+function listed(name: string, each: string): unknown {
+  return name === 'after' ? optionValue(each) : each;
+}
+
+/** A state as the option would be given, once for each; undefined where what went before takes more than it can say. */
+export function stateOptions({ name, changes, before }: State): readonly string[] | undefined {
+  if (name !== undefined) return [name];
+  const earlier: string[] = [];
+  for (const each of before) {
+    const [only, second] = stateOptions(each) ?? [];
+    if (only === undefined || second !== undefined) return undefined;
+    earlier.push(only);
+  }
+  const own = Object.entries(changes).flatMap(([key, value]) =>
+    key === 'after' ? [] : `${key}=${Array.isArray(value) ? value.join('+') : String(value)}`,
+  );
+  return earlier.length === 0 ? own : [...own, `after=${earlier.join('+')}`];
 }
 
 /** A plain decimal number, else the text itself. */

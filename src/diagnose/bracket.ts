@@ -1,6 +1,6 @@
-import type { Circuit, Fault } from '../circuit/circuit.js';
+import { type Circuit, type Fault, isConductor } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import { pathsToPair, type SupplyPath } from '../solve/solve.js';
+import { pathsToPair, type SupplyPath, type View } from '../solve/solve.js';
 import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
 import { partsOf, type Suspect } from './suspects.js';
 
@@ -32,7 +32,7 @@ export function bracketReading(
   if (sight.kind !== 'steady') return { ...found, bounds: boundsOf(suspects, []) };
   const [a, b] = where.kind === 'between' ? [where.red, where.black] : endsOf(stand.circuit, where.branch);
   const paths = pathsToPair(sight.view, a, b);
-  return { ...found, ...section(stand.circuit, [paths.a, paths.b], suspects) };
+  return { ...found, ...section(sight.view, [paths.a, paths.b], suspects) };
 }
 
 /** A load that has all it needs and does not do its job is what is bounded; else its supply path is looked at. */
@@ -47,7 +47,7 @@ export function bracketSymptom(
   const branch = load.does.kind === 'volts' ? load.does.branch : undefined;
   if (sight.kind !== 'steady' || branch === undefined) return { ...found, bounds: boundsOf(suspects, []) };
   const paths = pathsToPair(sight.view, ...endsOf(stand.circuit, branch), branch);
-  return { ...found, ...section(stand.circuit, [paths.a, paths.b], suspects) };
+  return { ...found, ...section(sight.view, [paths.a, paths.b], suspects) };
 }
 
 function endsOf(circuit: Circuit, branch: number): [number, number] {
@@ -58,10 +58,11 @@ function endsOf(circuit: Circuit, branch: number): [number, number] {
 type Section = Pick<Discrepancy, 'side' | 'lastGood' | 'firstBad' | 'bounds'>;
 
 function section(
-  circuit: Circuit,
+  view: View,
   paths: readonly (SupplyPath | undefined)[],
   suspects: readonly Suspect[],
 ): Section {
+  const { circuit } = view.point.plan;
   const branches = new Set(
     suspects.flatMap((suspect) => suspect.faults.flatMap((fault) => changedBranches(circuit, fault))),
   );
@@ -74,7 +75,7 @@ function section(
   );
   const [only] = stretches;
   if (only === undefined || stretches.some((each) => each.leg !== only.leg))
-    return { bounds, ...acrossFault(circuit, branches) };
+    return { bounds, ...acrossFault(view, branches) };
   const { live, leg, supply, lastGood, firstBad } = only;
   return { side: { live, leg, supply }, ...(lastGood === undefined ? {} : { lastGood }), firstBad, bounds };
 }
@@ -105,17 +106,33 @@ function stretchOf(circuit: Circuit, path: SupplyPath, suspected: ReadonlySet<nu
   return { live, leg, supply, lastGood, firstBad: circuit.nodes[end]?.name ?? '', parts };
 }
 
-/** Off every path (a contact that should be open, a load itself): the two ends of the one branch that all suspects change. */
-function acrossFault(
-  circuit: Circuit,
-  branches: ReadonlySet<number>,
-): Pick<Section, 'lastGood' | 'firstBad'> {
+/**
+ * Off every path (a contact that should be open, a load itself): the two ends of the one branch that all suspects
+ * change, the one that a supply reaches with the fewest parts between first.
+ */
+function acrossFault(view: View, branches: ReadonlySet<number>): Omit<Section, 'bounds'> {
+  const { circuit } = view.point.plan;
   const [only] = branches;
   if (only === undefined || branches.size > 1) return {};
-  const { from, to } = circuit.branches[only] ?? { from: -1, to: -1 };
-  const lastGood = circuit.nodes[from]?.name;
-  const firstBad = circuit.nodes[to]?.name;
-  return lastGood === undefined || firstBad === undefined ? {} : { lastGood, firstBad };
+  const [from, to] = endsOf(circuit, only);
+  const [near, far] = [from, to].map((node) => ({ node, path: pathsToPair(view, node, node, only).a }));
+  if (near === undefined || far === undefined) return {};
+  const [good, bad] = distance(circuit, far.path) < distance(circuit, near.path) ? [far, near] : [near, far];
+  const lastGood = circuit.nodes[good.node]?.name;
+  const firstBad = circuit.nodes[bad.node]?.name;
+  if (lastGood === undefined || firstBad === undefined) return {};
+  // A load has a side of its own at either end.
+  const isLoad = !isConductor(circuit.branches[only]?.role ?? 'load');
+  if (isLoad || good.path === undefined) return { lastGood, firstBad };
+  const { live, leg, supply } = good.path;
+  return { side: { live, leg, supply }, lastGood, firstBad };
+}
+
+/** Parts walked through, loads counting for more than any number of conductors. */
+function distance(circuit: Circuit, path: SupplyPath | undefined): number {
+  if (path === undefined) return Number.POSITIVE_INFINITY;
+  const loads = path.steps.filter((step) => !isConductor(circuit.branches[step.branch]?.role ?? 'load'));
+  return path.steps.length + 1e6 * loads.length;
 }
 
 /** The branches a fault is about; an actuator's are its contacts, an idle load's the load, a low supply's its live legs. */

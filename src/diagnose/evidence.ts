@@ -90,38 +90,56 @@ function explainedBy(
   faults: readonly Fault[],
 ): number | undefined {
   let share = 1;
-  const breaks = faults.some(bridges) ? faults.map(withoutBridges) : faults;
   for (const group of groups) {
-    if (isRuledOut(stand, group, breaks)) return undefined;
-    const sight = stand.look(group.state, faults, group.dead);
-    // Nobody reads a meter where something is about to open.
-    if (sight.kind === 'short' || sight.kind === 'overload') return undefined;
-    const part = sight.kind === 'steady' ? explainedGroup(stand, group, sight.view) : unsettledLikelihood;
+    if (isRuledOut(stand, group, faults)) return undefined;
+    const views = viewsOf(stand, group, faults);
+    if (views === undefined) return undefined;
+    const part = views.length === 0 ? unsettledLikelihood : explainedGroup(stand, group, views);
     if (part === undefined) return undefined;
     share *= part;
   }
   return share;
 }
 
-function bridges(fault: Fault): boolean {
-  return fault.changes.some((change) => change.kind === 'conducts');
+/**
+ * What a meter could be looking at in a group's state: one network; two where an overload opens and closes again; none
+ * where contacts never settle. Undefined where something blows for good: nobody reads a meter until it does.
+ */
+function viewsOf(
+  stand: TestStand,
+  { state, dead }: Group,
+  faults: readonly Fault[],
+): readonly View[] | undefined {
+  const sight = stand.look(state, faults, dead);
+  switch (sight.kind) {
+    case 'steady':
+      return [sight.view];
+    case 'chattering':
+      return [];
+    case 'short':
+      return undefined;
+    case 'overload': {
+      if (stand.circuit.protectors.get(sight.protector)?.closesAgain !== true) return undefined;
+      const opened = stand.look(state, [...faults, openedBy(stand, sight.protector)], dead);
+      return opened.kind === 'steady' ? [sight.view, opened.view] : [sight.view];
+    }
+  }
 }
 
-/**
- * What makes a branch conduct without shorting the supply (that has been seen to before) leaves every place that is
- * tied to a supply leg where it is: the first look need not know of it.
- */
-function withoutBridges(fault: Fault): Fault {
-  return { ...fault, changes: fault.changes.filter((change) => change.kind !== 'conducts') };
+function bridges(fault: Fault): boolean {
+  return fault.changes.some((change) => change.kind === 'conducts');
 }
 
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
 const farVolts = 5;
 const farShare = 0.4;
 
-/** A first look without solving: most faults leave some reading of the state plainly impossible. */
+/**
+ * A first look without solving: most faults leave some reading of the state plainly impossible. What they short has been
+ * seen to before.
+ */
 function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: readonly Fault[]): boolean {
-  const tied = dead ? undefined : stand.tiedUnder(state, faults);
+  const tied = dead ? undefined : stand.tiedUnder(state, faults, true);
   if (tied === undefined) return false;
   return readings.some(({ where, shown }) => {
     if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
@@ -132,23 +150,32 @@ function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: 
   });
 }
 
-function explainedGroup(stand: TestStand, group: Group, view: View): number | undefined {
+/** Each observation must be what one of the views gives. */
+function explainedGroup(stand: TestStand, group: Group, views: readonly View[]): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
-    if (symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs') return undefined;
+    if (views.every((view) => symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs'))
+      return undefined;
   }
   for (const reading of group.readings) {
-    const { where, shown, meter } = reading;
-    if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
-      if (isFarOff(view, where.red, where.black, meter, shown.value)) return undefined;
-      if (isAsNominal(view, where.red, where.black, meter, shown.value, shown.current)) continue;
-    }
-    const expected = stand.expectIn(view, probeOf(reading));
-    const verdict = compare(reading, expected);
-    if (verdict === 'differs') return undefined;
-    if (verdict === 'inconclusive' && expected.kind === 'floating') share *= strayLikelihood;
+    const best = Math.max(...views.map((view) => readingLikelihood(stand, reading, view)));
+    if (best === 0) return undefined;
+    share *= best;
   }
   return share;
+}
+
+/** 1 for a reading that a view gives, 0 for one it does not, and less than 1 where only a stray could be shown. */
+function readingLikelihood(stand: TestStand, reading: Reading, view: View): number {
+  const { where, shown, meter } = reading;
+  if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
+    if (isFarOff(view, where.red, where.black, meter, shown.value)) return 0;
+    if (isAsNominal(view, where.red, where.black, meter, shown.value, shown.current)) return 1;
+  }
+  const expected = stand.expectIn(view, probeOf(reading));
+  const verdict = compare(reading, expected);
+  if (verdict === 'differs') return 0;
+  return verdict === 'inconclusive' && expected.kind === 'floating' ? strayLikelihood : 1;
 }
 
 /** Most floating places read near zero or wander; a reading there is weak support (judgement, no source). */
@@ -165,14 +192,14 @@ function afterShort(stand: TestStand, groups: readonly Group[], faults: readonly
   if (!faults.some(bridges)) return faults;
   for (const { state, dead } of groups) {
     const short = dead ? undefined : stand.shortUnder(state, faults);
-    if (short !== undefined) return [...faults, opened(stand, short.protector)];
+    if (short !== undefined) return [...faults, openedBy(stand, short.protector)];
   }
   return faults;
 }
 
 /**
  * The same for what overloads a protector, told the other way round, for it is rare: where the job would be explained
- * with a protector open, does any of its states open that one?
+ * with a protector open, does any of its states open that one? One that closes again is seen to state by state.
  */
 function afterOverload(
   stand: TestStand,
@@ -180,9 +207,9 @@ function afterOverload(
   faults: readonly Fault[],
 ): number | undefined {
   if (!mayOverload(stand.circuit, faults)) return undefined;
-  for (const { name, rating } of stand.circuit.protectors.values()) {
-    if (rating === undefined || faults.some((fault) => fault.part === name)) continue;
-    const share = explainedBy(stand, groups, [...faults, opened(stand, name)]);
+  for (const { name, rating, closesAgain } of stand.circuit.protectors.values()) {
+    if (rating === undefined || closesAgain || faults.some((fault) => fault.part === name)) continue;
+    const share = explainedBy(stand, groups, [...faults, openedBy(stand, name)]);
     if (share === undefined) continue;
     const opens = groups.some(({ state, dead }) => {
       const sight = dead ? undefined : stand.look(state, faults);
@@ -203,7 +230,7 @@ function mayOverload({ protectors, actuators }: Circuit, faults: readonly Fault[
 }
 
 /** The protector open; with none on the path, the building's, which takes every live leg away. */
-function opened({ circuit }: TestStand, name: string | undefined): Fault {
+function openedBy({ circuit }: TestStand, name: string | undefined): Fault {
   const protector = name === undefined ? undefined : circuit.protectors.get(name);
   if (protector !== undefined) {
     return { part: protector.name, mode: 'open', changes: [{ kind: 'absent', branch: protector.branch }] };

@@ -8,7 +8,7 @@ type KindName = Part['kind'];
  */
 const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>>> = {
   supply: { missing: 0.02, crossed: 0.005 },
-  switch: { 'stuck-open': 0.05, 'stuck-closed': 0.03 },
+  switch: { 'stuck-open': 0.05, 'stuck-closed': 0.03, dead: 0.03, 'always-on': 0.02 },
   protector: { open: 0.06, 'stuck-closed': 0.01 },
   load: { open: 0.06, shorted: 0.01, dead: 0.03 },
   relay: {

@@ -14,6 +14,8 @@ import {
 export interface TracedSide {
   /** What the load gets there: one end of its supply, or a start signal. */
   readonly what: 'supply' | 'signal';
+  /** A transformer on the way, whose own feed this is. */
+  readonly feeds?: string;
   readonly input?: string;
   readonly end: number;
   readonly path: SupplyPath | undefined;
@@ -58,7 +60,8 @@ function traced(circuit: Circuit, load: Load, view: View): Pick<TraceAnswer, 'vo
   const { branch } = load.does;
   if (branch !== undefined) {
     const { from, to } = circuit.branches[branch] ?? { from: 0, to: 0 };
-    const sides = supplySides(view, from, to, branch);
+    const own = supplySides(view, from, to, branch);
+    const sides = [...own, ...feedsOf(circuit, own, view)];
     return { volts: loadFigures(view, load).volts, sides, outputs: outputsOn(circuit, sides, view) };
   }
   const module = circuit.modules.get(load.part);
@@ -85,6 +88,23 @@ function supplySides(view: View, a: number, b: number, without?: number): Traced
     { what: 'supply', end: b, path: paths.b },
   ];
   return sides.sort(lineFirst);
+}
+
+/** The feeds of the transformers that the sides come from, one after the other until a supply is reached. */
+function feedsOf(circuit: Circuit, sides: readonly TracedSide[], view: View): TracedSide[] {
+  const found: TracedSide[] = [];
+  const met = new Set<string>();
+  for (let at = sides; at.length > 0; ) {
+    const names = new Set(at.flatMap((side) => side.path?.supply ?? []));
+    const cores = circuit.transformers.filter(({ name }) => names.has(name) && !met.has(name));
+    at = cores.flatMap(({ name, windings: [primary = -1] }) => {
+      met.add(name);
+      const { from, to } = circuit.branches[primary] ?? { from: 0, to: 0 };
+      return supplySides(view, from, to, primary).map((side) => ({ ...side, feeds: name }));
+    });
+    found.push(...at);
+  }
+  return found;
 }
 
 function lineFirst(a: TracedSide, b: TracedSide): number {

@@ -66,8 +66,8 @@ export class TestStand {
   }
 
   /** Volts that are certain in this state with these faults, without solving; undefined where nothing is. */
-  tiedUnder(state: State, faults: readonly Fault[]): TiedVolts | undefined {
-    return this.bench(state, false).tiedUnder(faults);
+  tiedUnder(state: State, faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
+    return this.bench(state, false).tiedUnder(faults, shortFree);
   }
 
   /** What a reading should be. */

@@ -26,6 +26,7 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
     ...discrepancyLines(answer).map((line) => fold(line, style)),
     ...needsLines(answer).map((line) => fold(line, style)),
     ...suspectLines(answer, style),
+    ...causes(answer).map((line) => fold(line, style)),
     '',
     readingTable(answer, style),
     fold(bandNote(answer), style),
@@ -178,6 +179,21 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
   ];
 }
 
+/** A protector is open for a reason, which a new one does not take away. */
+function causes({ suspects, circuit }: CheckAnswer): string[] {
+  const open = new Set(
+    suspects.flatMap(({ faults }) => faults.filter(({ mode }) => mode === 'open').map(({ part }) => part)),
+  );
+  return [...open].flatMap((part) => {
+    const protector = circuit.protectors.get(part);
+    if (protector === undefined) return [];
+    const why = protector.opensOnCurrent
+      ? 'too much current: if it is open, find what drew it'
+      : 'too much heat, and once only: if it is open, find the cause';
+    return [`${wordPart(circuit, part)} opens on ${why} before it is replaced or reset.`];
+  });
+}
+
 const verdictWords = { agrees: 'OK', inconclusive: 'proves nothing' } as const;
 
 function wordVerdict({ verdict, expected, reading }: ReadingEvidence): string {
@@ -271,6 +287,7 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
       weight: jsonNumber(weight),
     })),
     tried: answer.tried,
+    advice: causes(answer),
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
     next: null,
     cautions,

@@ -1,3 +1,4 @@
+import type { Circuit } from '../circuit/circuit.js';
 import type { ExpectAnswer, ExpectedLoad, ExpectedPoint } from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
@@ -17,7 +18,8 @@ export function expectTable(answer: ExpectAnswer, style: TerminalStyle): string 
   const lines = [paint.strong(fold(headline(answer), style)), ''];
   if (outcome.kind === 'steady') {
     lines.push(loadTable(outcome.loads, style), '', pointTable(outcome.points, style));
-  } else lines.push(paint.bad(fold(wordUnsettled(answer), style)));
+    for (const line of relayLines(outcome)) lines.push('', fold(line, style));
+  } else lines.push(paint.bad(fold(wordUnsettled(answer.circuit, outcome), style)));
   if (hazardous.length > 0) {
     const names = hazardous.map((node) => `${clean(node.name)} (${clean(node.hazard ?? '')})`).join(', ');
     lines.push('', fold(`Never probed: ${names}.`, style));
@@ -32,16 +34,52 @@ function headline({ circuit, state, faults, against, input }: ExpectAnswer): str
   return `${clean(circuit.title)}: ${wordState(state)}${sound}. Black lead on ${clean(against.name)}, ${input} input.`;
 }
 
-function wordUnsettled({ circuit, outcome }: ExpectAnswer): string {
-  if (outcome.kind === 'short') {
-    const path = outcome.path.map((branch) => clean(circuit.branches[branch]?.name ?? ''));
-    return `Short circuit through ${path.join(', ')}: a fuse or breaker opens. Nothing is predicted for it.`;
+type Outcome = ExpectAnswer['outcome'];
+type Steady = Extract<Outcome, { kind: 'steady' }>;
+
+/** A state in which nothing holds still to be read, with what opens or moves. */
+function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind: 'steady' }>): string {
+  switch (outcome.kind) {
+    case 'short': {
+      const { protector, amps, path } = outcome;
+      const opens =
+        protector === undefined ? "the building's fuse or breaker opens" : `${clean(protector)} opens`;
+      return `Short circuit through ${namesOf(circuit, path)}: ${opens}, after up to ${showValue(amps, 'A')}. Nothing is predicted for it.`;
+    }
+    case 'overload': {
+      const { protector, amps, ratedAmps, path } = outcome;
+      return `${clean(protector)}, rated ${showValue(ratedAmps, 'A')}, carries ${showValue(amps, 'A')} and opens. The current goes through ${namesOf(circuit, path)}. Find what draws it; nothing else is predicted.`;
+    }
+    case 'chattering': {
+      const { cycle, settles } = outcome;
+      const race =
+        settles.length === 0
+          ? ''
+          : ` It is a race: whichever is faster decides whether ${settles.map((on) => `${wordOn(on)} stays on`).join(' or ')}.`;
+      return `The contacts never settle: ${cycle.map(wordOn).join(', then ')}, and again (period ${cycle.length}).${race} Nothing is predicted for it.`;
+    }
   }
-  if (outcome.kind === 'chattering') {
-    const steps = outcome.cycle.map((on) => (on.length === 0 ? 'none on' : on.map(clean).join(' and ')));
-    return `The outputs never settle: ${steps.join(', then ')}, and again. Nothing is predicted for it.`;
-  }
-  return '';
+}
+
+function namesOf(circuit: Circuit, path: readonly number[]): string {
+  return path.map((branch) => clean(circuit.branches[branch]?.name ?? '')).join(', ');
+}
+
+function wordOn(on: readonly string[]): string {
+  return on.length === 0 ? 'none on' : on.map(clean).join(' and ');
+}
+
+/** Relays at their limits, and how else the state could stand. */
+function relayLines({ relays, others }: Steady): string[] {
+  const lines = relays
+    .filter((relay) => relay.marginal)
+    .map(
+      ({ name, pulledIn, coilVolts }) =>
+        `Marginal: ${clean(name)} has ${showValue(coilVolts, 'V')} on its coil, at or between its limits; here it is ${pulledIn ? 'pulled in' : 'released'}.`,
+    );
+  for (const on of others)
+    lines.push(`It can also stand with ${wordOn(on)}: that hangs on what was before (say so with after:).`);
+  return lines;
 }
 
 function loadTable(loads: readonly ExpectedLoad[], style: TerminalStyle): string {
@@ -68,28 +106,45 @@ function pointTable(points: readonly ExpectedPoint[], style: TerminalStyle): str
 
 /** The `expect` answer of schemas/report.schema.json. */
 export function expectJson(answer: ExpectAnswer): Readonly<Record<string, unknown>> {
-  const { outcome, state, faults, against, input, hazardous, circuit } = answer;
-  const steady = outcome.kind === 'steady';
+  const { faults, input, hazardous } = answer;
   return {
-    in: state.changes,
+    ...stateJson(answer),
     faults: faults.map(faultJson),
     input,
-    outcome: outcome.kind,
-    ...(outcome.kind === 'short'
-      ? { path: outcome.path.map((branch) => circuit.branches[branch]?.name) }
-      : {}),
-    ...(outcome.kind === 'chattering' ? { cycle: outcome.cycle } : {}),
-    points: steady
-      ? outcome.points.map(({ node, expected }) => ({
-          node: node.name,
-          against: against.name,
-          expected: expectedJson(expected),
-        }))
-      : [],
-    loads: steady ? outcome.loads.map(loadJson) : [],
     neverProbed: hazardous.map((node) => ({ node: node.name, hazard: node.hazard })),
     cautions,
   };
+}
+
+function stateJson({ circuit, state, outcome, against }: ExpectAnswer): Readonly<Record<string, unknown>> {
+  const head = { in: state.changes, outcome: outcome.kind };
+  if (outcome.kind !== 'steady')
+    return { ...head, ...unsettledJson(circuit, outcome), points: [], loads: [] };
+  const points = outcome.points.map(({ node, expected }) => ({
+    node: node.name,
+    against: against.name,
+    expected: expectedJson(expected),
+  }));
+  const relays = outcome.relays.map(({ name, pulledIn, coilVolts, marginal }) => ({
+    relay: name,
+    pulledIn,
+    marginal,
+    volts: jsonNumber(coilVolts),
+  }));
+  return { ...head, points, loads: outcome.loads.map(loadJson), relays, others: outcome.others };
+}
+
+function unsettledJson(
+  { branches }: Circuit,
+  outcome: Exclude<Outcome, { kind: 'steady' }>,
+): Readonly<Record<string, unknown>> {
+  if (outcome.kind === 'chattering')
+    return { cycle: outcome.cycle, period: outcome.cycle.length, settles: outcome.settles };
+  const path = outcome.path.map((branch) => branches[branch]?.name);
+  const amps = jsonNumber(outcome.amps);
+  return outcome.kind === 'short'
+    ? { path, amps, protector: outcome.protector ?? null }
+    : { path, amps, protector: outcome.protector, ratedAmps: outcome.ratedAmps };
 }
 
 function loadJson({ load, works, volts, amps }: ExpectedLoad): Readonly<Record<string, unknown>> {

@@ -32,11 +32,15 @@ function headline({ circuit, load, state, works, states, complete, volts }: Trac
 }
 
 function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalStyle): string {
-  const { path, what, input } = side;
+  const { path, what, input, feeds } = side;
   const end = clean(circuit.nodes[side.end]?.name ?? '');
   if (path === undefined) return `${end}: nothing leads there in this state.`;
+  const winding = circuit.parts.get(path.supply)?.kind === 'transformer';
+  const which = winding ? (path.live ? 'One side' : 'Other side') : path.live ? 'Line side' : 'Neutral side';
   const role =
-    what === 'signal' ? `Start signal ${clean(input ?? '')}` : path.live ? 'Line side' : 'Neutral side';
+    what === 'signal'
+      ? `Start signal ${clean(input ?? '')}`
+      : which + (feeds === undefined ? '' : ` of ${clean(feeds)}`);
   const rows = path.steps.map(({ branch, to }) => {
     const { part = '', name = '' } = circuit.branches[branch] ?? {};
     const whole = wordPart(circuit, part);
@@ -44,7 +48,10 @@ function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalSt
     return [clean(circuit.nodes[to]?.name ?? ''), `${whole}${contact}`];
   });
   const head = `${role}: from ${clean(path.supply)} ${clean(path.leg)} to ${end}`;
-  const start = [clean(circuit.nodes[path.terminal]?.name ?? ''), 'supply terminal'];
+  const start = [
+    clean(circuit.nodes[path.terminal]?.name ?? ''),
+    winding ? 'winding terminal' : 'supply terminal',
+  ];
   return `${head}\n${showTable(['place', 'reached through'], [start, ...rows], style, [1])}`;
 }
 
@@ -54,13 +61,15 @@ function wordOutput({ circuit }: TraceAnswer, { output, inputs }: TracedOutput):
       `${clean(name)} at ${clean(circuit.nodes[node]?.name ?? '')} (${showValue(volts, 'V')})`,
   );
   const given = signals.length === 0 ? 'no signal' : signals.join(' and ');
-  return `${clean(output)} must close on this path; its module sees ${given}.`;
+  const sees = circuit.parts.get(output)?.kind === 'relay' ? 'it has' : 'its module sees';
+  return `${clean(output)} must close on this path; ${sees} ${given}.`;
 }
 
 /** The `trace` answer of schemas/report.schema.json: steps from the supply to the load on each side. */
 export function traceJson(answer: TraceAnswer): Readonly<Record<string, unknown>> {
   const { sides, state, works, load, volts, states, complete, outputs, circuit } = answer;
-  const [line, neutral] = sides.filter((side) => side.what === 'supply');
+  const [line, neutral] = sides.filter((side) => side.what === 'supply' && side.feeds === undefined);
+  const feeds = sides.filter((side) => side.feeds !== undefined);
   return {
     load: load.name,
     job: load.job,
@@ -72,6 +81,7 @@ export function traceJson(answer: TraceAnswer): Readonly<Record<string, unknown>
     signals: sides
       .filter((side) => side.what === 'signal')
       .map((side) => ({ input: side.input, steps: stepsJson(answer, side) })),
+    feeds: feeds.map((side) => ({ transformer: side.feeds, steps: stepsJson(answer, side) })),
     outputs: outputs.map(({ output, inputs }) => ({
       output,
       inputs: inputs.map(({ name, node }) => ({ input: name, node: circuit.nodes[node]?.name })),
@@ -84,7 +94,8 @@ export function traceJson(answer: TraceAnswer): Readonly<Record<string, unknown>
 
 function stepsJson({ circuit }: TraceAnswer, { path }: TracedSide): readonly unknown[] {
   if (path === undefined) return [];
-  const start = { node: circuit.nodes[path.terminal]?.name, part: path.supply, kind: 'supply', colour: null };
+  const kind = circuit.parts.get(path.supply)?.kind ?? null;
+  const start = { node: circuit.nodes[path.terminal]?.name, part: path.supply, kind, colour: null };
   const steps = path.steps.map(({ branch, to }) => {
     const part = circuit.parts.get(circuit.branches[branch]?.part ?? '');
     return {

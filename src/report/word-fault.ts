@@ -22,6 +22,7 @@ export function wordMode(circuit: Circuit, fault: Fault): string {
       return wordDead(circuit, fault, at);
     case 'always-on':
       if (at !== '') return `output ${at} is always on`;
+      if (kindOf(circuit, fault) === 'switch') return 'stays tripped and does not reset';
       return kindOf(circuit, fault) === 'relay' ? 'stays pulled in' : 'is always on';
     case 'missing':
       return at === '' ? 'is missing at the outlet' : `${at} is missing at the outlet`;
@@ -49,6 +50,7 @@ function wordAmount({ value }: Fault): string {
 }
 
 function wordDead(circuit: Circuit, fault: Fault, at: string): string {
+  if (kindOf(circuit, fault) === 'switch') return 'stays reset and does not trip';
   if (kindOf(circuit, fault) === 'relay') return 'has its coil voltage and does not pull in';
   if (kindOf(circuit, fault) !== 'module') return 'has its voltage and does not do its job';
   return at === '' ? 'has what it needs and does nothing' : `does not give its output ${at}`;

@@ -1,9 +1,10 @@
 import type { State, StateChanges } from '../circuit/circuit.js';
 import { clean } from './clean.js';
 
-/** A state in a few words: its name where it has one, else what differs from rest. */
-export function wordState(state: State): string {
-  return state.name === undefined ? wordChanges(state.changes) : clean(state.name);
+/** A state in a few words: its name where it has one, with what goes beyond it; else what differs from rest. */
+export function wordState({ name, on, changes }: State): string {
+  if (name !== undefined) return clean(name);
+  return on === undefined ? wordChanges(changes) : `${clean(on.name)}, ${wordChanges(on.beyond)}`;
 }
 
 /** `B1 = in, power off, J3 unplugged, after (START = pressed)`; rest is "at rest". */

@@ -115,7 +115,7 @@ function settle(run: Run, state: State, start: readonly boolean[]): Operation {
   const seen: (readonly boolean[])[] = [];
   // What is certain to be on will be found on and need not be solved for first; but a path may lead past what remembers.
   let on =
-    (plan.remembers ? undefined : tiedVolts(plan, conducts, overlay, scale)?.on) ??
+    (plan.remembers ? undefined : tiedVolts(plan, conducts, overlay, scale, false)?.on) ??
     withHeld([...start], overlay);
   for (;;) {
     const point = solveOnce(run, state, conducts, on);

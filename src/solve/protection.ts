@@ -10,6 +10,8 @@ export interface Overload {
   readonly ratedAmps: number;
   /** The branches that carry the current, from one supply leg to another, through the protector. */
   readonly path: readonly number[];
+  /** What is there to be seen until it opens. */
+  readonly view: View;
 }
 
 /** The protector furthest beyond what opens it for certain; undefined where all hold. */
@@ -24,7 +26,8 @@ export function findOverload(view: View): Overload | undefined {
   if (worst?.protector.rating === undefined) return undefined;
   const { protector, amps } = worst;
   const path = heaviestPath(view, protector.branch);
-  return { kind: 'overload', protector: protector.name, amps, ratedAmps: worst.protector.rating.amps, path };
+  const ratedAmps = worst.protector.rating.amps;
+  return { kind: 'overload', protector: protector.name, amps, ratedAmps, path, view };
 }
 
 /** The protector on a path that opens first: the one with the least rating, else the first that opens on current. */

@@ -12,7 +12,7 @@ export interface Step {
 
 /** The way from a supply terminal to a node. */
 export interface SupplyPath {
-  /** `line`, `neutral`, `line1`, ... of the supply named. */
+  /** `line`, `neutral`, `line1`, ... of the supply named; a winding of a transformer, where that is what feeds. */
   readonly leg: string;
   readonly supply: string;
   readonly terminal: number;
@@ -88,7 +88,24 @@ function legsOf(view: View): Leg[] {
       if (isPresent(view, branch)) legs.push({ supply: supply.name, leg: name, terminal: node, live });
     }
   }
-  return legs;
+  return [...legs, ...windingLegs(view, legs)];
+}
+
+/** What a supply's legs are to the rest, the ends of its secondaries are to an island that only a transformer feeds. */
+function windingLegs(view: View, legs: readonly Leg[]): Leg[] {
+  const { circuit } = view.point.plan;
+  const supplied = new Set(legs.map((leg) => view.island(leg.terminal)));
+  return circuit.transformers.flatMap(({ name, windings }) =>
+    windings.slice(1).flatMap((index): Leg[] => {
+      const { from, to, name: branch } = circuit.branches[index] ?? { from: -1, to: -1, name: '' };
+      if (!isPresent(view, index) || supplied.has(view.island(from))) return [];
+      const leg = branch.slice(name.length + 1);
+      return [
+        { supply: name, leg, terminal: from, live: true },
+        { supply: name, leg, terminal: to, live: false },
+      ];
+    }),
+  );
 }
 
 function reachFrom(view: View, terminal: number, edges: readonly (readonly Edge[])[]): Reach {
@@ -121,7 +138,7 @@ function edgesByNode(view: View, without?: number): Edge[][] {
   const { branches, nodes } = view.point.plan.circuit;
   const edges: Edge[][] = nodes.map(() => []);
   for (const { index, role } of branches) {
-    if (role === 'source' || index === without || !isPresent(view, index)) continue;
+    if (role === 'source' || role === 'winding' || index === without || !isPresent(view, index)) continue;
     const [from, to] = view.ends(index);
     const weight =
       isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;

@@ -28,17 +28,19 @@ interface Tie {
  * A first look that solves nothing: places that conductors join to a supply leg are at that leg's voltage, give or
  * take the drop in good conductors, whatever happens elsewhere short of a short circuit; so are places that nothing
  * but that leg is joined to at all. Module outputs that are
- * certain to be on are followed; the others, relays among them, could only add conductors. Undefined for a fault that makes a branch
- * conduct (it may load a supply down) and for a supply that gives way under load.
+ * certain to be on are followed; the others, relays among them, could only add conductors. Undefined for a supply that
+ * gives way under load, and for a fault that makes a branch conduct (it may load a supply down) unless it is known to
+ * short none (`shortFree`).
  */
 export function tiedVolts(
   plan: Plan,
   conducts: StateConducts,
   overlay: Overlay,
   scale: SupplyScale,
+  shortFree: boolean,
 ): Tied | undefined {
   const { circuit } = plan;
-  for (const ohms of overlay.branches.values()) if (ohms !== 'absent') return undefined;
+  if (!shortFree && [...overlay.branches.values()].some((ohms) => ohms !== 'absent')) return undefined;
   if (overlay.supplies.size > 0) return undefined;
   const net = new Int32Array(circuit.nodes.length);
   for (let node = 0; node < net.length; node += 1) net[node] = node;
@@ -141,9 +143,9 @@ function joinedBy({ circuit }: Plan, overlay: Overlay, conducts: (branch: Branch
   return net;
 }
 
-/** A contact that is closed while something is off may open any moment; a burnt one drops volts. */
-function isCertain({ gate, index }: Branch, { held, worn }: Overlay): boolean {
-  if (worn.has(index)) return false;
+/** A contact that is closed while something is off may open any moment; a burnt one, or a bridge, drops volts. */
+function isCertain({ gate, index }: Branch, { held, worn, branches }: Overlay): boolean {
+  if (worn.has(index) || branches.has(index)) return false;
   return gate?.kind !== 'actuator' || gate.closedWhen || held.has(gate.actuator);
 }
 

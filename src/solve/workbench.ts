@@ -88,9 +88,9 @@ export class Workbench {
     });
   }
 
-  /** What is certain under these faults without solving. */
-  tiedUnder(faults: readonly Fault[]): TiedVolts | undefined {
-    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale)?.volts;
+  /** What is certain under these faults without solving; `shortFree`: they are known to short no supply. */
+  tiedUnder(faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
+    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale, shortFree)?.volts;
   }
 
   private afresh(faults: readonly Fault[]): Sight {

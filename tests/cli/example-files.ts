@@ -18,13 +18,22 @@ export const ovenText: string = textOf(oven);
 export const noFanText: string = textOf(noFan);
 export const lampOutText: string = textOf(lampOut);
 
+const folders: readonly string[] = readdirSync(join(root, 'examples')).sort();
+
+/** Every circuit of the examples, by the name of its folder. */
+export const exampleCircuits: readonly (readonly [name: string, path: string, text: string])[] = folders.map(
+  (name) => {
+    const path = `examples/${name}/${name}.circuit.yaml`;
+    return [name, path, textOf(path)];
+  },
+);
+
 /** Every readings file of the examples. */
-export const readingsFiles: readonly string[] = ['examples/range-hood', 'examples/wall-oven'].flatMap(
-  (folder) =>
-    readdirSync(join(root, folder))
-      .filter((name) => /\.readings\.(yaml|csv)$/.test(name))
-      .sort()
-      .map((name) => `${folder}/${name}`),
+export const readingsFiles: readonly string[] = folders.flatMap((folder) =>
+  readdirSync(join(root, 'examples', folder))
+    .filter((name) => /\.readings\.(yaml|csv)$/.test(name))
+    .sort()
+    .map((name) => `examples/${folder}/${name}`),
 );
 
 /** A text with one passage of it exchanged, which must be there. */

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { faultName, listFaults } from '../../src/circuit/circuit.js';
 import { openCircuit } from '../published/front-doors.js';
-import { hood, hoodText, oven, ovenText } from './example-files.js';
+import { exampleCircuits } from './example-files.js';
 import { type Answer, jsonOf, run } from './run.js';
 
 interface Visit {
@@ -42,10 +42,7 @@ const nameOf = ({ part, at, mode, with: other }: Answer) =>
   `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
 
 describe('a fault whose own readings are written down is among the suspects', () => {
-  test.each([
-    ['hood', hood, hoodText],
-    ['oven', oven, ovenText],
-  ])('%s', { timeout: 30_000 }, async (_, path, text) => {
+  test.each(exampleCircuits)('%s', { timeout: 30_000 }, async (_, path, text) => {
     const circuit = openCircuit(text);
     const states = ['', ...circuit.states.keys()];
     const visits = fc.record({

@@ -103,7 +103,7 @@ test('what is certain without solving is what solving gives, but for the drop in
       const circuit = openCircuit(text);
       const bench = new Workbench(planCircuit(circuit), restState(circuit));
       for (const fault of listFaults(circuit)) {
-        const tied = bench.tiedUnder([fault]);
+        const tied = bench.tiedUnder([fault], bench.shortUnder([fault]) === undefined);
         const sight = bench.under([fault]);
         if (tied === undefined || sight.kind !== 'steady') continue;
         for (const a of circuit.nodes) {

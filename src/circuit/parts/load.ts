@@ -74,7 +74,7 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
       part: name,
       mode,
       unit: 'ohm',
-      changes: (ohms) => [{ kind: 'conducts', branch, ohms }],
+      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
     })),
     path,
   });

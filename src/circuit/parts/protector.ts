@@ -32,7 +32,14 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
   }
   const opensOnCurrent = raw.kind !== 'thermal-fuse';
   const rating = amps === undefined ? {} : { rating: { amps, opensAt: amps * opensAtMultiple[raw.kind] } };
-  draft.protectors.set(name, { name, branch, opensOnCurrent, ...(opensOnCurrent ? rating : {}) });
+  const closesAgain = raw.kind === 'overload';
+  draft.protectors.set(name, {
+    name,
+    branch,
+    opensOnCurrent,
+    closesAgain,
+    ...(opensOnCurrent ? rating : {}),
+  });
   draft.parts.set(name, {
     name,
     kind: 'protector',

@@ -36,6 +36,7 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
     faults.push(...contactFaults(name, at, branch));
     variableFaults.push(...contactVariableFaults(name, at, branch));
   }
+  faults.push(...throwFaults(draft, name, branches));
   draft.parts.set(name, {
     name,
     kind: 'switch',
@@ -46,6 +47,27 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
     variableFaults,
     path,
   });
+}
+
+/** A change-over switch that stays as it is below its thresholds, or as above them: both throws at once. */
+function throwFaults({ branches: all }: Draft, part: string, branches: readonly number[]): Fault[] {
+  const throws = branches.flatMap((branch) => {
+    const { gate, impedance } = all[branch] ?? {};
+    return gate?.kind === 'threshold' && impedance !== undefined
+      ? [{ branch, ohms: impedance.ohms, rises: gate.limits.closesAbove !== undefined }]
+      : [];
+  });
+  if (!throws.some((each) => each.rises) || throws.every((each) => each.rises)) return [];
+  const stays = (tripped: boolean) =>
+    throws.map(({ branch, ohms, rises }) =>
+      rises === tripped
+        ? ({ kind: 'conducts', branch, ohms } as const)
+        : ({ kind: 'absent', branch } as const),
+    );
+  return [
+    { part, mode: 'dead', changes: stays(false) },
+    { part, mode: 'always-on', changes: stays(true) },
+  ];
 }
 
 /** A contact that never closes, and one that never opens. */

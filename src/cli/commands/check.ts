@@ -4,6 +4,7 @@ import { checkJson, checkTable, clean } from '../../report/report.js';
 import { deliver, deliverUnusable, hint, type OutputOptions, refuse, warn } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { loadJob } from '../load.js';
+import { stateOptions } from '../state-option.js';
 import type { World } from '../world.js';
 
 export interface CheckOptions extends OutputOptions {
@@ -60,10 +61,8 @@ function nextCommand(
     kind === 'reading'
       ? readings.find((each) => each.reading.index === index)?.reading.state
       : symptoms.find((each) => each.symptom.index === index)?.symptom.state;
-  const changes = Object.entries(state?.changes ?? {}).map(
-    ([name, value]) => `${name}=${Array.isArray(value) ? value.join('+') : value}`,
-  );
-  const settings = state?.name === undefined ? changes : [state.name];
+  const settings = state && stateOptions(state);
+  if (settings === undefined) return undefined;
   const words = [
     'loadside',
     'expect',
