@@ -1,5 +1,5 @@
 import type { Curve } from './curve.js';
-import type { Farads, Ohms, Ratio, Volts } from './units.js';
+import type { Farads, Metres, Ohms, Ratio, Volts } from './units.js';
 
 /** Index of the common reference, 0 V: the star point of every earthed supply. */
 export const groundNode = -1;
@@ -76,6 +76,8 @@ export interface Branch {
   readonly from: number;
   readonly to: number;
   readonly impedance: Impedance;
+  /** Of a wire whose length is stated. */
+  readonly metres?: Metres;
   /** Its impedance while an actuator is off: a motor that stands still. */
   readonly atRest?: { readonly actuator: number; readonly impedance: Impedance };
   /** A sensor's resistance goes with a condition. */

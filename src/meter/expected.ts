@@ -5,12 +5,12 @@ import {
   type CutOff,
   cutOff,
   driverHertz,
-  highestVolts,
   isPresent,
   ohmsSpread,
   rmsVolts,
   type Spread,
   type SupplySpreads,
+  strayOn,
   type View,
   voltsSpread,
 } from '../solve/solve.js';
@@ -21,7 +21,7 @@ export type Unit = 'V' | 'A' | 'ohm';
 /**
  * What a sound circuit (or one with a supposed fault) gives for a reading. `driven`: a band, with the value at
  * nominal parts. `floating`: no conducting path ties the probed place down; `high` is the most a stray voltage
- * could show on this input, and for ohms there is no path between the leads at all (the display says OL).
+ * could show on this input, `likely` what its wires alone would couple, and for ohms there is no path between the leads at all (the display says OL).
  */
 export type Expected =
   | {
@@ -35,6 +35,8 @@ export type Expected =
     }
   | {
       readonly kind: 'floating';
+      /** Volts that coupling along its wires would show on this input, as far as is known. */
+      readonly likely: number;
       readonly high: number;
       readonly unit: Unit;
       readonly cause: readonly CutOff[];
@@ -153,9 +155,27 @@ export function isFarOff(view: View, red: number, black: number, meter: Instrume
 
 function floating(view: View, red: number, black: number, meter: Instrument): Expected {
   const cause = [red, black].flatMap((node) => cutOff(view, node));
-  const high =
-    meter.input === 'low-impedance' ? lowInputStrayVolts : strayShare * highestVolts(view, red, black);
-  return { kind: 'floating', high: high + displayError(meter.accuracy, high), unit: 'V', cause };
+  const stray = strayOn(view, red, black, unstatedMetres);
+  const most = strayShare * stray.volts;
+  const high = meter.input === 'low-impedance' ? lowInputStrayVolts : most;
+  const likely = Math.min(
+    most,
+    strayVolts(stray.volts, stray.hertz, faradsPerMetre * stray.metres, meter.inputOhms),
+  );
+  return { kind: 'floating', likely, high: high + displayError(meter.accuracy, high), unit: 'V', cause };
+}
+
+/** Coupling between wires that lie together (tests/published/handbook.yaml H152), and the length of a wire of no stated one. */
+const faradsPerMetre = 100e-12;
+const unstatedMetres = 1;
+
+/**
+ * What an input shows of a live voltage behind a capacitance, with nothing to any other conductor: V R / |R + 1/jwC|
+ * (tests/published/handbook.yaml H157 to H174). Volts, hertz, farads, ohms.
+ */
+export function strayVolts(volts: number, hertz: number, farads: number, inputOhms: number): number {
+  if (hertz === 0 || farads === 0) return 0;
+  return (volts * inputOhms) / Math.hypot(inputOhms, 1 / (2 * Math.PI * hertz * farads));
 }
 
 /** Amps a clamp around one conductor reads (RMS, without sign). */
@@ -172,7 +192,7 @@ export function expectAmps(view: View, branch: number, meter: Instrument, spread
 
 /** Ohms between the leads in a dead network, every parallel path included; `view` is solved at 0 Hz without power. */
 export function expectOhms(view: View, red: number, black: number, meter: Instrument): Expected {
-  const none: Expected = { kind: 'floating', high: 0, unit: 'ohm', cause: [] };
+  const none: Expected = { kind: 'floating', likely: 0, high: 0, unit: 'ohm', cause: [] };
   if (view.island(red) !== view.island(black)) return none;
   const { re: ohms } = view.transfer(0, red, black, red, black);
   if (ohms > overRangeOhms) return none;

@@ -98,7 +98,7 @@ function pointTable(points: readonly ExpectedPoint[], style: TerminalStyle): str
   const rows = points.map(({ node, expected }) => [
     clean(node.name),
     expected.kind === 'driven' ? showValue(expected.nominal, expected.unit) : 'floating',
-    expected.kind === 'driven' ? wordExpected(expected) : `0 to ${showValue(expected.high, 'V')} stray`,
+    expected.kind === 'driven' ? wordExpected(expected) : `stray 0 to ${showValue(expected.likely, 'V')}`,
     expected.kind === 'floating' ? wordCause(expected.cause) : '',
   ]);
   return showTable(['test point', 'reads', 'band', 'why'], rows, style, [3]);

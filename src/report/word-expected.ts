@@ -50,8 +50,14 @@ export function expectedJson(expected: Expected | Unsettled): Readonly<Record<st
     return { kind, low: jsonNumber(low), nominal: jsonNumber(nominal), high: jsonNumber(high), unit };
   }
   if (expected.kind !== 'floating') return null;
-  const { kind, high, unit, cause } = expected;
-  return { kind, high: jsonNumber(high), unit, cause: cause.length === 0 ? null : wordCause(cause) };
+  const { kind, likely, high, unit, cause } = expected;
+  return {
+    kind,
+    likely: jsonNumber(likely),
+    high: jsonNumber(high),
+    unit,
+    cause: cause.length === 0 ? null : wordCause(cause),
+  };
 }
 
 /** The `measured` of schemas/report.schema.json; null where nothing was written down. */

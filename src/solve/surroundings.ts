@@ -61,20 +61,37 @@ function whyOpen(view: View, index: number): CutOff['why'] {
   return branch.role === 'protector' ? 'open protector' : 'open contact';
 }
 
-/**
- * The most a stray voltage on a floating lead could be: the highest live AC voltage against the other lead, or
- * against the common reference when both float. Capacitance passes no dc.
- */
-export function highestVolts(view: View, red: number, black: number): number {
+/** What may stray onto a floating lead. */
+export interface Stray {
+  /** The highest live AC voltage against the other lead, or against the common reference when both float, and its frequency. */
+  readonly volts: number;
+  readonly hertz: number;
+  /** Of the wires that float, one of no stated length counting for `unstatedMetres`. */
+  readonly metres: number;
+}
+
+/** Capacitance passes no dc, so that only ac strays. */
+export function strayOn(view: View, red: number, black: number, unstatedMetres: number): Stray {
   const reference = [black, red].find((node) => view.isDriven(view.island(node)));
-  let highest = 0;
+  const floats = new Set([red, black].map((node) => view.island(node)));
+  if (reference !== undefined) floats.delete(view.island(reference));
+  let metres = 0;
+  for (const { index, role, metres: stated } of view.point.plan.circuit.branches) {
+    if (role === 'wire' && floats.has(view.island(view.ends(index)[0]))) metres += stated ?? unstatedMetres;
+  }
+  return { ...highestLive(view, reference), metres };
+}
+
+function highestLive(view: View, reference: number | undefined): Pick<Stray, 'volts' | 'hertz'> {
+  let highest = { volts: 0, hertz: 0 };
   for (const [frequency, phasor] of view.point.phasors.entries()) {
     if (phasor.hertz === 0) continue;
     for (const { index } of view.point.plan.circuit.nodes) {
       const island = view.island(index);
       if (!view.isDriven(island) || (reference !== undefined && island !== view.island(reference))) continue;
       const volts = view.volts(frequency, index, reference ?? -1);
-      highest = Math.max(highest, Math.hypot(volts.re, volts.im));
+      const size = Math.hypot(volts.re, volts.im);
+      if (size > highest.volts) highest = { volts: size, hertz: phasor.hertz };
     }
   }
   return highest;

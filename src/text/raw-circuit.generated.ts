@@ -902,7 +902,7 @@ export interface Transformer {
    */
   leakages?: (string | number)[];
   /**
-   * Reactance of the primary at the supply frequency with every secondary open. Base unit: ohm.
+   * Magnetising reactance at the supply frequency, seen from the primary beside its leakage. Base unit: ohm.
    */
   magnetising?: string | number;
 }

@@ -66,8 +66,8 @@ test('a supply is known from its entry, else from the first reading across its t
 });
 
 const driven: Expected = { kind: 'driven', low: 118, nominal: 120, high: 122, unit: 'V' };
-const floating: Expected = { kind: 'floating', high: 104, unit: 'V', cause: [] };
-const noPath: Expected = { kind: 'floating', high: 0, unit: 'ohm', cause: [] };
+const floating: Expected = { kind: 'floating', likely: 0, high: 104, unit: 'V', cause: [] };
+const noPath: Expected = { kind: 'floating', likely: 0, high: 0, unit: 'ohm', cause: [] };
 
 test.each([
   [driven, 118, 'V', 'high', 'agrees'],

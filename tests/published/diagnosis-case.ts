@@ -110,12 +110,27 @@ export function diagnosisTexts(each: DiagnosisCase): DiagnosisTexts {
     loadside: 'circuit/1',
     title,
     supplies,
-    switches: byId(ofKinds(elements, 'switch', 'contact'), switchOf),
+    switches: byId(ofKinds(elements, 'switch'), switchOf),
     protectors: byId(ofKinds(elements, 'fuse'), fuseOf),
-    loads: byId(ofKinds(elements, 'resistor', 'lamp', 'heater', 'load', 'winding', 'coil'), loadOf),
+    loads: byId(
+      ofKinds(elements, 'resistor', 'lamp', 'heater', 'load', 'winding', 'coil').filter(
+        (element) => contactsOf(elements, element).length === 0,
+      ),
+      loadOf,
+    ),
+    relays: byId(
+      elements.filter((element) => contactsOf(elements, element).length > 0),
+      (coil) => relayOf(coil, contactsOf(elements, coil)),
+    ),
     wires: ofKinds(elements, 'wire').map(wireOf),
     nodes: nodesText(elements),
-    states: Object.fromEntries(states.map(({ name, switches }) => [name, switches])),
+    // In the order they are listed, as a person goes through them: a relay may hold itself in from one to the next.
+    states: Object.fromEntries(
+      states.map(({ name, switches }, index) => {
+        const before = states[index - 1];
+        return [name, { ...switches, ...(before === undefined ? {} : { after: [before.name] }) }];
+      }),
+    ),
   };
   return { circuit: stringify(circuit), readings: stringify(readingsOf(each)), legs };
 }
@@ -138,14 +153,31 @@ function supplyOf({ id, nodes, volts, phase_deg = 0, internal_ohms }: DiagnosisE
   return { id, nodes, volts: volts!, phaseDegrees: phase_deg, ohms: internal_ohms ?? wireOhms };
 }
 
-/**
- * A relay's contact is here a switch nobody operates: in the cases so written it stands open, or beside a closed
- * start button, whichever listed fault there is.
- */
-function switchOf({ nodes, normal, form }: DiagnosisElement): Raw.Switch {
+function contactsOf(elements: readonly DiagnosisElement[], { kind, relay }: DiagnosisElement): DiagnosisElement[] {
+  return kind === 'coil' ? ofKinds(elements, 'contact').filter((contact) => contact.relay === relay) : [];
+}
+
+/** A coil pulls in from 60 % of its voltage, by the published conventions, and lets go below half of that. */
+function relayOf({ nodes, ohms, rated_volts }: DiagnosisElement, contacts: readonly DiagnosisElement[]): Raw.Relay {
+  return {
+    coil: {
+      between: pair(nodes),
+      resistance: `${ohms} ohm`,
+      'picks-up-at': `${0.6 * rated_volts!} V`,
+      'drops-out-below': `${0.3 * rated_volts!} V`,
+    },
+    contacts: byId(contacts, (contact) => ({
+      between: pair(contact.nodes),
+      normally: contact.form === 'NO' ? 'open' : 'closed',
+      resistance: `${closedOhms} ohm`,
+    })),
+  };
+}
+
+function switchOf({ nodes, normal }: DiagnosisElement): Raw.Switch {
   return {
     positions: ['open', 'closed'],
-    rest: form === 'NO' ? 'open' : (normal ?? 'closed'),
+    rest: normal ?? 'closed',
     between: pair(nodes),
     'closed-in': ['closed'],
     resistance: `${closedOhms} ohm`,
@@ -239,7 +271,9 @@ export function faultText(
   const leg = legs.get(id);
   // A source that gives nothing is a live leg that is missing, whether it still conducts or not.
   if (leg !== undefined) return `${leg.supply}.${leg.leg}:missing`;
-  if (mode === 'open') return `${id}:open`;
-  const { kind } = elements.find((element) => element.id === id)!;
-  return kind === 'fuse' ? undefined : `${id}:shorted`;
+  const { kind, relay } = elements.find((element) => element.id === id)!;
+  const coil = kind === 'contact' ? elements.find((each) => each.kind === 'coil' && each.relay === relay) : undefined;
+  const part = coil === undefined ? id : `${coil.id}.${id}`;
+  if (mode === 'open') return `${part}:open`;
+  return kind === 'fuse' ? undefined : `${part}:shorted`;
 }

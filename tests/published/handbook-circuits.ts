@@ -1,8 +1,9 @@
 import { stringify } from 'yaml';
 import type { Circuit } from '../../src/circuit/circuit.js';
 import { checkJob, type ReadingEvidence } from '../../src/diagnose/diagnose.js';
-import { readQuantity } from '../../src/text/text.js';
-import { openCircuit, openJob } from './front-doors.js';
+import { nominalSupplies, TestStand, usualInstrument } from '../../src/meter/meter.js';
+import { type Raw, readQuantity } from '../../src/text/text.js';
+import { node, openCircuit, openJob, openState } from './front-doors.js';
 
 /** Cross-section in mm2 of a gauge as a file writes it. */
 export function gaugeArea(gauge: string): number {
@@ -18,6 +19,24 @@ export function wireOhms(gauge: string, length: string): number {
   return circuit.branches[0]!.impedance.ohms;
 }
 
+/** What an ohmmeter finds across a sensor at a temperature. */
+export function sensorOhms(sensor: Pick<Raw.Passive, 'kind' | 'curve'>, celsius: number): number {
+  const text = stringify({
+    loadside: 'circuit/1',
+    supplies: { S: { system: 'dc', voltage: '5 V', terminals: { positive: 'A', negative: 'B' } } },
+    conditions: { heat: { unit: 'degC', rest: 25 } },
+    passives: { RT: { ...sensor, between: ['A', 'B'], follows: 'heat', tolerance: '0 %' } },
+  });
+  const circuit = openCircuit(text);
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const state = openState(circuit, { power: 'off', heat: celsius });
+  const [red, black] = ['A', 'B'].map((name) => node(circuit, name)) as [number, number];
+  const where = { kind: 'between', red, black } as const;
+  const expected = stand.expect(state, { where, unit: 'ohm', meter: usualInstrument }, []);
+  if (expected.kind !== 'driven') throw new Error(expected.kind);
+  return expected.nominal;
+}
+
 interface Supplied {
   readonly system: 'dc' | 'single-phase' | 'three-phase';
   readonly volts: number;
@@ -26,10 +45,13 @@ interface Supplied {
   readonly tolerance?: string;
   /** In series with the node OUT, where given. */
   readonly seriesOhms?: number;
+  /** Of the wire that FLOATS ends on, where it has one. */
+  readonly floatingMetres?: number;
 }
 
 /** A supply, a resistance from its live leg to OUT, and a switch that stands open between that leg and FLOATS. */
-export function suppliedCircuit({ system, volts, hertz, tolerance, seriesOhms = 1 }: Supplied): Circuit {
+export function suppliedCircuit(supplied: Supplied): Circuit {
+  const { system, volts, hertz, tolerance, seriesOhms = 1, floatingMetres } = supplied;
   const terminals = {
     dc: { positive: 'S.L', negative: 'S.N' },
     'single-phase': { line: 'S.L', neutral: 'S.N' },
@@ -53,7 +75,10 @@ export function suppliedCircuit({ system, volts, hertz, tolerance, seriesOhms = 
       loads: {
         R: { kind: 'other', between: ['S.L', 'OUT'], resistance: `${seriesOhms} ohm`, tolerance: '0 %' },
       },
-      nodes: { OUT: {}, FLOATS: {} },
+      ...(floatingMetres === undefined
+        ? {}
+        : { wires: [{ from: 'FLOATS', to: 'END', length: `${floatingMetres} m` }] }),
+      nodes: { OUT: {}, FLOATS: {}, END: {} },
     }),
   );
 }

@@ -1,11 +1,12 @@
 /**
- * Handbook values that touch what is computed: gauges and copper, meters and their inputs, supplies, stray volts.
+ * Handbook values that touch what is computed: gauges and copper, meters and their inputs, supplies, sensors, stray volts.
  * Sources stand in handbook.yaml, one beside each value, and in the titles below.
  */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { type PublishedSource, published } from './front-doors.js';
-import { gaugeArea, heldReading, suppliedCircuit, wireOhms } from './handbook-circuits.js';
+import { strayVolts } from '../../src/meter/meter.js';
+import { gaugeArea, heldReading, sensorOhms, suppliedCircuit, wireOhms } from './handbook-circuits.js';
 
 interface HandbookValue {
   readonly id: string;
@@ -32,6 +33,8 @@ function ids(first: number, last: number): string[] {
 const loadedInputs = ['H144', 'H145'];
 const lineToLine = ['H100', 'H101'];
 const lowInputStrays = ['H159', 'H162', 'H165', 'H168', 'H171', 'H174', 'H176'];
+const coupledCurrents = ['H157', 'H160', 'H163', 'H166', 'H169', 'H172'];
+const coupledVolts = ids(157, 174).filter((id) => !coupledCurrents.includes(id));
 const highInputStrays = ['H153', 'H155', 'H156', 'H158', 'H175'];
 
 const checkedIds = [
@@ -46,6 +49,11 @@ const checkedIds = [
   'H154',
   ...highInputStrays,
   ...lowInputStrays,
+  'H152',
+  ...coupledCurrents,
+  ...coupledVolts.filter((id) => !lowInputStrays.includes(id) && !highInputStrays.includes(id)),
+  ...ids(102, 118),
+  ...ids(122, 134),
 ].sort();
 
 /** Values that nothing computed yet hangs on, and why. */
@@ -55,16 +63,10 @@ const leftOut: readonly (readonly [readonly string[], string])[] = [
   [ids(56, 58), 'copper: temperature is not computed'],
   [ids(59, 69), 'materials: only copper is computed, by its IACS value'],
   [[...ids(84, 95), ...ids(97, 99)], 'supply_us, supply_eu: limits of other supplies than the default 10 %'],
-  [ids(102, 121), 'pt100: sensors are not computed'],
-  [ids(122, 134), 'ntc: sensors are not computed'],
+  [ids(119, 121), 'pt100: classes of tolerance, which a file states in percent; the older curve is not used'],
   [['H135'], 'meter: the form of the statement in words; H136 to H143 are its figures'],
   [['H146', 'H147'], 'meter: one low-impedance input only; leads have no resistance'],
-  [ids(148, 152), 'ghost: coupling by length of wire is not computed'],
-  [['H157', 'H160', 'H163', 'H166', 'H169', 'H172'], 'ghost: current of a coupling is not computed'],
-  [
-    ['H161', 'H164', 'H167', 'H170', 'H173'],
-    'ghost: upper bounds (nothing to neutral), above the 85 % of H154 that is taken as the most',
-  ],
+  [ids(148, 151), 'ghost: other cables than the one of the rule of thumb, H152'],
   [ids(177, 185), 'safety: no such test is computed'],
 ];
 
@@ -193,6 +195,64 @@ describe('supplies', () => {
     const [low, high] = each.value as readonly [number, number];
     // The meter's 10 Mohm through 1 ohm.
     expect(expected).toMatchObject({ low: expect.closeTo(low, 3), high: expect.closeTo(high, 3) });
+  });
+});
+
+describe('sensors', () => {
+  const platinum = (celsius: number) => sensorOhms({ kind: 'rtd', curve: { resistance: '100 ohm', at: '0 degC' } }, celsius);
+
+  it.each(rows(['H102', 'H103', 'H104']))('%s is the one that the curve is made of', (_, each) => {
+    // R/R0 at 100 and 200 degC, and at -100 degC, give the three.
+    const a = (4 * (platinum(100) - 100) - (platinum(200) - 100)) / 200 / 100;
+    const b = ((platinum(200) - 100) / 200 - (platinum(100) - 100) / 100) / 100 / 100;
+    const c = (platinum(-100) / 100 - 1 + 100 * a - 1e4 * b) / (-200 * -1e6);
+    const found = { H102: a, H103: b, H104: c }[each.id]!;
+    expect(Math.abs(found / Number(each.value) - 1)).toBeLessThan(1e-6);
+  });
+
+  it.each(rows(ids(105, 118)))('%s', (_, each) => {
+    const found = platinum(Number(/at (-?\d+) C/.exec(each.quantity)![1]));
+    expect(Math.abs(found - Number(each.value))).toBeLessThan(0.006);
+    expect(Math.abs(found - each.computed_check!)).toBeLessThan(6e-4);
+  });
+
+  it.each(rows(['H122']))('%s is e at the temperature that the rule gives it', () => {
+    const beta = { kind: 'thermistor', curve: { resistance: '10 kohm', at: '25 degC', beta: 3950 } } as const;
+    const celsius = 1 / (1 / 3950 + 1 / 298.15) - 273.15;
+    expect(sensorOhms(beta, celsius)).toBeCloseTo(10_000 * Math.E, 3);
+  });
+
+  it.each(rows(ids(123, 134)))('%s', (_, each) => {
+    const [, beta, celsius] = /B = (\d+), at (\d+) C/.exec(each.quantity)!;
+    const curve = { resistance: '10 kohm', at: '25 degC', beta: Number(beta) };
+    expectFigures(sensorOhms({ kind: 'thermistor', curve }, Number(celsius)), each);
+  });
+});
+
+describe('coupling to a live wire', () => {
+  const told = /^(\d+) V (\d+) Hz through (\S+) nF/;
+  const through = (quantity: string, ohms: number) => {
+    const [, volts, hertz, nano] = told.exec(quantity)!.map(Number);
+    return strayVolts(volts!, hertz!, nano! * 1e-9, ohms);
+  };
+
+  it.each(rows(coupledCurrents))('%s', (_, each) => {
+    expectFigures(through(each.quantity, 1) * 1e6, each);
+  });
+
+  it.each(rows(coupledVolts))('%s', (_, each) => {
+    expectFigures(through(each.quantity, each.quantity.includes('3 kohm') ? 3e3 : 10e6), each);
+  });
+
+  it.each(rows(['H152']))('%s, of the wire that floats', async (_, each) => {
+    const circuit = suppliedCircuit({ system: 'single-phase', volts: 120, hertz: 60, floatingMetres: 1 });
+    const { expected } = await heldReading(circuit, { red: 'FLOATS', black: 'S.N', reads: '1 V' });
+    const likely = strayVolts(120, 60, Number(each.value) * 1e-12, 10e6);
+    expect(expected).toMatchObject({ kind: 'floating', likely: expect.closeTo(likely, 4) });
+    // More wire than the 85 % of H154 allows for.
+    const long = suppliedCircuit({ system: 'single-phase', volts: 120, hertz: 60, floatingMetres: 20 });
+    const held = await heldReading(long, { red: 'FLOATS', black: 'S.N', reads: '1 V' });
+    expect(held.expected).toMatchObject({ likely: expect.closeTo(0.85 * 120, 3) });
   });
 });
 

@@ -26,7 +26,13 @@ type NumericElement = { readonly id: string } & (
   | { readonly kind: 'resistor'; readonly nodes: readonly [string, string]; readonly ohms: number }
   | { readonly kind: 'inductor'; readonly nodes: readonly [string, string]; readonly henries: number }
   | { readonly kind: 'ammeter'; readonly nodes: readonly [string, string] }
-  | { readonly kind: 'capacitor' | 'coupling'; readonly nodes?: readonly [string, string] }
+  | { readonly kind: 'capacitor'; readonly nodes: readonly [string, string]; readonly farads: number }
+  | {
+      readonly kind: 'coupling';
+      readonly nodes?: never;
+      readonly inductors: readonly [string, string];
+      readonly k: number;
+    }
 );
 
 export interface NumericFigure {
@@ -59,14 +65,21 @@ export function numericCircuit({ supply, ground, elements, title }: NumericCase)
   const sources: PublishedSupply[] = [];
   const loads: Record<string, Raw.Load> = {};
   const wires: Raw.Wire[] = [];
+  const passives: Record<string, Raw.Passive> = {};
+  const transformers: Record<string, Raw.Transformer> = {};
+  const coupled = new Set(elements!.flatMap((each) => (each.kind === 'coupling' ? each.inductors : [])));
   for (const element of elements!) {
+    if (coupled.has(element.id)) continue;
     if (element.kind === 'voltage_source') sources.push(supplyOf(element));
     else if (element.kind === 'ammeter') wires.push(wireOf(element));
+    else if (element.kind === 'coupling') transformers[element.id] = transformerOf(element, elements!, hertz);
+    else if (element.kind === 'capacitor') passives[element.id] = capacitorOf(element);
     else loads[element.id] = loadOf(element, hertz);
   }
   const { supplies, legs } = suppliesText(sources, ground!, hertz);
   const nodes = nodesText(elements!);
-  return { text: stringify({ loadside: 'circuit/1', title, supplies, loads, wires, nodes }), hertz, legs };
+  const head = { loadside: 'circuit/1', title };
+  return { text: stringify({ ...head, supplies, loads, passives, transformers, wires, nodes }), hertz, legs };
 }
 
 function supplyOf(element: Extract<NumericElement, { kind: 'voltage_source' }>): PublishedSupply {
@@ -93,8 +106,39 @@ function loadOf(element: NumericElement, hertz: number): Raw.Load {
       };
     }
     default:
-      throw new Error(`no kind of ours stands for the ${element.kind} ${element.id}`);
+      throw new Error(`${element.id} is no load`);
   }
+}
+
+function capacitorOf({ nodes, farads }: Extract<NumericElement, { kind: 'capacitor' }>): Raw.Passive {
+  return { kind: 'capacitor', between: pair(nodes), capacitance: `${farads} F`, tolerance: '0 %' };
+}
+
+/**
+ * Two coils with a coupling of k are a transformer whose turns are as the roots of their inductances, with (1 - k) of
+ * each as leakage and k of the first to magnetise the core.
+ */
+function transformerOf(
+  { inductors, k }: Extract<NumericElement, { kind: 'coupling' }>,
+  elements: readonly NumericElement[],
+  hertz: number,
+): Raw.Transformer {
+  const coils = inductors.map((id) => {
+    const coil = elements.find((each) => each.id === id);
+    if (coil?.kind !== 'inductor') throw new Error(`${id} is no coil`);
+    return coil;
+  });
+  const [first, second] = coils as [(typeof coils)[0], (typeof coils)[0]];
+  const ohms = (henries: number) => 2 * Math.PI * hertz * henries;
+  const turns = [100, 100 * Math.sqrt(second.henries / first.henries)];
+  return {
+    primary: pair(first.nodes),
+    secondary: pair(second.nodes),
+    voltages: turns.map((volts) => `${volts} V`),
+    resistances: coils.map(() => `${nothingOhms} ohm`),
+    leakages: coils.map(({ henries }) => `${(1 - k) * ohms(henries)} ohm`),
+    magnetising: `${k * ohms(first.henries)} ohm`,
+  };
 }
 
 function pair([a, b]: readonly [string, string]): [string, string] {

@@ -28,7 +28,7 @@ export function nodeName(published: string): string {
 
 /** Every published place, so that one which a single part touches is known to be meant. */
 export function nodesText(
-  elements: readonly { readonly nodes?: readonly string[] }[],
+  elements: readonly { readonly nodes?: readonly string[] | undefined }[],
 ): Record<string, object> {
   return Object.fromEntries(elements.flatMap(({ nodes = [] }) => nodes).map((name) => [nodeName(name), {}]));
 }
@@ -36,7 +36,7 @@ export function nodesText(
 /** The supply a group of sources makes up: a star, or two halves with a middle, has one name for all its legs. */
 export const jointSupply = 'SUPPLY';
 
-/** Published sources as supplies. Throws where no system of ours has such phase angles. */
+/** Published sources as supplies. */
 export function suppliesText(
   sources: readonly PublishedSupply[],
   ground: string,
@@ -47,13 +47,14 @@ export function suppliesText(
     const halves = hertz > 0 && sources.length === 2 && first!.nodes[1] === second!.nodes[0];
     return halves ? splitPhase(first!, second!, ground, hertz) : eachItsOwn(sources, ground, hertz);
   }
-  return threePhase(isRing(sources) ? starOfRing(sources) : sources, ground, hertz);
+  const star = isRing(sources) ? starOfRing(sources) : sources;
+  return isStar(star) ? threePhase(star, ground, hertz) : eachItsOwn(sources, ground, hertz);
 }
 
 function eachItsOwn(sources: readonly PublishedSupply[], ground: string, hertz: number): SuppliesText {
   const supplies: Record<string, Raw.Supply> = {};
   const legs = new Map<string, Leg>();
-  for (const { id, nodes, volts, ohms } of sources) {
+  for (const { id, nodes, volts, phaseDegrees, ohms } of sources) {
     // A source of negative volts is one that stands the other way round.
     const [plus, minus] = volts < 0 ? [nodes[1], nodes[0]] : nodes;
     const ac = hertz > 0;
@@ -63,6 +64,7 @@ function eachItsOwn(sources: readonly PublishedSupply[], ground: string, hertz: 
     supplies[id] = {
       system: ac ? 'single-phase' : 'dc',
       ...common(Math.abs(volts), hertz, minus === ground),
+      ...(phaseDegrees === 0 ? {} : { phase: phaseDegrees }),
       // Both legs have this impedance, in series.
       impedance: `${ohms / 2} ohm`,
       terminals,
@@ -103,10 +105,8 @@ function threePhase(sources: readonly PublishedSupply[], ground: string, hertz: 
     line3: `${jointSupply}.3`,
   };
   const legs = new Map<string, Leg>();
-  for (const { id, nodes, volts, phaseDegrees } of sources) {
-    if (nodes[1] !== star || volts !== first!.volts)
-      throw new Error(`no supply of ours: ${id} stands in no star`);
-    const leg = legAt(phaseDegrees);
+  for (const { id, nodes, phaseDegrees } of sources) {
+    const leg = legAt(phaseDegrees)!;
     terminals[leg] = nodeName(nodes[0]);
     legs.set(id, { supply: jointSupply, leg });
   }
@@ -119,7 +119,15 @@ function threePhase(sources: readonly PublishedSupply[], ground: string, hertz: 
   return { supplies: { [jointSupply]: supply }, legs };
 }
 
-function legAt(degrees: number): 'line1' | 'line2' | 'line3' {
+/** Sources of one voltage from one point, each at the angle of another leg. */
+function isStar(sources: readonly PublishedSupply[]): boolean {
+  const [first] = sources;
+  const legs = new Set(sources.map((source) => legAt(source.phaseDegrees)));
+  const alike = sources.every(({ nodes, volts }) => nodes[1] === first!.nodes[1] && volts === first!.volts);
+  return alike && legs.size === sources.length && !legs.has(undefined);
+}
+
+function legAt(degrees: number): 'line1' | 'line2' | 'line3' | undefined {
   switch (((degrees % 360) + 360) % 360) {
     case 0:
       return 'line1';
@@ -128,7 +136,7 @@ function legAt(degrees: number): 'line1' | 'line2' | 'line3' {
     case 120:
       return 'line3';
     default:
-      throw new Error(`no supply of ours has a leg at ${degrees} degrees`);
+      return undefined;
   }
 }
 

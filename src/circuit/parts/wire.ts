@@ -1,7 +1,7 @@
 import type { Path, Raw } from '../../text/text.js';
 import { copperOhmMetres, defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import type { Ohms } from '../units.js';
+import type { Metres, Ohms } from '../units.js';
 import { contactVariableFaults } from './switch.js';
 
 /** A wire joins two nodes; its default name is `FROM-TO`. */
@@ -9,13 +9,15 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
   const from = draft.node(raw.from, [...path, 'from']);
   const to = draft.node(raw.to, [...path, 'to']);
   if (from === to) draft.report('node-same', { part: name, node: raw.from }, path);
+  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], plausible.length);
   const branch = draft.addBranch({
     name,
     part: name,
     role: 'wire',
     from,
     to,
-    impedance: { ohms: wireOhms(draft, raw, path), reactanceOhms: 0, tolerance: 0 },
+    impedance: { ohms: wireOhms(draft, raw, metres, path), reactanceOhms: 0, tolerance: 0 },
+    ...(metres === undefined ? {} : { metres }),
   });
   draft.parts.set(name, {
     name,
@@ -31,13 +33,12 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
 }
 
 /** Stated resistance, else copper of its gauge and length at 20 degC, else the default. */
-function wireOhms(draft: Draft, raw: Raw.Wire, path: Path): Ohms {
+function wireOhms(draft: Draft, raw: Raw.Wire, metres: Metres | undefined, path: Path): Ohms {
   const stated = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
     least: leastOhms,
     most: mostOhms,
   });
   const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], plausible.gauge);
-  const metres = draft.quantity(raw.length, 'length', [...path, 'length'], plausible.length);
   if (stated !== undefined) return stated;
   if (squareMillimetres === undefined || metres === undefined) return defaultOhms.wire;
   return Math.max(leastOhms, (copperOhmMetres * metres) / (squareMillimetres * 1e-6));
