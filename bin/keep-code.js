@@ -14,6 +14,8 @@ async function useOnce() {
     format: 'table',
     state: ['bake'],
     fault: [],
+    disconnect: [],
+    unplug: [],
     input: 'high',
   });
   await commands.runValidate(silent, [example('range-hood/range-hood.circuit.yaml')], { format: 'table' });

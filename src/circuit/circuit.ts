@@ -28,6 +28,7 @@ export {
   type State,
   type StateChanges,
   stateKey,
+  withLoose,
   withSetting,
 } from './state.js';
 export type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';

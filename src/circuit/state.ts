@@ -68,6 +68,22 @@ export function withSetting(state: State, name: string, value: string | number):
   return { ...state, settings: new Map(state.settings).set(name, value), changes };
 }
 
+/** The state with terminals lifted and connectors unplugged besides; names must be valid already. */
+export function withLoose(
+  state: State,
+  disconnected: ReadonlySet<string>,
+  unplugged: ReadonlySet<string>,
+): State {
+  const all = {
+    disconnected: new Set([...state.disconnected, ...disconnected]),
+    unplugged: new Set([...state.unplugged, ...unplugged]),
+  };
+  const changes = Object.assign(Object.create(null), state.changes);
+  for (const key of ['unplugged', 'disconnected'] as const)
+    if (all[key].size > 0) changes[key] = [...all[key]].sort();
+  return { ...state, ...all, changes };
+}
+
 /**
  * A state as a file writes it (a map, a named state, or a list merged left to right), laid over rest. Problems
  * are placed in `document`, the file the value stands in.

@@ -23,6 +23,7 @@ export function processWorld(): World {
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
+    now: () => performance.now(),
     columns: process.stdout.columns,
     env: process.env,
   };

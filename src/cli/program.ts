@@ -112,6 +112,10 @@ function repeated(text: string, before: readonly string[]): readonly string[] {
   return [...before, text];
 }
 
+function listOption(flags: string, description: string): Option {
+  return new Option(flags, description).argParser(repeated).default([], 'none');
+}
+
 function stateOption(): Option {
   return new Option('-s, --state <state>', 'a named state or SWITCH=position; may be given again')
     .argParser(repeated)
@@ -158,11 +162,10 @@ function addExpect(program: Command, wiring: Wiring): void {
     .addHelpText('before', exampleText(examples.expect))
     .description('What does every test point read in a state, and which loads do their job?')
     .addOption(stateOption())
-    .addOption(
-      new Option('--fault <fault>', 'plant PART:MODE or PART.CONTACT:MODE; may be given again')
-        .argParser(repeated)
-        .default([], 'none'),
-    )
+    .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
+    .option('--all-states', 'every combination of positions, up to 4096, in place of one state')
+    .addOption(listOption('--disconnect <terminal>', 'lift the wires off a terminal; may be given again'))
+    .addOption(listOption('--unplug <connector>', 'pull a connector apart; may be given again'))
     .option('--black <node>', "where the black lead is (default: the supply's neutral)")
     .addOption(
       new Option('--input <impedance>', "the meter's input").choices(['high', 'low']).default('high'),

@@ -8,6 +8,8 @@ export interface World {
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
+  /** Milliseconds, from any zero: only for how long something has been going on. */
+  readonly now: () => number;
   readonly columns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
 }

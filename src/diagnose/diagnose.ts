@@ -7,7 +7,10 @@ export {
   type ExpectAnswer,
   type ExpectedLoad,
   type ExpectedPoint,
+  type ExpectQuestion,
+  expectEveryState,
   expectPoints,
+  type SweepAnswer,
   usualBlack,
 } from './expect.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';

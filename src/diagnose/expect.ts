@@ -14,6 +14,7 @@ import {
   loadFigures,
   otherStandings,
   racesTo,
+  sweepStates,
   type View,
   type Works,
   worksIn,
@@ -62,19 +63,69 @@ export interface ExpectAnswer {
   readonly hazardous: readonly CircuitNode[];
 }
 
+/** What is asked of a circuit: with these faults, the black lead on this node, and this input. */
+export interface ExpectQuestion {
+  readonly circuit: Circuit;
+  readonly faults: readonly Fault[];
+  readonly black: number;
+  readonly input: Input;
+}
+
 /** What every test point reads against `black` in a state, with faults; and which loads do their job. */
-export function expectPoints(
-  circuit: Circuit,
-  state: State,
-  faults: readonly Fault[],
-  black: number,
-  input: Input,
-): ExpectAnswer {
+export function expectPoints(question: ExpectQuestion, state: State): ExpectAnswer {
+  return expectOn(new TestStand(question.circuit, nominalSupplies(question.circuit)), question, state);
+}
+
+export interface SweepAnswer extends Omit<ExpectAnswer, 'state' | 'outcome'> {
+  readonly answers: readonly ExpectAnswer[];
+  /** False when there are more combinations than were looked at. */
+  readonly complete: boolean;
+  /** Positions in which every contact of a switch stands the same, by switch: one stands for all. */
+  readonly alike: ReadonlyMap<string, readonly (readonly string[])[]>;
+}
+
+/**
+ * The same in every combination of positions, and of condition values on either side of each threshold, up to
+ * `sweepLimit`. `beyond` is laid over each: terminals lifted, connectors unplugged. `done` is told how far it is.
+ */
+export function expectEveryState(
+  question: ExpectQuestion,
+  beyond: (state: State) => State,
+  done: (states: number, of: number) => void,
+): SweepAnswer {
+  const { circuit, faults, input } = question;
   const stand = new TestStand(circuit, nominalSupplies(circuit));
-  const against = circuit.nodes[black];
-  if (against === undefined) throw new Error(`no node ${black}`);
-  const hazardous = circuit.nodes.filter((node) => node.hazard !== undefined);
-  const answer = { circuit, state, faults, against, input, hazardous };
+  const { states, complete, controls } = sweepStates(circuit);
+  const answers = states.map((state, index) => {
+    done(index, states.length);
+    return expectOn(stand, question, beyond(state));
+  });
+  const alike = controls.map(({ name, alike: values }): [string, string[][]] => [
+    name,
+    [...values.values()].filter((each) => each.length > 1).map((each) => each.map(String)),
+  ]);
+  const against = nodeOf(circuit, question.black);
+  const hazardous = hazardousIn(circuit);
+  return { circuit, faults, against, input, hazardous, answers, complete, alike: new Map(alike) };
+}
+
+function nodeOf(circuit: Circuit, index: number): CircuitNode {
+  const node = circuit.nodes[index];
+  if (node === undefined) throw new Error(`no node ${index}`);
+  return node;
+}
+
+function hazardousIn(circuit: Circuit): readonly CircuitNode[] {
+  return circuit.nodes.filter((node) => node.hazard !== undefined);
+}
+
+function expectOn(
+  stand: TestStand,
+  { circuit, faults, black, input }: ExpectQuestion,
+  state: State,
+): ExpectAnswer {
+  const against = nodeOf(circuit, black);
+  const answer = { circuit, state, faults, against, input, hazardous: hazardousIn(circuit) };
   const sight = stand.look(state, faults);
   const plan = stand.plan('running');
   if (sight.kind === 'chattering')

@@ -4,7 +4,7 @@ import {
   type Complex,
   type CutOff,
   cutOff,
-  driverHertz,
+  isDcBetween,
   isPresent,
   ohmsSpread,
   rmsVolts,
@@ -93,7 +93,7 @@ function shownAt(
   black: number,
   current: 'ac' | 'dc' | undefined,
 ): { readonly ac: boolean; readonly frequencies: readonly number[] } | undefined {
-  const ac = current === undefined ? driverHertz(view, red) !== 0 : current === 'ac';
+  const ac = current === undefined ? !isDcBetween(view, red, black) : current === 'ac';
   const { phasors } = view.point;
   const wanted = [...phasors.keys()].filter((frequency) => (phasors[frequency]?.hertz === 0) !== ac);
   const frequencies = wanted.filter((frequency) => view.joined(frequency, red, black));

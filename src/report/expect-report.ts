@@ -1,9 +1,9 @@
-import type { Circuit } from '../circuit/circuit.js';
+import type { Circuit, State } from '../circuit/circuit.js';
 import type { ExpectAnswer, ExpectedLoad, ExpectedPoint } from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
-import { jsonNumber, showValue } from './number.js';
+import { jsonNumber, roughAmps, showValue } from './number.js';
 import { paintFor } from './paint.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
@@ -14,37 +14,45 @@ import { wordState } from './word-state.js';
 /** What a meter reads at every test point of a state, and which loads do their job. */
 export function expectTable(answer: ExpectAnswer, style: TerminalStyle): string {
   const paint = paintFor(style.level);
-  const { outcome, hazardous } = answer;
-  const lines = [paint.strong(fold(headline(answer), style)), ''];
+  const { outcome, state } = answer;
+  const lines = [paint.strong(fold(expectHeadline(answer, state), style)), ''];
   if (outcome.kind === 'steady') {
     lines.push(loadTable(outcome.loads, style), '', pointTable(outcome.points, style));
     for (const line of relayLines(outcome)) lines.push('', fold(line, style));
   } else lines.push(paint.bad(fold(wordUnsettled(answer.circuit, outcome), style)));
-  if (hazardous.length > 0) {
-    const names = hazardous.map((node) => `${clean(node.name)} (${clean(node.hazard ?? '')})`).join(', ');
-    lines.push('', fold(`Never probed: ${names}.`, style));
-  }
-  lines.push('', paint.faint(fold(shortCaution, style)));
+  lines.push(...neverProbed(answer, style), '', paint.faint(fold(shortCaution, style)));
   return `${lines.join('\n')}\n`;
 }
 
-function headline({ circuit, state, faults, against, input }: ExpectAnswer): string {
+/** Hazardous nodes are not left out in silence. */
+export function neverProbed({ hazardous }: Pick<ExpectAnswer, 'hazardous'>, style: TerminalStyle): string[] {
+  if (hazardous.length === 0) return [];
+  const names = hazardous.map((node) => `${clean(node.name)} (${clean(node.hazard ?? '')})`).join(', ');
+  return ['', fold(`Never probed: ${names}.`, style)];
+}
+
+/** What is asked; `state` where it is one. */
+export function expectHeadline(
+  { circuit, faults, against, input }: Omit<ExpectAnswer, 'state' | 'outcome'>,
+  state?: State,
+): string {
   const broken = faults.map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`);
   const sound = broken.length === 0 ? '' : `, if ${broken.join(' and ')}`;
-  return `${clean(circuit.title)}: ${wordState(state)}${sound}. Black lead on ${clean(against.name)}, ${input} input.`;
+  const where = state === undefined ? 'every state' : wordState(state);
+  return `${clean(circuit.title)}: ${where}${sound}. Black lead on ${clean(against.name)}, ${input} input.`;
 }
 
 type Outcome = ExpectAnswer['outcome'];
 type Steady = Extract<Outcome, { kind: 'steady' }>;
 
 /** A state in which nothing holds still to be read, with what opens or moves. */
-function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind: 'steady' }>): string {
+export function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind: 'steady' }>): string {
   switch (outcome.kind) {
     case 'short': {
       const { protector, amps, path } = outcome;
       const opens =
         protector === undefined ? "the building's fuse or breaker opens" : `${clean(protector)} opens`;
-      return `Short circuit through ${namesOf(circuit, path)}: ${opens}, after up to ${showValue(amps, 'A')}. Nothing is predicted for it.`;
+      return `Short circuit through ${namesOf(circuit, path)}: ${opens}, after some ${roughAmps(amps)}. Nothing is predicted for it.`;
     }
     case 'overload': {
       const { protector, amps, ratedAmps, path } = outcome;
@@ -55,7 +63,7 @@ function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind: 'stea
       const race =
         settles.length === 0
           ? ''
-          : ` It is a race: whichever is faster decides whether ${settles.map((on) => `${wordOn(on)} stays on`).join(' or ')}.`;
+          : ` It is a race: whichever is faster decides between ${settles.map(wordOn).join(' or ')}.`;
       return `The contacts never settle: ${cycle.map(wordOn).join(', then ')}, and again (period ${cycle.length}).${race} Nothing is predicted for it.`;
     }
   }
@@ -66,7 +74,7 @@ function namesOf(circuit: Circuit, path: readonly number[]): string {
 }
 
 function wordOn(on: readonly string[]): string {
-  return on.length === 0 ? 'none on' : on.map(clean).join(' and ');
+  return on.length === 0 ? 'none on' : `${on.map(clean).join(' and ')} on`;
 }
 
 /** Relays at their limits, and how else the state could stand. */
@@ -78,7 +86,7 @@ function relayLines({ relays, others }: Steady): string[] {
         `Marginal: ${clean(name)} has ${showValue(coilVolts, 'V')} on its coil, at or between its limits; here it is ${pulledIn ? 'pulled in' : 'released'}.`,
     );
   for (const on of others)
-    lines.push(`It can also stand with ${wordOn(on)}: that hangs on what was before (say so with after:).`);
+    lines.push(`It can also stand with ${wordOn(on)}, had something gone before it (say what with after:).`);
   return lines;
 }
 
@@ -116,7 +124,13 @@ export function expectJson(answer: ExpectAnswer): Readonly<Record<string, unknow
   };
 }
 
-function stateJson({ circuit, state, outcome, against }: ExpectAnswer): Readonly<Record<string, unknown>> {
+/** One state of an `expect` answer. */
+export function stateJson({
+  circuit,
+  state,
+  outcome,
+  against,
+}: ExpectAnswer): Readonly<Record<string, unknown>> {
   const head = { in: state.changes, outcome: outcome.kind };
   if (outcome.kind !== 'steady')
     return { ...head, ...unsettledJson(circuit, outcome), points: [], loads: [] };

@@ -36,3 +36,8 @@ export function jsonNumber(value: number): number {
 export function count(number: number, noun: string): string {
   return `${number} ${noun}${number === 1 ? '' : 's'}`;
 }
+
+/** Amps of which only the order matters: a short circuit's. */
+export function roughAmps(amps: number): string {
+  return `${Number(amps.toPrecision(2))} A`;
+}

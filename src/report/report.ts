@@ -5,6 +5,7 @@ export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
+export { sweepJson, sweepTable } from './sweep-report.js';
 export { traceJson, traceTable } from './trace-report.js';
 export { isValid, type ValidatedFile, validateJson, validateTable } from './validate-report.js';
 export type { Problem } from './word-problem.js';

@@ -70,6 +70,8 @@ export function faultJson(fault: Fault): Readonly<Record<string, unknown>> {
     mode,
     ...(at === undefined ? {} : { at }),
     ...(other === undefined ? {} : { with: other }),
-    ...(value === undefined ? {} : { value: { amount: jsonNumber(value.amount), unit: value.unit } }),
+    ...(value === undefined
+      ? {}
+      : { value: { low: jsonNumber(value.amount), high: jsonNumber(value.amount), unit: value.unit } }),
   };
 }

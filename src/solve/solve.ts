@@ -4,7 +4,7 @@ export { type Chattering, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, type SupplyScale } from './plan.js';
 export type { Overload } from './protection.js';
 export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './supply-path.js';
-export { type CutOff, cutOff, driverHertz, type Stray, strayOn } from './surroundings.js';
+export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
 export { ampsSpread, ohmsSpread, type Spread, type SupplySpreads, voltsSpread } from './tolerance.js';

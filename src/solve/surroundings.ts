@@ -97,14 +97,26 @@ function highestLive(view: View, reference: number | undefined): Pick<Stray, 'vo
   return highest;
 }
 
-/** The frequency of the supply that ties a node's island down; ac before dc, and that of the first supply when none does. */
-export function driverHertz(view: View, node: number): number {
+/**
+ * Whether what a meter finds between two nodes is dc or ac, unless it is told: what drives their island, and the larger
+ * of the two where both do (a capacitor joins a dc rail to the mains). AC where nothing drives it but a transformer.
+ */
+export function isDcBetween(view: View, a: number, b: number): boolean {
   const { circuit, frequencies } = view.point.plan;
-  const island = view.island(node);
-  const driving = circuit.branches
-    .filter(
-      ({ emf, index }) => emf !== undefined && emf.volts !== 0 && view.island(view.ends(index)[1]) === island,
-    )
-    .map((branch) => branch.emf?.hertz ?? 0);
-  return Math.max(0, ...(driving.length > 0 ? driving : frequencies));
+  const drives = (frequency: number) =>
+    circuit.branches.some(
+      ({ emf, index }) =>
+        emf !== undefined &&
+        emf.volts !== 0 &&
+        emf.hertz === frequencies[frequency] &&
+        view.joined(frequency, a, view.ends(index)[1]),
+    );
+  const dc = frequencies.indexOf(0);
+  if (dc === -1 || !drives(dc)) return frequencies.every((hertz) => hertz === 0);
+  const others = [...frequencies.keys()].filter((frequency) => frequency !== dc && drives(frequency));
+  const size = (frequency: number) => {
+    const { re, im } = view.volts(frequency, a, b);
+    return Math.hypot(re, im);
+  };
+  return others.every((frequency) => !view.joined(frequency, a, b) || size(frequency) < size(dc));
 }

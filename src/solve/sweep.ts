@@ -85,7 +85,7 @@ function alikePositions(circuit: Circuit, name: string, positions: readonly stri
   return alike;
 }
 
-/** One number clear of each threshold on either side: enough to put every contact in both of its positions. */
+/** One whole number clear of each threshold on either side: enough to put every contact in both of its positions. */
 function telltaleNumbers(circuit: Circuit, condition: string): number[] {
   const { rest, from, to } = circuit.conditions.get(condition) ?? { rest: 0 };
   const numbers = new Set<number>();
@@ -95,9 +95,9 @@ function telltaleNumbers(circuit: Circuit, condition: string): number[] {
     const upper = opensAbove ?? closesAbove ?? 0;
     const lower = closesBelow ?? opensBelow ?? upper;
     const margin = Math.max(1, Math.abs(upper) / 100);
-    if (to === undefined || upper + margin <= to) numbers.add(upper + margin);
-    if ((from === undefined || lower - margin >= from) && typeof rest === 'number' && rest > lower)
-      numbers.add(lower - margin);
+    const [above, below] = [Math.ceil(upper + margin), Math.floor(lower - margin)];
+    if (to === undefined || above <= to) numbers.add(above);
+    if ((from === undefined || below >= from) && typeof rest === 'number' && rest > lower) numbers.add(below);
   }
   // A value that clears one contact's thresholds may lie between another's: it is of no use here.
   const undecided = (value: number) =>

@@ -53,13 +53,18 @@ export class Bench {
   }
 
   private reads(red: string, black: string, unit: 'V' | 'ohm', given: Given): Shows {
-    const { state, faults = [], input = 'high-impedance' } = given;
+    const { state, faults = [], input = 'high-impedance', current } = given;
     const where = {
       kind: 'between',
       red: node(this.circuit, red),
       black: node(this.circuit, black),
     } as const;
-    const probe = { where, unit, meter: instrument(input) } as const;
+    const probe = {
+      where,
+      unit,
+      meter: instrument(input),
+      ...(current === undefined ? {} : { current }),
+    } as const;
     const expected = this.stand.expect(
       this.state(state),
       probe,
@@ -95,4 +100,5 @@ export interface Given {
   readonly state?: unknown;
   readonly faults?: readonly string[];
   readonly input?: Input;
+  readonly current?: 'ac' | 'dc';
 }

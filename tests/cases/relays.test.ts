@@ -39,8 +39,9 @@ function ring(size: number): Bench {
 }
 
 function outcome(bench: Bench, state: unknown = {}) {
-  return expectPoints(bench.circuit, bench.state(state), [], node(bench.circuit, 'S.N'), 'high-impedance')
-    .outcome;
+  const { circuit } = bench;
+  const question = { circuit, faults: [], black: node(circuit, 'S.N'), input: 'high-impedance' } as const;
+  return expectPoints(question, bench.state(state)).outcome;
 }
 
 describe('a relay that holds itself in', () => {

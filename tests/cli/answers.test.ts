@@ -13,6 +13,7 @@ import {
   textOf,
 } from './example-files.js';
 import { type Answer, jsonOf, type Outside, type Ran, run } from './run.js';
+import { buzzer, holder, hums, racers } from './small-circuits.js';
 
 const circuits = [hood, oven] as const;
 const csvHead = 'in,red,black,on,reads,input,note\n';
@@ -41,6 +42,21 @@ const calls: readonly (readonly [name: string, args: readonly string[], outside?
     ['expect', hood, '--state', 'speed-1', '--fault', 'B1.2-CTL.1:crossed=B2.2-CTL.2'],
   ],
   ['expect an unknown state', ['expect', hood, '--state', 'sped-1']],
+  ['expect every state', ['expect', oven, '--all-states']],
+  ['expect every state of a timer', ['expect', 'examples/washer/washer.circuit.yaml', '--all-states']],
+  [
+    'expect every state with a wire lifted and a plug pulled',
+    ['expect', oven, '--all-states', '--disconnect', 'BAKE.1', '--unplug', 'TB'],
+  ],
+  [
+    'expect a fault of a value',
+    ['expect', hood, '--state', 'speed-1', '--fault', 'B1:high-resistance=50 ohm'],
+  ],
+  ['expect an overload', ['expect', 'h.yaml', '--fault', 'W:open'], { files: { 'h.yaml': hums } }],
+  ['expect a relay that chatters', ['expect', 'b.yaml'], { files: { 'b.yaml': buzzer } }],
+  ['expect relays that race', ['expect', 'b.yaml'], { files: { 'b.yaml': racers } }],
+  ['expect a relay that could hold itself in', ['expect', 'b.yaml'], { files: { 'b.yaml': holder } }],
+  ['trace behind a transformer', ['trace', 'examples/range-control/range-control.circuit.yaml', 'K1']],
   ['trace a load', ['trace', hood, 'FAN']],
   ['trace an output', ['trace', hood, 'CTL.uv-lamp']],
   ['trace an element between two legs', ['trace', oven, 'BAKE']],
@@ -139,7 +155,7 @@ describe('every answer as JSON', () => {
     const floating = points.filter((point: Answer) => point.expected.kind === 'floating');
     expect(floating.map((point: Answer) => point.node)).toContain('LS.2');
     for (const { expected } of floating) {
-      expect(Object.keys(expected).sort()).toEqual(['cause', 'high', 'kind', 'unit']);
+      expect(Object.keys(expected).sort()).toEqual(['cause', 'high', 'kind', 'likely', 'unit']);
       expect(expected.cause).toMatch(/\w/);
     }
   });

@@ -29,7 +29,7 @@ function statesOf(circuit: Circuit): State[] {
 function amiss(circuit: Circuit, state: State, faults: readonly Fault[], turn: number): string | undefined {
   // Both inputs and both forms take their turns: each fault meets each of them in some state.
   const input = turn % 2 === 0 ? 'high-impedance' : 'low-impedance';
-  const answer = expectPoints(circuit, state, faults, usualBlack(circuit)!, input);
+  const answer = expectPoints({ circuit, faults, black: usualBlack(circuit)!, input }, state);
   const table = turn % 5 === 0 ? expectTable(answer, style) : '';
   const text = JSON.stringify(expectJson(answer)) + table;
   // A number that is none becomes null in JSON: an expected value has numbers alone.

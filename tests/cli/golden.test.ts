@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
 import { type Outside, type Ran, root, run } from './run.js';
+import { buzzer, holder, hums, racers } from './small-circuits.js';
 
 /** UPDATE_GOLDEN=1 writes the screens anew; look at the difference before you keep it. */
 const update = process.env['UPDATE_GOLDEN'] === '1';
@@ -47,9 +48,15 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'expect-open-neutral': [['expect', hood, '--state', 'lamp', '--fault', 'SP2-LAMP.2:open']],
   'expect-floating': [['expect', oven, '--state', 'bake-hot']],
   'expect-short': [['expect', hood, '--state', 'lamp', '--fault', 'LAMP:shorted']],
+  'expect-all-states': [['expect', oven, '--all-states']],
+  'expect-chattering': [['expect', 'buzzer.yaml'], { files: { 'buzzer.yaml': buzzer } }],
+  'expect-race': [['expect', 'racers.yaml'], { files: { 'racers.yaml': racers } }],
+  'expect-two-ways': [['expect', 'holder.yaml'], { files: { 'holder.yaml': holder } }],
+  'expect-overload': [['expect', 'hums.yaml', '--fault', 'W:open'], { files: { 'hums.yaml': hums } }],
   'expect-unknown-state': [['expect', hood, '--state', 'sped-1']],
   'trace-fan': [['trace', hood, 'FAN']],
   'trace-bake': [['trace', oven, 'BAKE']],
+  'trace-relay-behind-transformer': [['trace', 'examples/range-control/range-control.circuit.yaml', 'K1']],
   'pins-hood': [['pins', hood]],
   'pins-exchanged-wires': [
     ['pins', 'hood.circuit.yaml'],
@@ -59,6 +66,8 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'check-lamp-out': [['check', lampOut, '--circuit', hood]],
   'check-lost-leg': [['check', 'examples/wall-oven/lost-leg.readings.yaml']],
   'check-all-good': [['check', 'examples/wall-oven/all-good.readings.yaml']],
+  'check-motor-hums': [['check', 'examples/dryer/hums-wont-start.readings.yaml']],
+  'check-thermal-fuse': [['check', 'examples/dryer/ghost-on-start-feed.readings.yaml']],
   'check-undecided': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,not reached\n` } },

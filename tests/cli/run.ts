@@ -51,6 +51,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
     },
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
+    now: () => 0,
     columns: 'columns' in outside ? outside.columns : 80,
     env,
   };

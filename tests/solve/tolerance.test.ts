@@ -95,8 +95,8 @@ const supplies = new Map([['S', 0.05]]);
 
 /** Of the nominal 120 V: what is added up instead of climbed, and rounding. */
 const tiny = 0.02;
-/** What the meter draws through a part that carries nothing else is left out: microvolts. */
-const loading = 1e-3;
+/** What is added up instead of climbed is known at nominal volts only: a twentieth of a meter's count. */
+const loading = 5e-3;
 
 describe('a network of resistances', () => {
   test('has its extremes of volts at corners, and those are the band', () => {

@@ -1,8 +1,9 @@
-import { type Circuit, designateFault, type Fault } from '../../circuit/circuit.js';
-import { expectPoints, usualBlack } from '../../diagnose/diagnose.js';
-import { clean, expectJson, expectTable } from '../../report/report.js';
-import { deliver, deliverUnusable, type OutputOptions, refuse, refuseName } from '../deliver.js';
+import { type Circuit, designateFault, type Fault, type State, withLoose } from '../../circuit/circuit.js';
+import { type ExpectQuestion, expectEveryState, expectPoints, usualBlack } from '../../diagnose/diagnose.js';
+import { clean, expectJson, expectTable, sweepJson, sweepTable } from '../../report/report.js';
+import { type Answer, deliver, deliverUnusable, type OutputOptions, refuse, refuseName } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
+import { progressOf } from '../progress.js';
 import { stateFromOptions } from '../state-option.js';
 import { withCircuit } from '../with-circuit.js';
 import type { World } from '../world.js';
@@ -12,11 +13,25 @@ export interface ExpectOptions extends OutputOptions {
   readonly fault: readonly string[];
   readonly black?: string;
   readonly input: 'high' | 'low';
+  readonly disconnect: readonly string[];
+  readonly unplug: readonly string[];
+  readonly allStates?: boolean;
 }
 
 export async function runExpect(world: World, path: string, options: ExpectOptions): Promise<ExitStatus> {
   return withCircuit(world, path, 'expect', options, async (circuit, inputs) => {
-    const { state, problems } = stateFromOptions(circuit, options.state);
+    if (options.allStates === true && options.state.length > 0) {
+      return refuse(
+        world,
+        '--all-states goes through every state; --state names one.',
+        'Leave one of them out.',
+      );
+    }
+    const loose = [
+      ...listOption('disconnected', options.disconnect),
+      ...listOption('unplugged', options.unplug),
+    ];
+    const { state, problems } = stateFromOptions(circuit, [...options.state, ...loose]);
     if (problems.length > 0) {
       return deliverUnusable(world, options, 'expect', { problems, more: 0, unreadable: false, inputs });
     }
@@ -24,13 +39,30 @@ export async function runExpect(world: World, path: string, options: ExpectOptio
     const black = faults === undefined ? undefined : readBlack(world, circuit, options.black);
     if (faults === undefined || black === undefined) return exitStatus.unusable;
     const input = options.input === 'low' ? 'low-impedance' : 'high-impedance';
-    const answer = expectPoints(circuit, state, faults, black, input);
-    await deliver(world, options, 'expect', inputs, {
-      table: (style) => expectTable(answer, style),
-      json: () => expectJson(answer),
-    });
+    const question = { circuit, faults, black, input } as const;
+    await deliver(world, options, 'expect', inputs, answerTo(world, options, question, state));
     return exitStatus.agrees;
   });
+}
+
+function listOption(key: string, names: readonly string[]): string[] {
+  return names.length === 0 ? [] : [`${key}=${names.join('+')}`];
+}
+
+function answerTo(world: World, options: ExpectOptions, question: ExpectQuestion, state: State): Answer {
+  if (options.allStates !== true) {
+    const answer = expectPoints(question, state);
+    return { table: (style) => expectTable(answer, style), json: () => expectJson(answer) };
+  }
+  const { disconnected, unplugged } = state;
+  const progress = progressOf(world, options, 'states');
+  const answer = expectEveryState(
+    question,
+    (each) => withLoose(each, disconnected, unplugged),
+    progress.tell,
+  );
+  progress.end();
+  return { table: (style) => sweepTable(answer, style), json: () => sweepJson(answer) };
 }
 
 /** The faults named; undefined, and told, when one is no fault of this circuit. */

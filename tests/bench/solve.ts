@@ -1,0 +1,111 @@
+/**
+ * One solve of a state, one solve after another state, and one with everything made anew, beside general-purpose
+ * sparse LU (mathjs `slu` with `lusolve`) on the same nodal matrix. Ratios are what counts: times are this machine's.
+ * Not part of the tests, and never a reason for a build to fail: `npm run bench`.
+ */
+import { all, create, type MathJsInstance, type Matrix } from 'mathjs';
+import { buildCircuit, type Circuit, restState, type State, withSetting } from '../../src/circuit/circuit.js';
+import { Factor } from '../../src/solve/kernel/factor.js';
+import { solveSources } from '../../src/solve/kernel/sources.js';
+import { operate } from '../../src/solve/operating-point.js';
+import { planCircuit } from '../../src/solve/solve.js';
+import { readCircuitFile } from '../../src/text/text.js';
+import { microseconds, type Timing } from './median.js';
+import { syntheticCircuit } from './synthetic-circuit.js';
+
+const math: MathJsInstance = create(all!);
+
+function openCircuit(text: string): Circuit {
+  const { file } = readCircuitFile({ name: 'synthetic', text });
+  const circuit = file && buildCircuit(file.document, file.raw).circuit;
+  if (circuit === undefined) throw new Error('the synthetic circuit does not build');
+  return circuit;
+}
+
+/** The nodal matrix and the currents put in, dense by rows, of the state at hand: what any other solver would be given. */
+function nodalSystem(circuit: Circuit, state: State): { matrix: Matrix; right: Matrix } {
+  const operation = operate(planCircuit(circuit), state);
+  if (operation.kind !== 'steady') throw new Error(operation.kind);
+  const { phasors } = operation.point;
+  const [phasor] = phasors;
+  if (phasor === undefined) throw new Error('no frequency');
+  const n = circuit.nodes.length;
+  const rows = Array.from({ length: n }, () => new Array(n).fill(0));
+  const right = new Array(n).fill(0);
+  const add = (row: number, column: number, value: unknown) => {
+    if (row >= 0 && column >= 0) rows[row]![column] = math.add(rows[row]![column], value as number);
+  };
+  for (const { index, from, to } of circuit.branches) {
+    const y = math.complex(phasor.y.re[index]!, phasor.y.im[index]!);
+    if (y.re === 0 && y.im === 0) continue;
+    add(from, from, y);
+    add(to, to, y);
+    add(from, to, math.unaryMinus(y));
+    add(to, from, math.unaryMinus(y));
+    const drive = math.multiply(y, math.complex(phasor.emf.re[index]!, phasor.emf.im[index]!));
+    if (from >= 0) right[from] = math.subtract(right[from], drive);
+    if (to >= 0) right[to] = math.add(right[to], drive);
+  }
+  // A node that nothing conducts to would make the matrix singular.
+  for (let node = 0; node < n; node += 1) if (rows[node]![node] === 0) rows[node]![node] = 1;
+  return { matrix: math.sparse(rows), right: math.matrix(right) };
+}
+
+function line(what: string, { median, least, most }: Timing, against: number): string {
+  const each = [median, least, most].map((value) => value.toFixed(1).padStart(9));
+  return `${what.padEnd(52)}${each.join('')}${(against / median).toFixed(1).padStart(9)}`;
+}
+
+for (const size of [20, 60, 150, 300]) {
+  const circuit = openCircuit(syntheticCircuit(size));
+  const rest = restState(circuit);
+  const other = withSetting(rest, 'W0', 'off');
+  const plan = planCircuit(circuit);
+  const operation = operate(plan, rest);
+  if (operation.kind !== 'steady') throw new Error(operation.kind);
+  const { y, emf } = operation.point.phasors[0]!;
+  const factor = new Factor(plan.structure);
+  const n = circuit.nodes.length;
+  const [re, im] = [new Float64Array(n), new Float64Array(n)];
+  const kernel = microseconds(() => {
+    factor.load(y.re, y.im);
+    solveSources(factor, y.re, y.im, emf.re, emf.im, re, im);
+  });
+  let turn = false;
+  const state = microseconds(
+    () => {
+      turn = !turn;
+      operate(plan, turn ? other : rest);
+    },
+    21,
+    50,
+  );
+  const anew = microseconds(
+    () => {
+      operate(planCircuit(circuit), rest);
+    },
+    11,
+    10,
+  );
+  const { matrix, right } = nodalSystem(circuit, rest);
+  const reference = microseconds(
+    () => {
+      math.lusolve(math.slu(matrix as never, 2, 0.001) as never, right);
+    },
+    5,
+    2,
+  );
+  const elements = circuit.branches.length;
+  process.stdout.write(`${n} nodes, ${elements} branches\n`);
+  process.stdout.write(`${' '.repeat(52)}   median    least     most    x faster than the reference\n`);
+  process.stdout.write(
+    `${line('  reference: mathjs sparse slu and lusolve', reference, reference.median)}\n`,
+  );
+  process.stdout.write(`${line('  kernel: load, factor and solve', kernel, reference.median)}\n`);
+  process.stdout.write(
+    `${line('  operate: another state, islands, checks and all', state, reference.median)}\n`,
+  );
+  process.stdout.write(
+    `${line('  operate: order, pattern and numbers made anew', anew, reference.median)}\n`,
+  );
+}
