@@ -2,6 +2,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { exampleCircuits } from './cli/example-files.js';
 import { type Ran, root, run } from './cli/run.js';
 
 const readme = readFileSync(join(root, 'README.md'), 'utf8');
@@ -82,12 +83,13 @@ describe('files', () => {
   });
 
   test('the faults listed are faults of these circuits', async () => {
-    const hood = 'examples/range-hood/range-hood.circuit.yaml';
-    const oven = 'examples/wall-oven/wall-oven.circuit.yaml';
-    const faults = [...readme.matchAll(/`([\w.:=-]+:[a-z-]+(?:=[\w.-]+)?)`/g)].map(([, fault = '']) => fault);
-    expect(faults.length).toBeGreaterThan(12);
+    const faults = [...readme.matchAll(/`([\w.:=-]+:[a-z-]+(?:=[\w.-]+(?: ohm| V)?)?)`/g)].map(
+      ([, fault = '']) => fault,
+    );
+    expect(faults.length).toBeGreaterThan(25);
+    const circuits = exampleCircuits.map(([, path]) => path);
     for (const fault of faults) {
-      const tried = ['towel-rail.circuit.yaml', hood, oven].map((circuit) =>
+      const tried = ['towel-rail.circuit.yaml', ...circuits].map((circuit) =>
         run(['expect', circuit, '--fault', fault], { files }),
       );
       expect(
