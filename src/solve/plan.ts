@@ -4,6 +4,7 @@ import {
   curveOhms,
   type Impedance,
   isClosedByState,
+  isConductor,
   type Ohms,
   type State,
 } from '../circuit/circuit.js';
@@ -28,6 +29,9 @@ export interface Plan {
   readonly restAdmittances: readonly Admittances[];
   /** Per frequency and transformer: siemens seen from a winding of one volt. */
   readonly magnetising: readonly Admittances[];
+  /** Conductors that are good enough to tie places together, and the legs of supplies: what a first look goes through. */
+  readonly ties: readonly Branch[];
+  readonly legs: readonly Branch[];
   /** Branches that conduct at some of the frequencies only: capacitors beside a dc supply. */
   readonly blocking: readonly number[];
   /** What an actuator does to the network: nothing (a lamp on the board), or contacts and impedances hang on it. */
@@ -40,6 +44,9 @@ export interface Admittances {
   readonly re: Float64Array;
   readonly im: Float64Array;
 }
+
+/** A conductor with more than this may drop volts worth reading: it ties nothing. */
+const tyingOhms = 0.2;
 
 /** What a plan is for: the circuit as it runs, at its supplies' frequencies, or an ohmmeter's look at it without power. */
 export type PlanFor = 'running' | 'dead';
@@ -66,6 +73,8 @@ export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Pla
       ? at(branches.map((branch) => branch.atRest?.impedance ?? branch.impedance))
       : admittances,
     magnetising: frequencies.map((hertz) => magnetisingAt(circuit, hertz, own)),
+    ties: branches.filter(({ role, impedance }) => isConductor(role) && impedance.ohms <= tyingOhms),
+    legs: branches.filter((branch) => branch.emf !== undefined),
     blocking: frequencies.length > 1 && frequencies.includes(0) ? capacitors(branches) : [],
     moves: circuit.actuators.map(({ index }) => moves(branches, index)),
     remembers: circuit.actuators.some(({ kind }) => kind !== 'output'),

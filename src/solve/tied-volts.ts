@@ -1,11 +1,8 @@
-import { type Branch, isConductor, type Module, type Rule } from '../circuit/circuit.js';
+import type { Branch, Module, Rule } from '../circuit/circuit.js';
 import { rootOf } from './kernel/islands.js';
 import type { Overlay } from './overlay.js';
 import { conductOf, type Plan, type StateConducts, type SupplyScale } from './plan.js';
 import { trippingAmps } from './supply-path.js';
-
-/** A conductor with more than this may drop volts worth reading: it ties nothing. */
-const conductorOhms = 0.2;
 
 /** What is certain without solving. */
 export interface Tied {
@@ -45,8 +42,7 @@ export function tiedVolts(
   const net = new Int32Array(circuit.nodes.length);
   for (let node = 0; node < net.length; node += 1) net[node] = node;
   const on = circuit.actuators.map(({ index }) => overlay.held.get(index) === true);
-  for (const branch of circuit.branches) {
-    if (!isConductor(branch.role) || branch.impedance.ohms > conductorOhms) continue;
+  for (const branch of plan.ties) {
     if (!isCertain(branch, overlay) || conductOf(conducts, branch, overlay, on) === null) continue;
     const { from, to } = overlay.moved.get(branch.index) ?? branch;
     net[rootOf(net, from)] = rootOf(net, to);
@@ -82,14 +78,14 @@ interface LegTie {
 
 /** What each supply leg holds its terminal at; undefined where one gives way under load, or a fault changed one. */
 function legTies(
-  { circuit }: Plan,
+  plan: Plan,
   conducts: StateConducts,
   overlay: Overlay,
   on: readonly boolean[],
   scale: SupplyScale,
 ): readonly LegTie[] | undefined {
   const legs: LegTie[] = [];
-  for (const branch of circuit.branches) {
+  for (const branch of plan.legs) {
     const { emf, index, impedance, from, to } = branch;
     if (emf === undefined || conductOf(conducts, branch, overlay, on) === null) continue;
     if (emf.volts !== 0 && emf.volts / impedance.ohms < trippingAmps) return undefined;

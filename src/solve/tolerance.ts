@@ -238,7 +238,10 @@ function seenNow(ports: Ports, figure: Figure, own: number): Complex[] {
 /** Passes over all parts before a climb is taken to have arrived; two or three are usual. */
 const mostPasses = 8;
 
-/** Where climbs begin: at nominal parts, and from two corners far apart, for a bridge may have more than one summit. */
+/**
+ * Where climbs begin: at nominal parts; and where a part turned back on the way, as in a bridge that may have more than
+ * one summit, from two corners far apart as well.
+ */
 const starts = [undefined, 'least', 'most'] as const;
 
 /** Both ends of a figure; `own` is the place among the parts of the metered branch itself, if it is one. */
@@ -256,27 +259,33 @@ function ends(ports: Ports, figure: Figure, slack: number, own = -1): Spread {
     return way * size + drift;
   };
   const [high, low] = ([1, -1] as const).map((way) => {
-    const tops = starts.map((start) => {
+    let top = Number.NEGATIVE_INFINITY;
+    for (const start of starts) {
       const climbed = copyOf(ports);
       if (start !== undefined)
         for (let port = 1; port < climbed.count; port += 1)
           setPart(climbed, port, climbed.parts[port - 1]![start]);
-      climb(climbed, real, (port, multiple) =>
+      const straight = climb(climbed, real, (port, multiple) =>
         value(
           port === 0 ? seenNow(climbed, figure, own) : seenWith(climbed, figure, port, multiple, own),
           way,
         ),
       );
-      return value(seenNow(climbed, figure, own), way);
-    });
-    return way * Math.max(...tops);
+      top = Math.max(top, value(seenNow(climbed, figure, own), way));
+      if (straight) break;
+    }
+    return way * top;
   }) as [number, number];
   const least = real ? low - slack : Math.max(0, low - slack);
   return sign === 1 ? { low: least, high: high + slack } : { low: -(high + slack), high: -least };
 }
 
-/** Sets each part in turn where the worth is greatest, until none moves. `worth(0, 1)` is that of the network as it is. */
-function climb(ports: Ports, real: boolean, worth: (port: number, multiple: number) => number): void {
+/**
+ * Sets each part in turn where the worth is greatest, until none moves; false where one was set more than once.
+ * `worth(0, 1)` is that of the network as it is.
+ */
+function climb(ports: Ports, real: boolean, worth: (port: number, multiple: number) => number): boolean {
+  let straight = true;
   for (let pass = 0; pass < mostPasses; pass += 1) {
     let moved = false;
     for (let port = 1; port < ports.count; port += 1) {
@@ -293,8 +302,10 @@ function climb(ports: Ports, real: boolean, worth: (port: number, multiple: numb
       setPart(ports, port, chosen);
       moved = true;
     }
-    if (!moved) return;
+    if (!moved) return straight;
+    if (pass > 0) straight = false;
   }
+  return straight;
 }
 
 /** Volts (or amps) that make no corner better than another. */
