@@ -1,5 +1,5 @@
 import { type Circuit, readState, type State } from '../circuit/circuit.js';
-import type { Document } from '../text/text.js';
+import { type Document, settingOf } from '../text/text.js';
 import { type Loaded, rate } from './load.js';
 
 /**
@@ -27,23 +27,13 @@ export function stateFromOptions(
   return { state, problems: rate(problems) };
 }
 
-const listNames = ['unplugged', 'disconnected', 'removed', 'after'];
-
 function optionValue(option: string): unknown {
   const equals = option.indexOf('=');
   if (equals === -1) return option;
   const name = option.slice(0, equals).trim();
-  const value = option.slice(equals + 1).trim();
   const map: Record<string, unknown> = Object.create(null);
-  map[name] = listNames.includes(name)
-    ? value.split('+').map((each) => listed(name, each.trim()))
-    : numberOr(value);
+  map[name] = settingOf(name, option.slice(equals + 1).trim());
   return map;
-}
-
-/** What went before may be written out: `after=START=pressed+running`. */
-function listed(name: string, each: string): unknown {
-  return name === 'after' ? optionValue(each) : each;
 }
 
 /** A state as the option would be given, once for each; undefined where what went before takes more than it can say. */
@@ -59,9 +49,4 @@ export function stateOptions({ name, changes, before }: State): readonly string[
     key === 'after' ? [] : `${key}=${Array.isArray(value) ? value.join('+') : String(value)}`,
   );
   return earlier.length === 0 ? own : [...own, `after=${earlier.join('+')}`];
-}
-
-/** A plain decimal number, else the text itself. */
-function numberOr(value: string): string | number {
-  return /^[+-]?\d+(\.\d+)?$/.test(value) ? Number(value) : value;
 }

@@ -1,3 +1,5 @@
+import { settingOf } from './state-setting.js';
+
 /** What an `in` cell says, in the shape of a readings file's `in`. */
 export type CsvState =
   | string
@@ -8,19 +10,6 @@ export interface ParsedState {
   readonly state: CsvState;
   /** Why the cell cannot be taken as it stands; `key` is set where the same one is set twice in a row. */
   readonly trouble?: { readonly detail: string } | { readonly key: string };
-}
-
-/** Settings that hold a list of names, joined by + in a cell: `unplugged=J3+J4`. */
-const listSettings: ReadonlySet<string> = new Set(['unplugged', 'disconnected', 'removed']);
-
-/** A number a cell may hold as such; anything else stays text. */
-const decimal = /^[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?$/;
-
-/** A plain finite decimal as a number, any other text as it is. */
-export function numberOrText(text: string): number | string {
-  const number = Number(text);
-  // Adding zero turns -0 into 0.
-  return decimal.test(text) && Number.isFinite(number) ? number + 0 : text;
 }
 
 /**
@@ -46,12 +35,4 @@ export function parseCsvState(cell: string): ParsedState {
   }
   const [first, ...others] = parts;
   return { state: first === undefined ? Object.create(null) : others.length === 0 ? first : parts };
-}
-
-function settingOf(key: string, value: string): unknown {
-  if (!listSettings.has(key)) return numberOrText(value);
-  return value
-    .split('+')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
 }

@@ -1,4 +1,4 @@
-import { numberOrText } from './csv-state.js';
+import { numberOrText } from './state-setting.js';
 
 /** UTF-16 units with a meaning in the everyday subset of YAML. */
 export const unit = {

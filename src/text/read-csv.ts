@@ -1,11 +1,12 @@
 import { placeInState } from './csv-places.js';
-import { numberOrText, parseCsvState } from './csv-state.js';
+import { parseCsvState } from './csv-state.js';
 import { atCell, type CsvTable, cutTable } from './csv-table.js';
 import type { Document, Path } from './document.js';
 import { limits } from './limits.js';
 import type { TextProblem } from './problems.js';
 import { short } from './quantity.js';
 import type { Source, Span } from './source.js';
+import { numberOrText } from './state-setting.js';
 import { nearestName } from './suggest.js';
 
 const columns = ['in', 'red', 'black', 'on', 'reads', 'input', 'note'] as const;

@@ -34,6 +34,7 @@ export {
 export type * as Raw from './raw.js';
 export { type ReadingValue, readReadingValue } from './reading-value.js';
 export { type Place, placeOf, type Source, type Span } from './source.js';
+export { settingOf } from './state-setting.js';
 export { nearestName } from './suggest.js';
 
 /** A file whose text and shape are sound. */

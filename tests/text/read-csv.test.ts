@@ -35,6 +35,7 @@ describe('data', () => {
     [' B1 = in ; heat = 250 ', { B1: 'in', heat: 250 }],
     ['heat=-1.5e1;t=1e999;h=0x10', { heat: -15, t: '1e999', h: '0x10' }],
     ['unplugged=J3+J4', { unplugged: ['J3', 'J4'] }],
+    ['after=START=pressed+running;DOOR=open', { after: [{ START: 'pressed' }, 'running'], DOOR: 'open' }],
     [
       'unplugged=J3;disconnected=BAKE.1 + BAKE.2;removed=F1',
       { unplugged: ['J3'], disconnected: ['BAKE.1', 'BAKE.2'], removed: ['F1'] },

@@ -79,13 +79,12 @@ export function loadGate(
   keys: ContactKeys,
   path: Path,
 ): Gate | undefined {
-  for (const key of thresholdKeys) {
-    if (keys[key] !== undefined)
-      draft.report('key-conflict', { part: name, keys: [`follows: ${load}`, key] }, [...path, key], 'key');
-  }
+  const foreign = thresholdKeys.filter((key) => keys[key] !== undefined);
+  for (const key of foreign)
+    draft.report('key-conflict', { part: name, keys: [`follows: ${load}`, key] }, [...path, key], 'key');
   const listed = keys['closed-in'];
   if (listed === undefined) {
-    draft.report('key-needed', { part: name, keys: ['closed-in'] }, path, 'key');
+    if (foreign.length === 0) draft.report('key-needed', { part: name, keys: ['closed-in'] }, path, 'key');
     return undefined;
   }
   const closedIn = listedIn(draft, 'value', load, ['working', 'idle'], listed, path);

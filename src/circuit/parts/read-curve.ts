@@ -41,6 +41,7 @@ function readTable(
   path: Path,
 ): Curve | undefined {
   const points: CurvePoint[] = [];
+  let rising = true;
   for (const [index, each] of table.entries()) {
     if (each === undefined) continue;
     const where = [...path, index];
@@ -48,12 +49,14 @@ function readTable(
     const ohms = draft.quantity(each[1], 'resistance', [...where, 1], ohmRange);
     if (celsius === undefined || ohms === undefined) continue;
     const last = points.at(-1);
-    if (last !== undefined && celsius <= last.celsius)
+    if (last !== undefined && celsius <= last.celsius) {
       draft.report('curve-order', { part: name, found: String(each[0]) }, [...where, 0]);
+      rising = false;
+    }
     points.push({ celsius, ohms });
   }
   const [first] = points;
   const last = points.at(-1);
-  if (first === undefined || last === undefined || points.length < 2) return undefined;
+  if (first === undefined || last === undefined || points.length < 2 || !rising) return undefined;
   return { kind: 'table', points, from: first.celsius, to: last.celsius };
 }

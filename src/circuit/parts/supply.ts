@@ -81,6 +81,12 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
     legs.push({ name: shape.name, node, branch, live: shape.share !== 0 });
   }
   const toZero = (volts ?? 0) * (raw.connection === 'delta' ? 1 / Math.sqrt(3) : 1);
+  for (const terminal of Object.keys(raw.impedances ?? {})) {
+    const allowed = legs.map((each) => each.name);
+    const data = { supply: name, system: raw.system, terminal, allowed };
+    if (!allowed.includes(terminal))
+      draft.report('terminal-foreign', data, [...path, 'impedances', terminal], 'key');
+  }
   draft.supplies.set(name, { name, system, volts: toZero, stated: volts ?? 0, hertz, tolerance, legs });
   draft.parts.set(name, {
     name,

@@ -15,7 +15,8 @@ export function addTransformer(draft: Draft, name: string, raw: Raw.Transformer,
   const volts = raw.voltages.map((each, index) =>
     draft.quantity(each, 'voltage', [...path, 'voltages', index], plausible.voltage),
   );
-  if (pairs.length !== raw.voltages.length) {
+  // Without any secondary that is what is told.
+  if (pairs.length > 1 && pairs.length !== raw.voltages.length) {
     const data = { part: name, key: 'voltages', found: raw.voltages.length, expected: pairs.length };
     draft.report('count-differs', data, [...path, 'voltages']);
   }
