@@ -48,6 +48,7 @@ const hangsOnOthers: ReadonlySet<CircuitProblem['code']> = new Set([
   'state-undecided',
   'state-contradiction',
   'condition-range',
+  'curve-range',
 ]);
 
 function isError({ code }: TextProblem | CircuitProblem): boolean {
@@ -98,9 +99,17 @@ function addParts(draft: Draft, raw: Raw.RawCircuit): void {
   for (const section of sections) addPart(draft, raw, section);
   linkStartWindings(draft, raw.loads ?? {});
   for (const [load, { actuator, places }] of draft.followed) {
-    if (draft.actuators.some((each) => each.index === actuator)) continue;
+    const part = draft.parts.get(load);
+    // A load that has no job is told by itself.
+    if (draft.actuators.some((each) => each.index === actuator) || part?.kind === 'load') continue;
+    const loads = [...draft.loads.values()].filter(({ does }) => does.kind === 'volts');
     for (const place of places)
-      draft.unknown('condition or load', load, [...draft.conditions.keys(), ...draft.loads.keys()], place);
+      draft.unknown(
+        'condition or load',
+        load,
+        [...draft.conditions.keys(), ...loads.map((each) => each.name)],
+        place,
+      );
   }
 }
 

@@ -2,6 +2,7 @@
 export { type Branch, type BranchRole, type Gate, type Impedance, isConductor } from './branch.js';
 export { type BuildResult, buildCircuit, wholeCircuit } from './build.js';
 export { curveOhms } from './curve.js';
+export { transformerOpensAt } from './defaults.js';
 export { type Designated, designateFault, listFaults } from './designate.js';
 export { type Change, type Fault, faultName, type Mode, type VariableFault } from './fault.js';
 export type {

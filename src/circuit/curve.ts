@@ -26,8 +26,9 @@ export const platinum: {
 /** Where a beta fit is used at all (common practice, no source). */
 export const betaRange: { readonly from: number; readonly to: number } = { from: -60, to: 350 };
 
-/** Resistance at a temperature in degC within the curve's own range. */
+/** Resistance at a temperature in degC. Throws outside the curve's own range, where nothing is known. */
 export function curveOhms(curve: Curve, celsius: number): Ohms {
+  if (celsius < curve.from || celsius > curve.to) throw new Error(`${celsius} degC is beyond the curve`);
   switch (curve.kind) {
     case 'beta': {
       const inverse = 1 / (celsius + zeroCelsius) - 1 / (curve.at + zeroCelsius);

@@ -137,25 +137,35 @@ export const opensAtMultiple: Readonly<Record<Raw.Protector['kind'], number>> = 
   'thermal-fuse': Number.POSITIVE_INFINITY,
 };
 
+/**
+ * Multiple of its rated current at which a transformer burns out, or a fuse inside it goes, before any number read
+ * there would be of use (judgement, no source).
+ */
+export const transformerOpensAt = 5;
+
 /** Electronic inputs and supplies are specified loosely. */
 export const moduleTolerance: Ratio = 0.2;
 
 /** Where the file says nothing of access, a point behind no cover. */
 export const defaultAccessMinutes = 1;
 
-/** The voltages a person would call the nominal ones of a supply, smallest first. */
-export function nominalVolts(system: string, volts: Volts): readonly Volts[] {
+interface Nominal {
+  readonly system: string;
+  /** Each line to the supply's own zero, and as the file states it. */
+  readonly volts: Volts;
+  readonly stated: Volts;
+}
+
+/** The voltages a person would call the nominal ones of a supply, smallest first; a delta has none to a neutral. */
+function nominalVolts({ system, volts, stated }: Nominal): readonly Volts[] {
   if (system === 'split-phase') return [volts, 2 * volts];
-  if (system === 'three-phase') return [volts, Math.sqrt(3) * volts];
+  if (system === 'three-phase') return stated === volts ? [volts, Math.sqrt(3) * volts] : [stated];
   return [volts];
 }
 
 /** What a part that needs `atLeast` is meant for: the lowest nominal voltage of the supplies that is not below it. */
-export function nominalFor(
-  supplies: Iterable<{ readonly system: string; readonly volts: Volts }>,
-  atLeast: Volts | undefined,
-): Volts {
-  const all = [...supplies].flatMap((supply) => nominalVolts(supply.system, supply.volts));
+export function nominalFor(supplies: Iterable<Nominal>, atLeast: Volts | undefined): Volts {
+  const all = [...supplies].flatMap(nominalVolts);
   const enough = all.filter((volts) => volts >= (atLeast ?? 0));
   return enough.length === 0 ? (atLeast ?? 0) : Math.min(...enough);
 }

@@ -49,10 +49,10 @@ function designateValued(variable: readonly VariableFault[], wanted: string): Fa
   const name = wanted.slice(0, equals).trim();
   const found = equals === -1 ? undefined : variable.find((each) => variableName(each) === name);
   if (found === undefined) return undefined;
-  const { changes, unit, ...fault } = found;
+  const { changes, unit, sound, ...fault } = found;
   const range = unit === 'V' ? plausible.voltage : { least: leastOhms, most: mostOhms };
   const read = readQuantity(wanted.slice(equals + 1).trim(), unit === 'V' ? 'voltage' : 'resistance', range);
-  if (!read.ok) return undefined;
+  if (!read.ok || read.value > sound !== (found.mode === 'high-resistance')) return undefined;
   return { ...fault, value: { amount: read.value, unit }, changes: changes(read.value) };
 }
 
@@ -61,12 +61,14 @@ function variableFaultsOf(circuit: Circuit, part: string | undefined): readonly 
 }
 
 function variableName({ part, mode, at }: VariableFault): string {
-  return faultName({ part, mode, ...(at === undefined ? {} : { at }), changes: [] });
+  return faultName({ part, mode, ...(at === undefined ? {} : { at }) });
 }
 
 /** How one is written, with a value somebody might give. */
 function valuedExample(variable: VariableFault): string {
-  return `${variableName(variable)}=${variable.unit === 'V' ? '96 V' : '25 ohm'}`;
+  const { sound, unit, mode } = variable;
+  const amount = mode === 'high-resistance' ? Math.max(0.5, 2 * sound) : (4 * sound) / 5;
+  return `${variableName(variable)}=${Number(amount.toPrecision(2))} ${unit}`;
 }
 
 function faultsOf(all: readonly Fault[], part: string | undefined): string[] {

@@ -48,11 +48,13 @@ export interface VariableFault {
   readonly mode: Mode;
   readonly at?: string;
   readonly unit: 'ohm' | 'V';
+  /** What the sound part has: a value on the wrong side of it is no such fault. */
+  readonly sound: number;
   readonly changes: (amount: number) => readonly Change[];
 }
 
 /** How the command line writes it: `PART[.CONTACT]:MODE[=VALUE]`. */
-export function faultName(fault: Fault): string {
+export function faultName(fault: Omit<Fault, 'changes'>): string {
   const where = fault.at === undefined ? fault.part : `${fault.part}.${fault.at}`;
   const named = fault.with ?? (fault.value && `${fault.value.amount} ${fault.value.unit}`);
   return named === undefined ? `${where}:${fault.mode}` : `${where}:${fault.mode}=${named}`;

@@ -164,6 +164,8 @@ export interface Transformer {
   readonly windings: readonly number[];
   /** Seen from a winding of one volt with the others open, at the circuit's own frequency: all reactance. */
   readonly magnetisingOhms: Ohms;
+  /** Of the primary at full load, where a rating is stated. */
+  readonly ratedAmps?: Amps;
 }
 
 export interface Module {

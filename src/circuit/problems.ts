@@ -76,6 +76,8 @@ export interface CircuitProblemData {
   };
   'state-value': { readonly key: string; readonly found: string; readonly expected: string };
   'state-loop': { readonly state: string };
+  /** Named states that name others, or what went before, add up to more than anybody wrote. */
+  'state-long': { readonly limit: number };
   'condition-range': {
     readonly condition: string;
     readonly found: string;
@@ -106,6 +108,7 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'state-contradiction': 'error',
   'state-value': 'error',
   'state-loop': 'error',
+  'state-long': 'error',
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',

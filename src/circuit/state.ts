@@ -95,7 +95,7 @@ export function readState(
   path: Path,
 ): { readonly state: State; readonly problems: readonly CircuitProblem[] } {
   const reader = new StateReader(circuit, document);
-  reader.merge(value, path, []);
+  reader.merge(value, path);
   const state = reader.finish(path, reader.state.before.at(-1));
   return { state: { ...state, ...namesIn(circuit, value, state) }, problems: reader.problems };
 }
@@ -106,7 +106,7 @@ function namesIn(circuit: Circuit, value: unknown, state: State): Pick<State, 'n
   const named = typeof name === 'string' ? circuit.states.get(name) : undefined;
   if (named === undefined) return {};
   const reader = new StateReader(circuit, circuit.document);
-  reader.merge(name, named.path, []);
+  reader.merge(name, named.path);
   const { changes } = reader.finish(named.path, reader.state.before.at(-1));
   const beyond: Record<string, StateChanges[string]> = Object.create(null);
   for (const [key, each] of Object.entries(state.changes))
@@ -120,21 +120,26 @@ function namesIn(circuit: Circuit, value: unknown, state: State): Pick<State, 'n
 export function stateProblems(circuit: Circuit): readonly CircuitProblem[] {
   const found: CircuitProblem[] = [];
   const seen = new Set<string>();
-  const keep = (problems: readonly CircuitProblem[]) => {
+  const keep = (problems: readonly CircuitProblem[], atRest = false) => {
     for (const problem of problems) {
       const key = `${problem.code} ${problem.at.span.start}`;
-      if (!seen.has(key)) found.push(problem);
-      seen.add(key);
+      // What is wrong at rest already is no news of a state that leaves it there.
+      const said = `${problem.code} ${JSON.stringify(problem.data)}`;
+      if (!(seen.has(key) || seen.has(said))) found.push(problem);
+      seen.add(atRest ? said : key);
     }
   };
   const rest = new StateReader(circuit, circuit.document);
   rest.finish(['conditions'], undefined);
-  keep(rest.problems);
+  keep(rest.problems, true);
   for (const each of circuit.states.values()) {
     keep(readState(circuit, each.value, circuit.document, each.path).problems);
   }
   return found;
 }
+
+/** More named and earlier states than any appliance is taken through. */
+const mostStates = 500;
 
 /** Collects problems while merging; used once per state. */
 class StateReader {
@@ -145,18 +150,33 @@ class StateReader {
 
   /** Named states being read, outermost first: one that comes round to itself never ends. */
   private readonly within: readonly string[];
+  /** Conditions told to be out of their range: what hangs on them is not told as well. */
+  private readonly outOfRange = new Set<string>();
+  /** States read for this one so far, one after the other and one inside another. */
+  private readonly read: { states: number };
 
-  constructor(circuit: Circuit, document: Document, within: readonly string[] = []) {
+  constructor(
+    circuit: Circuit,
+    document: Document,
+    within: readonly string[] = [],
+    read: { states: number } = { states: 0 },
+  ) {
     this.circuit = circuit;
     this.document = document;
     this.within = within;
+    this.read = read;
     this.state = restMutable(circuit);
   }
 
-  merge(value: unknown, path: Path, within: readonly string[]): void {
-    if (typeof value === 'string') this.mergeNamed(value, path, within);
+  merge(value: unknown, path: Path): void {
+    this.read.states += 1;
+    if (this.read.states > mostStates) {
+      if (this.read.states === mostStates + 1) this.report('state-long', { limit: mostStates }, path);
+      return;
+    }
+    if (typeof value === 'string') this.mergeNamed(value, path);
     else if (Array.isArray(value)) {
-      for (const [index, each] of value.entries()) this.merge(each, [...path, index], within);
+      for (const [index, each] of value.entries()) this.merge(each, [...path, index]);
     } else if (typeof value === 'object' && value !== null) {
       for (const [key, each] of Object.entries(value)) this.assign(key, each, [...path, key]);
     }
@@ -186,25 +206,25 @@ class StateReader {
       const value = sensor && this.state.settings.get(sensor.condition);
       if (sensor === undefined || typeof value !== 'number') continue;
       const { from, to } = sensor.curve;
-      if (value >= from && value <= to) continue;
+      if ((value >= from && value <= to) || this.outOfRange.has(sensor.condition)) continue;
       const data = { sensor: name, condition: sensor.condition, found: shownNumber(value) };
       this.report('curve-range', { ...data, from: shownNumber(from), to: shownNumber(to) }, path);
     }
   }
 
-  private mergeNamed(name: string, path: Path, within: readonly string[]): void {
+  private mergeNamed(name: string, path: Path): void {
     const named = this.circuit.states.get(name);
     if (named === undefined) {
       this.unknown('state', name, [...this.circuit.states.keys()], path);
       return;
     }
-    if (within.includes(name)) {
+    if (this.within.includes(name)) {
       this.report('state-loop', { state: name }, path);
       return;
     }
-    const inner = new StateReader(this.circuit, this.circuit.document, [...within, name]);
+    const inner = new StateReader(this.circuit, this.circuit.document, [...this.within, name], this.read);
     Object.assign(inner, { state: this.state });
-    inner.merge(named.value, named.path, inner.within);
+    inner.merge(named.value, named.path);
     if (this.document === this.circuit.document) this.problems.push(...inner.problems);
   }
 
@@ -245,9 +265,9 @@ class StateReader {
     const before: State[] = [];
     for (const [index, each] of list.entries()) {
       const where = Array.isArray(value) ? [...path, index] : path;
-      const reader = new StateReader(this.circuit, this.document, this.within);
-      reader.merge(each, where, this.within);
-      before.push(...reader.state.before);
+      const reader = new StateReader(this.circuit, this.document, this.within, this.read);
+      reader.merge(each, where);
+      for (const earlier of reader.state.before) before.push(earlier);
       reader.state.before = [];
       const inner = reader.finish(where, before.at(-1));
       this.problems.push(...reader.problems);
@@ -285,6 +305,7 @@ class StateReader {
     }
     if ((from !== undefined && number < from) || (to !== undefined && number > to)) {
       const range = { from: String(from ?? 'any'), to: String(to ?? 'any') };
+      this.outOfRange.add(name);
       this.report('condition-range', { condition: name, found: shownNumber(number), ...range }, path);
     }
     this.state.settings.set(name, number);

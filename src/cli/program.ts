@@ -163,7 +163,7 @@ function addExpect(program: Command, wiring: Wiring): void {
     .description('What does every test point read in a state, and which loads do their job?')
     .addOption(stateOption())
     .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
-    .option('--all-states', 'every combination of positions, up to 4096, in place of one state')
+    .option('--all-states', 'every combination of positions in place of one state')
     .addOption(listOption('--disconnect <terminal>', 'lift the wires off a terminal; may be given again'))
     .addOption(listOption('--unplug <connector>', 'pull a connector apart; may be given again'))
     .option('--black <node>', "where the black lead is (default: the supply's neutral)")

@@ -14,7 +14,7 @@ export function stateFromOptions(
   const values = options.map(optionValue);
   const starts = options.map((_, index) => options.slice(0, index).join(' ').length + (index === 0 ? 0 : 1));
   const document: Document = {
-    source: { name: '--state', text },
+    source: { name: 'command line', text },
     data: values,
     locate: (path) => {
       const index = path.find((step) => typeof step === 'number') ?? 0;

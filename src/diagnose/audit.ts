@@ -1,6 +1,13 @@
 import { type Circuit, isConductor } from '../circuit/circuit.js';
 import { type Expectation, nominalSupplies, type Reading, TestStand } from '../meter/meter.js';
-import { isPresent, loadFigures, sweepStates, type View, worksIn } from '../solve/solve.js';
+import {
+  isPresent,
+  loadFigures,
+  type ShortCircuit,
+  sweepStates,
+  type View,
+  worksIn,
+} from '../solve/solve.js';
 import { type Path, problemAt } from '../text/text.js';
 import { holdReading, holdSymptom } from './evidence.js';
 import { derivePins } from './pins.js';
@@ -62,7 +69,7 @@ function auditStates(
   for (const state of states) {
     const sight = stand.look(state, []);
     if (sight.kind === 'short') {
-      if (!shorted) reportShort(circuit, sight.path, state.changes, report);
+      if (!shorted) reportShort(circuit, sight, state.changes, report);
       shorted = true;
     } else if (sight.kind === 'chattering') {
       const actuators = [...new Set(sight.cycle.flat())];
@@ -78,7 +85,7 @@ function auditStates(
       overloaded.add(protector);
     } else noteContacts(sight.view, closed, open, working);
   }
-  if (complete && !shorted && overloaded.size === 0)
+  if (complete && !shorted && !chattered && overloaded.size === 0)
     reportIdle(circuit, { closed, open, working }, states.length, report);
   return { states: states.length, complete };
 }
@@ -117,16 +124,14 @@ function noteContacts(view: View, closed: Set<number>, open: Set<number>, workin
 
 function reportShort(
   circuit: Circuit,
-  path: readonly number[],
+  { supply, path }: ShortCircuit,
   changes: AuditProblemData['supply-shorted']['in'],
   report: Report,
 ): void {
-  const [supply] = circuit.supplies.values();
   const names = path.map((index) => circuit.branches[index]?.name ?? '');
   const [first] = names;
   const part = circuit.parts.get(circuit.branches[path[0] ?? -1]?.part ?? '');
-  if (first !== undefined)
-    report('supply-shorted', { supply: supply?.name ?? '', in: changes, path: names }, part?.path ?? []);
+  if (first !== undefined) report('supply-shorted', { supply, in: changes, path: names }, part?.path ?? []);
 }
 
 /** Each pin map entry against the wiring; the entry's place is where a contradiction is reported. */

@@ -120,14 +120,14 @@ function viewsOf(
       return undefined;
     case 'overload': {
       if (stand.circuit.protectors.get(sight.protector)?.closesAgain !== true) return undefined;
-      const opened = stand.look(state, [...faults, openedBy(stand, sight.protector)], dead);
+      const opened = stand.look(state, [...faults, openedBy(stand, sight)], dead);
       return opened.kind === 'steady' ? [sight.view, opened.view] : [sight.view];
     }
   }
 }
 
 function bridges(fault: Fault): boolean {
-  return fault.changes.some((change) => change.kind === 'conducts');
+  return fault.changes.some(({ kind }) => kind === 'conducts' || kind === 'held');
 }
 
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
@@ -143,6 +143,8 @@ function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: 
   if (tied === undefined) return false;
   return readings.some(({ where, shown }) => {
     if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
+    // Told to be ac or dc, it may be the one that is not there.
+    if (shown.current !== undefined) return false;
     const volts = tied(where.red, where.black);
     if (volts === undefined) return false;
     const off = Math.abs(Math.abs(shown.value) - volts);
@@ -169,8 +171,17 @@ function explainedGroup(stand: TestStand, group: Group, views: readonly View[]):
 function readingLikelihood(stand: TestStand, reading: Reading, view: View): number {
   const { where, shown, meter } = reading;
   if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
-    if (isFarOff(view, where.red, where.black, meter, shown.value)) return 0;
-    if (isAsNominal(view, where.red, where.black, meter, shown.value, shown.current)) return 1;
+    const { red, black } = where;
+    const first = {
+      red,
+      black,
+      meter,
+      shown: shown.value,
+      current: shown.current,
+      spread: stand.supplies.spread,
+    };
+    if (isFarOff(view, first)) return 0;
+    if (isAsNominal(view, first)) return 1;
   }
   const expected = stand.expectIn(view, probeOf(reading));
   const verdict = compare(reading, expected);
@@ -192,7 +203,7 @@ function afterShort(stand: TestStand, groups: readonly Group[], faults: readonly
   if (!faults.some(bridges)) return faults;
   for (const { state, dead } of groups) {
     const short = dead ? undefined : stand.shortUnder(state, faults);
-    if (short !== undefined) return [...faults, openedBy(stand, short.protector)];
+    if (short !== undefined) return [...faults, openedBy(stand, short)];
   }
   return faults;
 }
@@ -209,7 +220,7 @@ function afterOverload(
   if (!mayOverload(stand.circuit, faults)) return undefined;
   for (const { name, rating, closesAgain } of stand.circuit.protectors.values()) {
     if (rating === undefined || closesAgain || faults.some((fault) => fault.part === name)) continue;
-    const share = explainedBy(stand, groups, [...faults, openedBy(stand, name)]);
+    const share = explainedBy(stand, groups, [...faults, openedBy(stand, { protector: name })]);
     if (share === undefined) continue;
     const opens = groups.some(({ state, dead }) => {
       const sight = dead ? undefined : stand.look(state, faults);
@@ -229,13 +240,19 @@ function mayOverload({ protectors, actuators }: Circuit, faults: readonly Fault[
   );
 }
 
-/** The protector open; with none on the path, the building's, which takes every live leg away. */
-function openedBy({ circuit }: TestStand, name: string | undefined): Fault {
-  const protector = name === undefined ? undefined : circuit.protectors.get(name);
+/** The protector open; with none on the path, the building's, which takes every live leg of the supply away. */
+function openedBy(
+  { circuit }: TestStand,
+  opens: { protector?: string; opens?: number; supply?: string },
+): Fault {
+  const protector = circuit.protectors.get(opens.protector ?? '');
   if (protector !== undefined) {
     return { part: protector.name, mode: 'open', changes: [{ kind: 'absent', branch: protector.branch }] };
   }
-  const [supply] = circuit.supplies.values();
+  if (opens.opens !== undefined) {
+    return { part: opens.protector ?? '', mode: 'open', changes: [{ kind: 'absent', branch: opens.opens }] };
+  }
+  const supply = circuit.supplies.get(opens.supply ?? '');
   const live = supply?.legs.filter((leg) => leg.live) ?? [];
   const changes = live.map((leg) => ({ kind: 'absent' as const, branch: leg.branch }));
   return { part: supply?.name ?? '', mode: 'missing', changes };

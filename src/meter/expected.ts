@@ -1,3 +1,4 @@
+import type { Ratio } from '../circuit/circuit.js';
 import {
   ampsSpread,
   branchFigures,
@@ -6,9 +7,9 @@ import {
   cutOff,
   isDcBetween,
   isPresent,
+  magnitudes,
   ohmsSpread,
   rmsVolts,
-  type Spread,
   type SupplySpreads,
   strayOn,
   type View,
@@ -67,16 +68,18 @@ export function expectVolts(
   spreads: SupplySpreads,
   current?: 'ac' | 'dc',
 ): Expected {
-  if (view.island(red) !== view.island(black)) return floating(view, red, black, meter);
+  const dc =
+    current === 'dc' || (current === undefined && view.point.phasors.every(({ hertz }) => hertz === 0));
+  if (view.island(red) !== view.island(black)) return floating(view, red, black, meter, spreads, dc);
   const shown = shownAt(view, red, black, current);
   // A capacitor alone joins them, and dc volts across it are anything it was left with.
-  if (shown === undefined) return floating(view, red, black, meter);
+  if (shown === undefined) return floating(view, red, black, meter, spreads, true);
   const { ac, frequencies } = shown;
   let [square, signed, low, high] = [0, 0, 0, 0];
   for (const frequency of frequencies) {
     const volts = loaded(view, frequency, red, black, meter);
     const spread = voltsSpread(view, frequency, red, black, meter.inputOhms, spreads);
-    const [least, most] = ac ? magnitudes(spread) : [spread.low, spread.high];
+    const { low: least, high: most } = ac ? magnitudes(spread) : spread;
     square += volts.re ** 2 + volts.im ** 2;
     signed += volts.re;
     // One frequency is the rule. Where there are several, their ends are squared like their volts.
@@ -109,24 +112,11 @@ function loaded(view: View, frequency: number, red: number, black: number, meter
   return { re: open.re * re - open.im * im, im: open.re * im + open.im * re };
 }
 
-/** A display of ac has no sign: volts that may pass through nothing begin there. */
-function magnitudes({ low, high }: Spread): [number, number] {
-  if (low <= 0 && high >= 0) return [0, Math.max(high, -low)];
-  return low > 0 ? [low, high] : [-high, -low];
-}
-
 /**
  * Whether volts shown are what nominal parts and supplies give, within the meter's error alone: a first look, for no
  * tolerance could make them wrong.
  */
-export function isAsNominal(
-  view: View,
-  red: number,
-  black: number,
-  meter: Instrument,
-  shown: number,
-  current?: 'ac' | 'dc',
-): boolean {
+export function isAsNominal(view: View, { red, black, meter, shown, current }: FirstLook): boolean {
   if (view.island(red) !== view.island(black)) return false;
   const read = shownAt(view, red, black, current);
   const [frequency, second] = read?.frequencies ?? [];
@@ -136,33 +126,67 @@ export function isAsNominal(
   return Math.abs((read.ac ? Math.abs(shown) : shown) - nominal) <= displayError(meter.accuracy, nominal);
 }
 
-/** Share of the highest supply voltage by which tolerances and drops together never move a reading. */
-const farShare = 0.6;
-
 /**
  * Whether volts shown are too far from what the leads have with no meter on them for any tolerance to make up: a first
- * look that saves the rest of the sum. It says so only where a high-impedance input loads nothing worth speaking of.
+ * look that saves the rest of the sum. With t the widest tolerance of a part and s that of a supply, a voltage in a
+ * network of resistances and coils moves by no more than about (s + 2 t) of the highest there is. It says so only where
+ * one kind of current is there, a high-impedance input loads nothing worth speaking of, and nothing can step volts up.
  */
-export function isFarOff(view: View, red: number, black: number, meter: Instrument, shown: number): boolean {
-  const { circuit, widestOhms } = view.point.plan;
+export function isFarOff(view: View, { red, black, meter, shown, current, spread }: FirstLook): boolean {
+  const { circuit, widestOhms, frequencies, steps, widestTolerance } = view.point.plan;
+  if (current !== undefined || frequencies.length > 1 || steps) return false;
   if (meter.input !== 'high-impedance' || widestOhms > meter.inputOhms / 10) return false;
   const open = rmsVolts(view, red, black);
   if (open === undefined) return false;
-  let highest = 0;
-  for (const supply of circuit.supplies.values()) highest = Math.max(highest, supply.volts);
-  return Math.abs(Math.abs(shown) - open) > farShare * highest + displayError(meter.accuracy, shown);
+  let highest = open;
+  for (const { stated, volts } of circuit.supplies.values()) highest = Math.max(highest, stated, 2 * volts);
+  const most = (spread + 2 * widestTolerance) * highest + displayError(meter.accuracy, shown);
+  return Math.abs(Math.abs(shown) - open) > most;
 }
 
-function floating(view: View, red: number, black: number, meter: Instrument): Expected {
+/** A reading of volts, and how far supplies may be off. */
+export interface FirstLook {
+  readonly red: number;
+  readonly black: number;
+  readonly meter: Instrument;
+  readonly shown: number;
+  readonly current?: 'ac' | 'dc' | undefined;
+  readonly spread: Ratio;
+}
+
+function floating(
+  view: View,
+  red: number,
+  black: number,
+  meter: Instrument,
+  spreads: SupplySpreads,
+  dc: boolean,
+): Expected {
   const cause = [red, black].flatMap((node) => cutOff(view, node));
   const stray = strayOn(view, red, black, unstatedMetres);
-  const most = strayShare * stray.volts;
+  const up = 1 + Math.max(0, ...spreads.values());
+  const most = up * (dc ? leftOnCapacitors(view, red, black) : strayShare * stray.volts);
   const high = meter.input === 'low-impedance' ? lowInputStrayVolts : most;
   const likely = Math.min(
-    most,
+    dc ? 0 : strayShare * stray.volts,
     strayVolts(stray.volts, stray.hertz, faradsPerMetre * stray.metres, meter.inputOhms),
   );
   return { kind: 'floating', likely, high: high + displayError(meter.accuracy, high), unit: 'V', cause };
+}
+
+/** What a capacitor may have been left with: the peak of the highest voltage there is; nothing where there is none. */
+function leftOnCapacitors(view: View, red: number, black: number): number {
+  const { circuit } = view.point.plan;
+  const floats = new Set([red, black].map((node) => view.island(node)));
+  const holds = circuit.branches.some(
+    ({ impedance, index }) =>
+      impedance.farads !== undefined && view.ends(index).some((end) => floats.has(view.island(end))),
+  );
+  if (!holds) return 0;
+  return (
+    Math.SQRT2 *
+    Math.max(0, ...[...circuit.supplies.values()].map(({ stated, volts }) => Math.max(stated, 2 * volts)))
+  );
 }
 
 /** Coupling between wires that lie together (tests/published/handbook.yaml H152), and the length of a wire of no stated one. */
@@ -180,7 +204,7 @@ export function strayVolts(volts: number, hertz: number, farads: number, inputOh
 
 /** Amps a clamp around one conductor reads (RMS, without sign). */
 export function expectAmps(view: View, branch: number, meter: Instrument, spreads: SupplySpreads): Expected {
-  const { amps = 0 } = branchFigures(view, branch);
+  const { amps } = branchFigures(view, branch);
   let [low, high] = [0, 0];
   for (const frequency of isPresent(view, branch) ? view.point.phasors.keys() : []) {
     const spread = ampsSpread(view, frequency, branch, spreads);

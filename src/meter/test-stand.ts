@@ -60,6 +60,11 @@ export class TestStand {
     return this.bench(state, dead).under(faults);
   }
 
+  /** The same, for a state that is looked at once and not kept. */
+  lookOnce(state: State, faults: readonly Fault[]): Sight {
+    return new Workbench(this.plan('running'), state, this.supplies.scale).under(faults);
+  }
+
   /** The dead short that these faults would cause in this state, if any. */
   shortUnder(state: State, faults: readonly Fault[]): ShortCircuit | undefined {
     return this.bench(state, false).shortUnder(faults);

@@ -63,7 +63,7 @@ export function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind
       const race =
         settles.length === 0
           ? ''
-          : ` It is a race: whichever is faster decides between ${settles.map(wordOn).join(' or ')}.`;
+          : ` It is a race: acting one after the other they could settle with ${settles.map(wordOn).join(', or with ')}.`;
       return `The contacts never settle: ${cycle.map(wordOn).join(', then ')}, and again (period ${cycle.length}).${race} Nothing is predicted for it.`;
     }
   }

@@ -36,20 +36,25 @@ function extent({ answers, complete }: SweepAnswer): string {
     : `The first ${answers.length} states: there are more.`;
 }
 
-function columnsIn({ answers }: SweepAnswer): {
+function columnsIn(answer: SweepAnswer): {
   columns: Column[];
   columnOf: ReadonlyMap<ExpectAnswer, Column>;
 } {
+  const { answers } = answer;
   const byCells = new Map<string, Column>();
   const columnOf = new Map<ExpectAnswer, Column>();
   for (const first of answers) {
     const cells = cellsOf(first);
-    const key = `${first.outcome.kind} ${cells.join(' ')} ${working(first).join(' ')}`;
+    const key = `${outcomeWords(answer, first)} ${cells.join(' ')} ${working(first).join(' ')}`;
     const column = byCells.get(key) ?? { number: byCells.size + 1, first, cells };
     byCells.set(key, column);
     columnOf.set(first, column);
   }
   return { columns: [...byCells.values()], columnOf };
+}
+
+function outcomeWords({ circuit }: SweepAnswer, { outcome }: ExpectAnswer): string {
+  return outcome.kind === 'steady' ? '' : wordUnsettled(circuit, outcome);
 }
 
 function cellsOf({ outcome }: ExpectAnswer): string[] {
@@ -107,7 +112,8 @@ function notes({ answers, alike, circuit }: SweepAnswer, columns: readonly Colum
 /** As many columns as fit beside the names of the test points. */
 function blocksOf(columns: readonly Column[], answer: SweepAnswer, style: TerminalStyle): Column[][] {
   const names = Math.max(...['test point', ...pointNames(answer)].map(columnsOf));
-  const cell = Math.max(4, ...columns.flatMap(({ cells }) => cells.map((each) => each.length)));
+  let cell = 4;
+  for (const { cells } of columns) for (const each of cells) cell = Math.max(cell, each.length);
   const size = Math.max(1, Math.floor((style.width - names - 1) / (cell + 2)));
   const blocks: Column[][] = [];
   for (let start = 0; start < columns.length; start += size) blocks.push(columns.slice(start, start + size));
@@ -137,7 +143,7 @@ export function sweepJson(answer: SweepAnswer): Readonly<Record<string, unknown>
     input,
     complete,
     alike: Object.fromEntries([...alike].filter(([, groups]) => groups.length > 0)),
-    states: answers.map(stateJson),
+    sweep: answers.map(stateJson),
     neverProbed: hazardous.map((node) => ({ node: node.name, hazard: node.hazard })),
     cautions,
   };

@@ -87,6 +87,10 @@ const stateWordings = {
     headline: `the state ${named(state)} is made of itself`,
     help: 'Take it out of the states it is made of.',
   }),
+  'state-long': ({ limit }) => ({
+    headline: `this state is put together from more than ${limit} others`,
+    help: 'Named states that name states double with every step: write the last one out.',
+  }),
   'curve-range': ({ sensor, condition, found, from, to }) => ({
     headline: `${named(condition)} ${named(found)} is beyond the curve of ${named(sensor)}, ${rangeWords(from, to)} degC`,
     help: 'What the sensor then has is not known: keep the condition within the curve, or write a longer table.',

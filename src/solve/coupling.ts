@@ -48,7 +48,7 @@ export class Coupling {
     this.inverse = inverse;
   }
 
-  /** Undefined where no two windings of a core conduct as built, or at dc. */
+  /** Undefined where no winding of any core conducts as built, or at dc. */
   static of(
     circuit: Circuit,
     factor: Factor,

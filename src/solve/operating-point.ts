@@ -1,4 +1,11 @@
-import type { Actuator, Circuit, Fault, Rule, State } from '../circuit/circuit.js';
+import {
+  type Actuator,
+  type Circuit,
+  type Fault,
+  isClosedByState,
+  type Rule,
+  type State,
+} from '../circuit/circuit.js';
 import { Coupling, fluxOf } from './coupling.js';
 import { Factor } from './kernel/factor.js';
 import { labelIslands } from './kernel/islands.js';
@@ -38,7 +45,8 @@ export type Operation =
 
 /**
  * Solves, lets actuators act on what they see, and solves again until nothing changes. All act at the same time. They
- * start off, or, where the state says what was before it, as those states left them one after the other.
+ * start off, or, where the state says what was before it, as those states left them one after the other; so do
+ * protectors: what blew stays open.
  */
 export function operate(
   plan: Plan,
@@ -46,23 +54,57 @@ export function operate(
   faults: readonly Fault[] = [],
   scale: SupplyScale = nominalScale,
 ): Operation {
-  const run = runOf(plan, faults, scale);
-  return settle(run, state, startOf(run, state));
+  const { run, on } = broughtTo(runOf(plan, faults, scale), state);
+  return settle(run, state, on).operation;
 }
 
-/** Where actuators stand before a state is gone into; nothing when a state before it settles nowhere. */
-function startOf(run: Run, state: State): readonly boolean[] {
-  let on: readonly boolean[] = allOff(run);
+/** A run with what blew on the way to a state, and how actuators stand there before it is gone into. */
+function broughtTo(fresh: Run, state: State): { readonly run: Run; readonly on: readonly boolean[] } {
+  let run = fresh;
+  let on = allOff(run);
   for (const earlier of state.before) {
-    const operation = settle(run, earlier, on);
-    on = operation.kind === 'steady' ? operation.point.on : allOff(run);
+    run = blown(run, heatOpened(run.plan.circuit, earlier));
+    for (;;) {
+      const { operation, left } = settle(run, earlier, on);
+      const opened = openedBy(run.plan.circuit, operation);
+      on = left;
+      if (opened.length === 0) break;
+      run = blown(run, opened);
+    }
   }
-  return on;
+  return { run, on };
+}
+
+/** One-shot thermal fuses that a state's temperature opens. */
+function heatOpened({ protectors, branches }: Circuit, state: State): number[] {
+  return [...protectors.values()].flatMap(({ branch, opensOnCurrent }) => {
+    const gate = branches[branch]?.gate;
+    const whole = gate === undefined || gate.kind === 'actuator' || isClosedByState(state, gate);
+    return opensOnCurrent || whole ? [] : branch;
+  });
+}
+
+/** What a short or an overload opens for good: the protector, else every live leg of the supply. */
+function openedBy({ protectors, supplies }: Circuit, operation: Operation): readonly number[] {
+  if (operation.kind === 'overload') {
+    return protectors.get(operation.protector)?.closesAgain === true ? [] : [operation.opens];
+  }
+  if (operation.kind !== 'short') return [];
+  const protector = protectors.get(operation.protector ?? '');
+  if (protector !== undefined) return [protector.branch];
+  return supplies.get(operation.supply)?.legs.flatMap((leg) => (leg.live ? leg.branch : [])) ?? [];
+}
+
+function blown(run: Run, opened: readonly number[]): Run {
+  if (opened.length === 0) return run;
+  const branches = new Map(run.overlay.branches);
+  for (const branch of opened) branches.set(branch, 'absent');
+  return { ...run, overlay: { ...run.overlay, branches } };
 }
 
 /**
  * Other ways in which the same circuit in the same state stands still: a relay that holds itself in, once it was
- * pulled in. Lists what is on in each, as found from every actuator held on at first, alone and all together.
+ * pulled in. Lists what is on in each, as found from all off, all on, and each that is off switched on by itself.
  */
 export function otherStandings(
   plan: Plan,
@@ -70,8 +112,8 @@ export function otherStandings(
   faults: readonly Fault[],
   found: readonly boolean[],
 ): readonly (readonly string[])[] {
-  if (!plan.remembers) return [];
-  const run = runOf(plan, faults, nominalScale);
+  if (!plan.moves.some(Boolean)) return [];
+  const { run } = broughtTo(runOf(plan, faults, nominalScale), state);
   const off = allOff(run);
   const starts = [
     off,
@@ -80,7 +122,7 @@ export function otherStandings(
   ];
   const others: (readonly boolean[])[] = [];
   for (const start of starts) {
-    const operation = settle(run, state, start);
+    const { operation } = settle(run, state, start);
     if (operation.kind !== 'steady') continue;
     const { on } = operation.point;
     if (![found, ...others].some((each) => sameOn(each, on))) others.push(on);
@@ -109,26 +151,41 @@ function allOff({ plan, overlay }: Run): readonly boolean[] {
   );
 }
 
-function settle(run: Run, state: State, start: readonly boolean[]): Operation {
+/** What comes of a state, and which actuators it leaves on: of those that never settle, the ones that stay on throughout. */
+interface Settled {
+  readonly operation: Operation;
+  readonly left: readonly boolean[];
+}
+
+function settle(run: Run, state: State, start: readonly boolean[]): Settled {
   const { plan, overlay, scale } = run;
   const conducts = conductsIn(plan.circuit, state);
   const seen: (readonly boolean[])[] = [];
-  // What is certain to be on will be found on and need not be solved for first; but a path may lead past what remembers.
+  // What is certain to be on will be found on and need not be solved for first; but a path may lead past what was before.
+  const mayHold = plan.remembers || state.before.length > 0 || start.some((on) => on);
   let on =
-    (plan.remembers ? undefined : tiedVolts(plan, conducts, overlay, scale, false)?.on) ??
+    (mayHold ? undefined : tiedVolts(plan, conducts, overlay, scale, false)?.on) ??
     withHeld([...start], overlay);
   for (;;) {
     const point = solveOnce(run, state, conducts, on);
     const view = new PointView(point);
     const short = shortCircuit(view);
-    if (short !== undefined) return short;
+    if (short !== undefined) return { operation: short, left: on };
     const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
-    if (sameOn(next, on) || movesNothing(plan, next, on))
-      return findOverload(view) ?? { kind: 'steady', point: { ...point, on: next } };
+    if (sameOn(next, on) || movesNothing(plan, next, on)) {
+      const operation = findOverload(view) ?? { kind: 'steady' as const, point: { ...point, on: next } };
+      return { operation, left: next };
+    }
     seen.push(on);
     const first = seen.findIndex((each) => sameOn(each, next));
-    if (first !== -1)
-      return { kind: 'chattering', cycle: seen.slice(first).map((each) => namesOn(plan.circuit, each)) };
+    if (first !== -1) {
+      const steps = seen.slice(first);
+      const left = next.map((_, index) => steps.every((each) => each[index] === true));
+      return {
+        operation: { kind: 'chattering', cycle: steps.map((each) => namesOn(plan.circuit, each)) },
+        left,
+      };
+    }
     on = next;
   }
 }
@@ -138,9 +195,8 @@ function settle(run: Run, state: State, start: readonly boolean[]): Operation {
  * a race, which nothing here decides. Lists what is then on; empty where there is no rest in any order.
  */
 export function racesTo(plan: Plan, state: State, faults: readonly Fault[]): readonly (readonly string[])[] {
-  const run = runOf(plan, faults, nominalScale);
+  const { run, on: start } = broughtTo(runOf(plan, faults, nominalScale), state);
   const conducts = conductsIn(plan.circuit, state);
-  const start = startOf(run, state);
   const found: (readonly boolean[])[] = [];
   for (const backwards of [false, true]) {
     let on = start;
@@ -202,7 +258,9 @@ function unblockedIslands(
   present: Uint8Array,
   conducts: readonly Conduct[],
 ): Int32Array | undefined {
-  const blocked = plan.blocking.filter((branch) => conducts[branch] === 'own');
+  const blocked = plan.blocking.filter(
+    (branch) => conducts[branch] === 'own' || typeof conducts[branch] === 'object',
+  );
   if (blocked.length === 0) return undefined;
   const passing = present.slice();
   for (const branch of blocked) passing[branch] = 0;

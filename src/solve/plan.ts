@@ -8,7 +8,9 @@ import {
   type Ohms,
   type State,
 } from '../circuit/circuit.js';
+import { type Complex, divide } from './complex.js';
 import { planStructure, type Structure } from './kernel/structure.js';
+import { type Limit, limitsOf } from './limits.js';
 import type { Overlay } from './overlay.js';
 
 /**
@@ -21,8 +23,12 @@ export interface Plan {
   readonly structure: Structure;
   /** The distinct supply frequencies in hertz, in file order; 0 is dc. */
   readonly frequencies: readonly number[];
-  /** The largest resistance of any branch. */
+  /** The largest impedance of any branch, reactance at the circuit's own frequency, a sensor's at the end of its curve. */
   readonly widestOhms: number;
+  /** The widest tolerance of any part. */
+  readonly widestTolerance: number;
+  /** Transformers, or capacitors that resonate, may give more volts than any supply. */
+  readonly steps: boolean;
   /** Per frequency and branch: 1/Z in siemens. */
   readonly admittances: readonly Admittances[];
   /** The same for branches at rest: motors that stand still. */
@@ -32,6 +38,8 @@ export interface Plan {
   /** Conductors that are good enough to tie places together, and the legs of supplies: what a first look goes through. */
   readonly ties: readonly Branch[];
   readonly legs: readonly Branch[];
+  /** What opens on too much current. */
+  readonly limits: readonly Limit[];
   /** Branches that conduct at some of the frequencies only: capacitors beside a dc supply. */
   readonly blocking: readonly number[];
   /** What an actuator does to the network: nothing (a lamp on the board), or contacts and impedances hang on it. */
@@ -67,7 +75,9 @@ export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Pla
     purpose,
     structure: planStructure(circuit.nodes.length, from, to),
     frequencies,
-    widestOhms: branches.reduce((most, { impedance }) => Math.max(most, impedance.ohms), 0),
+    widestOhms: branches.reduce((most, branch) => Math.max(most, mostOhmsOf(branch)), 0),
+    widestTolerance: branches.reduce((most, { impedance }) => Math.max(most, impedance.tolerance), 0),
+    steps: circuit.transformers.length > 0 || capacitors(branches).length > 0,
     admittances,
     restAdmittances: circuit.branches.some((branch) => branch.atRest !== undefined)
       ? at(branches.map((branch) => branch.atRest?.impedance ?? branch.impedance))
@@ -75,6 +85,7 @@ export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Pla
     magnetising: frequencies.map((hertz) => magnetisingAt(circuit, hertz, own)),
     ties: branches.filter(({ role, impedance }) => isConductor(role) && impedance.ohms <= tyingOhms),
     legs: branches.filter((branch) => branch.emf !== undefined),
+    limits: limitsOf(circuit),
     blocking: frequencies.length > 1 && frequencies.includes(0) ? capacitors(branches) : [],
     moves: circuit.actuators.map(({ index }) => moves(branches, index)),
     remembers: circuit.actuators.some(({ kind }) => kind !== 'output'),
@@ -87,6 +98,12 @@ function supplyFrequencies(circuit: Circuit): number[] {
 
 function deadImpedance(impedance: Impedance): Impedance {
   return impedance.dead === undefined ? impedance : { ...impedance, ohms: impedance.dead.ohms };
+}
+
+function mostOhmsOf({ impedance, sensor }: Branch): Ohms {
+  if (sensor === undefined) return Math.hypot(impedance.ohms, impedance.reactanceOhms);
+  const { curve } = sensor;
+  return Math.max(curveOhms(curve, curve.from), curveOhms(curve, curve.to));
 }
 
 function capacitors(branches: readonly Branch[]): number[] {
@@ -128,20 +145,27 @@ export type SupplyScale = ReadonlyMap<string, number>;
 
 export const nominalScale: SupplyScale = new Map();
 
-/** How a branch conducts: not at all, as built, as it is at rest, or through these ohms (a fault's, a sensor's). */
-export type Conduct = Ohms | 'own' | 'at rest' | null;
+/**
+ * How a branch conducts: not at all, as built, as it is at rest, through these ohms alone (a fault's, a sensor's), or
+ * through these ohms and what reactance it has.
+ */
+export type Conduct = Ohms | { readonly wornOhms: Ohms } | 'own' | 'at rest' | null;
 
 /** Siemens of a branch that conducts in this way, at one of the plan's frequencies. */
-export function admittanceOf(
-  plan: Plan,
-  frequency: number,
-  branch: number,
-  conduct: Conduct,
-): { readonly re: number; readonly im: number } {
+export function admittanceOf(plan: Plan, frequency: number, branch: number, conduct: Conduct): Complex {
   if (conduct === null) return { re: 0, im: 0 };
   if (typeof conduct === 'number') return { re: 1 / conduct, im: 0 };
+  if (typeof conduct === 'object') return wornAdmittance(plan, frequency, branch, conduct.wornOhms);
   const own = (conduct === 'own' ? plan.admittances : plan.restAdmittances)[frequency]!;
   return { re: own.re[branch]!, im: own.im[branch]! };
+}
+
+/** Its resistance changed, its reactance as built: 1 / (R + jX) with X from 1 / Y. */
+function wornAdmittance(plan: Plan, frequency: number, branch: number, ohms: Ohms): Complex {
+  const own = plan.admittances[frequency]!;
+  const [re, im] = [own.re[branch]!, own.im[branch]!];
+  if (re === 0 && im === 0) return { re: 0, im: 0 };
+  return divide({ re: 1, im: 0 }, { re: ohms, im: -im / (re * re + im * im) });
 }
 
 /**
@@ -185,7 +209,9 @@ export function conductOf(
   if (forced !== undefined) return forced === 'absent' ? null : forced;
   const conducts = gate?.kind === 'actuator' ? on[gate.actuator] === gate.closedWhen : closed[index] === 1;
   if (!conducts) return null;
-  const ohms = overlay.worn.get(index) ?? sensorOhms.get(index);
+  const wornOhms = overlay.worn.get(index);
+  if (wornOhms !== undefined) return { wornOhms };
+  const ohms = sensorOhms.get(index);
   if (ohms !== undefined) return ohms;
   return atRest !== undefined && on[atRest.actuator] !== true ? 'at rest' : 'own';
 }

@@ -45,7 +45,12 @@ export function presentIn(plan: Plan, conducts: readonly Conduct[]): Uint8Array 
   const blocked = plan.frequencies.every((hertz) => hertz === 0);
   const { branches } = plan.circuit;
   return Uint8Array.from(conducts, (each, index) =>
-    each === null || (blocked && each === 'own' && branches[index]!.impedance.farads !== undefined) ? 0 : 1,
+    each === null ||
+    (blocked &&
+      (each === 'own' || typeof each === 'object') &&
+      branches[index]!.impedance.farads !== undefined)
+      ? 0
+      : 1,
   );
 }
 

@@ -1,11 +1,14 @@
 import type { Circuit, Protector } from '../circuit/circuit.js';
+import type { Limit } from './limits.js';
 import { isPresent, type View } from './view.js';
 import { branchAmps, branchFigures } from './works.js';
 
-/** A protector that carries more than it stands: it opens, and the numbers before that are of no use. */
+/** A protector, or a transformer, that carries more than it stands: it opens, and the numbers before that are of no use. */
 export interface Overload {
   readonly kind: 'overload';
   readonly protector: string;
+  /** The branch that is then open. */
+  readonly opens: number;
   readonly amps: number;
   readonly ratedAmps: number;
   /** The branches that carry the current, from one supply leg to another, through the protector. */
@@ -14,20 +17,19 @@ export interface Overload {
   readonly view: View;
 }
 
-/** The protector furthest beyond what opens it for certain; undefined where all hold. */
+/** The one furthest beyond what opens it for certain; undefined where all hold. */
 export function findOverload(view: View): Overload | undefined {
-  let worst: { readonly protector: Protector; readonly amps: number; readonly share: number } | undefined;
-  for (const protector of view.point.plan.circuit.protectors.values()) {
-    if (protector.rating === undefined || !isPresent(view, protector.branch)) continue;
-    const { amps = 0 } = branchFigures(view, protector.branch);
-    const share = amps / protector.rating.opensAt;
-    if (share >= (worst?.share ?? 1)) worst = { protector, amps, share };
+  let worst: { readonly limit: Limit; readonly amps: number; readonly share: number } | undefined;
+  for (const limit of view.point.plan.limits) {
+    if (!isPresent(view, limit.branch)) continue;
+    const { amps } = branchFigures(view, limit.branch);
+    const share = amps / limit.opensAt;
+    if (share >= (worst?.share ?? 1)) worst = { limit, amps, share };
   }
-  if (worst?.protector.rating === undefined) return undefined;
-  const { protector, amps } = worst;
-  const path = heaviestPath(view, protector.branch);
-  const ratedAmps = worst.protector.rating.amps;
-  return { kind: 'overload', protector: protector.name, amps, ratedAmps, path, view };
+  if (worst === undefined) return undefined;
+  const { limit, amps } = worst;
+  const { name: protector, branch: opens, ratedAmps } = limit;
+  return { kind: 'overload', protector, opens, amps, ratedAmps, path: heaviestPath(view, opens), view };
 }
 
 /** The protector on a path that opens first: the one with the least rating, else the first that opens on current. */
@@ -66,16 +68,15 @@ function sizeOf(view: View, frequency: number, branch: number): number {
 }
 
 function walk(view: View, frequency: number, start: number, node: number, met: Set<number>): number[] {
-  const { incident, incidentStart } = view.point.structure;
   const { branches } = view.point.plan.circuit;
   const path: number[] = [];
   let at = node;
   let last = start;
   for (;;) {
     let best: number | undefined;
-    for (let k = incidentStart[at] ?? 0; k < (incidentStart[at + 1] ?? 0); k += 1) {
-      const branch = incident[k]!;
-      if (branch === last || met.has(branch) || !isPresent(view, branch)) continue;
+    for (const { index: branch } of branches) {
+      if (!view.ends(branch).includes(at) || branch === last || met.has(branch) || !isPresent(view, branch))
+        continue;
       if (best === undefined || sizeOf(view, frequency, branch) > sizeOf(view, frequency, best))
         best = branch;
     }

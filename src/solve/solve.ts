@@ -7,7 +7,7 @@ export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './su
 export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
-export { ampsSpread, ohmsSpread, type Spread, type SupplySpreads, voltsSpread } from './tolerance.js';
+export { ampsSpread, magnitudes, ohmsSpread, type SupplySpreads, voltsSpread } from './tolerance.js';
 export { isPresent, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

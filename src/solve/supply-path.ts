@@ -167,6 +167,8 @@ export const trippingAmps = 50;
 /** One supply leg tied to another through conductors alone: a fuse or breaker opens, and no number is worth giving. */
 export interface ShortCircuit {
   readonly kind: 'short';
+  /** The supply whose legs are shorted, to one another or to another's. */
+  readonly supply: string;
   /** Branches from leg to leg. */
   readonly path: readonly number[];
   /** What the path would carry until something opens. */
@@ -189,7 +191,8 @@ export function shortCircuit(view: View): ShortCircuit | undefined {
   if (!protects && terminals < trippingAmps) return undefined;
   const protector = firstToOpen(circuit, path)?.name;
   const amps = prospectiveAmps(view, pair.from.branch, pair.to.branch, path);
-  return { kind: 'short', path, amps, ...(protector === undefined ? {} : { protector }) };
+  const supply = circuit.branches[pair.from.branch]?.part ?? '';
+  return { kind: 'short', supply, path, amps, ...(protector === undefined ? {} : { protector }) };
 }
 
 /** Volts between two legs over their own impedances and those of the branches between: what a short there draws. */

@@ -55,10 +55,11 @@ function whyOpen(view: View, index: number): CutOff['why'] {
   const { state, overlay } = view.point;
   if (branch.role === 'source' && !state.power) return 'no power';
   if (state.removed.has(branch.part)) return 'removed';
+  if (branch.role === 'protector') return 'open protector';
   if (overlay.branches.get(index) === 'absent') return 'broken';
   if (branch.role === 'pin') return 'unplugged';
   if (branch.role === 'wire') return 'lifted';
-  return branch.role === 'protector' ? 'open protector' : 'open contact';
+  return 'open contact';
 }
 
 /** What may stray onto a floating lead. */

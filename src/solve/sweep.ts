@@ -107,5 +107,11 @@ function telltaleNumbers(circuit: Circuit, condition: string): number[] {
       const upper = opensAbove ?? closesAbove ?? 0;
       return value <= upper && value > (closesBelow ?? opensBelow ?? upper);
     });
-  return [...numbers].filter((value) => !undecided(value)).sort((a, b) => a - b);
+  // Beyond its curve nothing is known of a sensor.
+  const beyond = (value: number) =>
+    circuit.branches.some(
+      ({ sensor }) =>
+        sensor?.condition === condition && (value < sensor.curve.from || value > sensor.curve.to),
+    );
+  return [...numbers].filter((value) => !(undecided(value) || beyond(value))).sort((a, b) => a - b);
 }

@@ -118,12 +118,16 @@ function loneLegs(
     branch.gate?.kind === 'actuator' && !overlay.held.has(branch.gate.actuator)
       ? conducts.takenAway[branch.index] !== 1 && overlay.branches.get(branch.index) !== 'absent'
       : conductOf(conducts, branch, overlay, on) !== null;
+  const windings = plan.circuit.branches.filter((branch) => branch.winding !== undefined && maybe(branch));
+  const wound = (most: Int32Array, node: number) =>
+    windings.some((winding) => rootOf(most, winding.from) === rootOf(most, node));
   let reach: { readonly sure: Int32Array; readonly most: Int32Array } | undefined;
   return (node) => {
     reach ??= { sure: joinedBy(plan, overlay, surely), most: joinedBy(plan, overlay, maybe) };
     const { sure, most } = reach;
     const [only, second] = legs.filter((leg) => rootOf(most, leg.node) === rootOf(most, node));
-    if (only === undefined || second !== undefined) return undefined;
+    // A transformer may drive what no leg does.
+    if (only === undefined || second !== undefined || wound(most, node)) return undefined;
     return rootOf(sure, only.node) === rootOf(sure, node) ? only : undefined;
   };
 }

@@ -26,7 +26,7 @@ interface Ports {
   readonly u: Complex[][];
   /** Row by row. */
   readonly z: Complex[];
-  /** Siemens of each port's part as it stands; port 0 has none. */
+  /** Siemens of each port's part as it stands; at port 0 of the metered branch, if it is one. */
   readonly y: Complex[];
   readonly parts: readonly Part[];
 }
@@ -46,15 +46,16 @@ interface Part {
 }
 
 /** What is asked of the network in a corner, from port 0. */
-type Figure = (
-  ports: Ports,
-  seen: { readonly u: readonly Complex[]; readonly z: Complex; readonly y: Complex },
-) => Complex[];
+type Figure = (seen: {
+  readonly u: readonly Complex[];
+  readonly z: Complex;
+  readonly y: Complex;
+}) => Complex[];
 
 /**
  * Volts between two nodes as a meter of `inputOhms` shows them, over every corner of the part tolerances and supplies.
- * A voltage is monotone in each resistance while the others stay, so that in a network of resistances the ends are at
- * corners; a climb from part to part finds them (checked against all corners in tests/solve/tolerance.test.ts). With
+ * A voltage is monotone in each resistance while the others stay, so that in a network of resistances with all supplies
+ * in phase the ends are at corners; a climb from part to part finds them (checked against all corners in tests/solve/tolerance.test.ts). With
  * reactances an end may lie inside a tolerance: the climb then looks at the middle of each as well, and the ends are
  * good to a small part of the band's width.
  */
@@ -69,7 +70,7 @@ export function voltsSpread(
   const open = view.volts(frequency, a, b);
   const probe = { ends: [a, b], amps: Math.hypot(open.re, open.im) / inputOhms } as const;
   const { ports, slack } = portsOf(view, frequency, probe, supplies);
-  const figure: Figure = (_, { u, z }) => {
+  const figure: Figure = ({ u, z }) => {
     const load = divide({ re: inputOhms, im: 0 }, { re: inputOhms + z.re, im: z.im });
     return u.map((each) => multiply(each, load));
   };
@@ -81,11 +82,18 @@ export function ampsSpread(view: View, frequency: number, branch: number, suppli
   const y = view.admittance(frequency, branch);
   const probe = { ends: view.ends(branch), amps: 0, siemens: size(y) };
   const { ports, slack } = portsOf(view, frequency, probe, supplies, branch);
-  const own = ports.parts.findIndex((part) => part.branch.index === branch);
-  const figure: Figure = (_, seen) =>
-    seen.u.map((each, source) => multiply(own === -1 ? y : seen.y, add(each, ports.sources[source]!.emf)));
-  const { low, high } = ends(ports, figure, slack * size(y), own);
-  return low < 0 ? { low: 0, high: Math.max(high, -low) } : { low, high };
+  // Port 0, the meter's own, where the branch itself has no tolerance.
+  const own = 1 + ports.parts.findIndex((part) => part.branch.index === branch);
+  ports.y[0] = y;
+  const figure: Figure = (seen) =>
+    seen.u.map((each, source) => multiply(seen.y, add(each, ports.sources[source]!.emf)));
+  return magnitudes(ends(ports, figure, slack * size(y), own));
+}
+
+/** A display of ac has no sign: a reading that may pass through nothing begins there. */
+export function magnitudes({ low, high }: Spread): Spread {
+  if (low <= 0 && high >= 0) return { low: 0, high: Math.max(high, -low) };
+  return low > 0 ? { low, high } : { low: -high, high: -low };
 }
 
 /** Ohms between two nodes of a dead network: the more any resistance, the more, so that two corners are the ends. */
@@ -176,8 +184,9 @@ function sourcesOf(
 ): { readonly sources: Source[]; readonly legs: number[][] } {
   const legs = new Map<string, number[]>();
   for (const { index, emf } of view.point.plan.circuit.branches) {
+    if (emf === undefined || !isPresent(view, index)) continue;
     const { re, im } = view.emf(frequency, index);
-    if (emf === undefined || !isPresent(view, index) || (re === 0 && im === 0)) continue;
+    if (re === 0 && im === 0) continue;
     legs.set(emf.supply, [...(legs.get(emf.supply) ?? []), index]);
   }
   if (legs.size === 0) legs.set('', []);
@@ -227,12 +236,12 @@ function seenWith(ports: Ports, figure: Figure, port: number, multiple: number, 
   const { count, u, z, y, parts } = ports;
   const along = multiply(z[port]!, k);
   const volts = u.map((each) => subtract(each[0]!, multiply(along, each[port]!)));
-  const changed = own === port - 1 ? scaled(parts[own]!.y, multiple) : y[own + 1]!;
-  return figure(ports, { u: volts, z: subtract(z[0]!, multiply(along, z[port * count]!)), y: changed });
+  const changed = own === port ? scaled(parts[port - 1]!.y, multiple) : y[own]!;
+  return figure({ u: volts, z: subtract(z[0]!, multiply(along, z[port * count]!)), y: changed });
 }
 
 function seenNow(ports: Ports, figure: Figure, own: number): Complex[] {
-  return figure(ports, { u: ports.u.map((each) => each[0]!), z: ports.z[0]!, y: ports.y[own + 1]! });
+  return figure({ u: ports.u.map((each) => each[0]!), z: ports.z[0]!, y: ports.y[own]! });
 }
 
 /** Passes over all parts before a climb is taken to have arrived; two or three are usual. */
@@ -244,19 +253,19 @@ const mostPasses = 8;
  */
 const starts = [undefined, 'least', 'most'] as const;
 
-/** Both ends of a figure; `own` is the place among the parts of the metered branch itself, if it is one. */
-function ends(ports: Ports, figure: Figure, slack: number, own = -1): Spread {
+/** Both ends of a figure; `own` is the port of the metered branch. */
+function ends(ports: Ports, figure: Figure, slack: number, own = 0): Spread {
   const real = isReal(ports);
   const nominal = seenNow(ports, figure, own);
   const sign = real && sumOf(nominal).re < 0 ? -1 : 1;
   const value = (seen: readonly Complex[], way: 1 | -1): number => {
     const { re, im } = sumOf(seen);
-    const size = real ? sign * re : Math.hypot(re, im);
+    const amount = real ? sign * re : Math.hypot(re, im);
     const drift = seen.reduce(
       (sum, each, source) => sum + Math.hypot(each.re, each.im) * ports.sources[source]!.spread,
       0,
     );
-    return way * size + drift;
+    return way * amount + drift;
   };
   const [high, low] = ([1, -1] as const).map((way) => {
     let top = Number.NEGATIVE_INFINITY;
@@ -276,7 +285,7 @@ function ends(ports: Ports, figure: Figure, slack: number, own = -1): Spread {
     }
     return way * top;
   }) as [number, number];
-  const least = real ? low - slack : Math.max(0, low - slack);
+  const least = real ? low - slack : lowOutOfPhase(low - slack, high);
   return sign === 1 ? { low: least, high: high + slack } : { low: -(high + slack), high: -least };
 }
 
@@ -307,6 +316,17 @@ function climb(ports: Ports, real: boolean, worth: (port: number, multiple: numb
   }
   return straight;
 }
+
+/**
+ * Phasors that nearly cancel (the star point of three phases) may cancel altogether somewhere inside the tolerances,
+ * where a climb to a corner does not look.
+ */
+function lowOutOfPhase(low: number, high: number): number {
+  return low < mayCancel * high ? 0 : low;
+}
+
+/** Share of the high end below which the low one is taken to be nothing. */
+const mayCancel = 0.25;
 
 /** Volts (or amps) that make no corner better than another. */
 const tiny = 1e-9;

@@ -90,6 +90,8 @@ export class Workbench {
 
   /** What is certain under these faults without solving; `shortFree`: they are known to short no supply. */
   tiedUnder(faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
+    // What blew on the way here would have to be gone through.
+    if (this.state.before.length > 0) return undefined;
     return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale, shortFree)?.volts;
   }
 

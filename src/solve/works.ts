@@ -36,7 +36,7 @@ export function loadFigures(
 export function branchFigures(
   view: View,
   branch: number,
-): { readonly volts: number | undefined; readonly amps: number | undefined } {
+): { readonly volts: number | undefined; readonly amps: number } {
   const [from, to] = view.ends(branch);
   const volts = rmsVolts(view, from, to);
   if (!isPresent(view, branch)) return { volts, amps: 0 };

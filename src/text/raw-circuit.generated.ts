@@ -555,7 +555,7 @@ export interface Rated {
    */
   current?: string | number;
   /**
-   * Real over apparent power, 0 to 1.
+   * Real over apparent power, up to 1.
    */
   'power-factor'?: number;
 }
@@ -576,7 +576,7 @@ export interface Locked {
    */
   current?: string | number;
   /**
-   * Real over apparent power, 0 to 1.
+   * Real over apparent power, up to 1.
    */
   'power-factor'?: number;
 }

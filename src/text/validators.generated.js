@@ -135,8 +135,8 @@ e===null?e=[t]:e.push(t),i++}if(r.voltage!==void 0&&n.call(r,"voltage")&&(c(r.vo
 n.call(r,"power")&&(c(r.power,{instancePath:l+"/power"})||(e=p(e,c.errors),i=e.length)),r.current!==void 0&&n.call(r,"current")&&(c(r.current,{instancePath:l+"/\
 current"})||(e=p(e,c.errors),i=e.length)),r["power-factor"]!==void 0&&n.call(r,"power-factor")){let s=r["power-factor"];if(typeof s=="number"&&isFinite(s)){if(s>
 1||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/maximum",keyword:"maximum",params:{comparison:"<=",limit:1}};e===null?
-e=[t]:e.push(t),i++}if(s<0||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/minimum",keyword:"minimum",params:{comparison:"\
->=",limit:0}};e===null?e=[t]:e.push(t),i++}}else{const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/type",keyword:"type",params:{type:"\
+e=[t]:e.push(t),i++}if(s<.01||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/minimum",keyword:"minimum",params:{comparison:"\
+>=",limit:.01}};e===null?e=[t]:e.push(t),i++}}else{const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/type",keyword:"type",params:{type:"\
 number"}};e===null?e=[t]:e.push(t),i++}}}else{const s={instancePath:l,schemaPath:"#/type",keyword:"type",params:{type:"object"}};e===null?e=[s]:e.push(s),i++}return _.
 errors=e,i===0}const Ce={};function R(r,{instancePath:l=""}={}){let e=null,i=0;if(r&&typeof r=="object"&&!Array.isArray(r)){for(const s of Object.keys(r))if(!(s===
 "resistance"||s==="reactance"||s==="current"||s==="power-factor")){const t={instancePath:l,schemaPath:"#/additionalProperties",keyword:"additionalProperties",params:{
@@ -144,11 +144,11 @@ additionalProperty:s}};e===null?e=[t]:e.push(t),i++}if(r.resistance!==void 0&&n.
 errors),i=e.length)),r.reactance!==void 0&&n.call(r,"reactance")&&(c(r.reactance,{instancePath:l+"/reactance"})||(e=p(e,c.errors),i=e.length)),r.current!==void 0&&
 n.call(r,"current")&&(c(r.current,{instancePath:l+"/current"})||(e=p(e,c.errors),i=e.length)),r["power-factor"]!==void 0&&n.call(r,"power-factor")){let s=r["pow\
 er-factor"];if(typeof s=="number"&&isFinite(s)){if(s>1||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power-factor/maximum",keyword:"\
-maximum",params:{comparison:"<=",limit:1}};e===null?e=[t]:e.push(t),i++}if(s<0||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/power\
--factor/minimum",keyword:"minimum",params:{comparison:">=",limit:0}};e===null?e=[t]:e.push(t),i++}}else{const t={instancePath:l+"/power-factor",schemaPath:"#/pr\
-operties/power-factor/type",keyword:"type",params:{type:"number"}};e===null?e=[t]:e.push(t),i++}}}else{const s={instancePath:l,schemaPath:"#/type",keyword:"type",
-params:{type:"object"}};e===null?e=[s]:e.push(s),i++}return R.errors=e,i===0}const Be={};function M(r,{instancePath:l=""}={}){let e=null,i=0;if(r&&typeof r=="ob\
-ject"&&!Array.isArray(r)){if(r["at-least"]===void 0||!n.call(r,"at-least")){const s={instancePath:l,schemaPath:"#/required",keyword:"required",params:{missingProperty:"\
+maximum",params:{comparison:"<=",limit:1}};e===null?e=[t]:e.push(t),i++}if(s<.01||isNaN(s)){const t={instancePath:l+"/power-factor",schemaPath:"#/properties/pow\
+er-factor/minimum",keyword:"minimum",params:{comparison:">=",limit:.01}};e===null?e=[t]:e.push(t),i++}}else{const t={instancePath:l+"/power-factor",schemaPath:"\
+#/properties/power-factor/type",keyword:"type",params:{type:"number"}};e===null?e=[t]:e.push(t),i++}}}else{const s={instancePath:l,schemaPath:"#/type",keyword:"\
+type",params:{type:"object"}};e===null?e=[s]:e.push(s),i++}return R.errors=e,i===0}const Be={};function M(r,{instancePath:l=""}={}){let e=null,i=0;if(r&&typeof r==
+"object"&&!Array.isArray(r)){if(r["at-least"]===void 0||!n.call(r,"at-least")){const s={instancePath:l,schemaPath:"#/required",keyword:"required",params:{missingProperty:"\
 at-least"}};e===null?e=[s]:e.push(s),i++}for(const s of Object.keys(r))if(s!=="at-least"){const t={instancePath:l,schemaPath:"#/additionalProperties",keyword:"a\
 dditionalProperties",params:{additionalProperty:s}};e===null?e=[t]:e.push(t),i++}r["at-least"]!==void 0&&n.call(r,"at-least")&&(c(r["at-least"],{instancePath:l+
 "/at-least"})||(e=p(e,c.errors),i=e.length))}else{const s={instancePath:l,schemaPath:"#/type",keyword:"type",params:{type:"object"}};e===null?e=[s]:e.push(s),i++}

@@ -168,7 +168,7 @@ describe('a slip in a part is one problem, at its place', () => {
 
   test.each([
     ['start-winding: LAMPP', 'reference-unknown'],
-    ['start-winding: M', 'reference-unknown'],
+    ['start-winding: M', 'state-value'],
     ['locked: {}', 'key-needed'],
     ['locked: { current: 30 V }', 'quantity-unit'],
   ])('a motor with %s', (key, code) => {

@@ -135,6 +135,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['20 degC', 'RT', 'does not lie above'],
     help: ['rising'],
   },
+  'state-long': { data: { limit: 500 }, headline: ['more than 500'], help: ['double'] },
   'curve-range': {
     data: { sensor: 'RT', condition: 'oven-temperature', found: '900', from: '-200', to: '850' },
     headline: ['oven-temperature', '900', 'RT', '-200 to 850'],

@@ -28,7 +28,7 @@ export function addConnector(draft: Draft, name: string, raw: Raw.Connector, pat
       noun: 'connector pin',
       branches: [branch],
       faults: [{ part, mode: 'open', changes: [{ kind: 'absent', branch }] }],
-      variableFaults: contactVariableFaults(part, undefined, branch),
+      variableFaults: contactVariableFaults(part, undefined, branch, ohms),
       path,
     });
     pins.push({ part, branch });

@@ -48,6 +48,15 @@ export function conditionGate(
   path: Path,
 ): Gate | undefined {
   if (condition.values !== undefined) {
+    for (const key of thresholdKeys) {
+      if (keys[key] !== undefined)
+        draft.report(
+          'key-conflict',
+          { part: name, keys: [`follows: ${condition.name}`, key] },
+          [...path, key],
+          'key',
+        );
+    }
     const listed = keys['closed-in'];
     if (listed === undefined) {
       draft.report('key-needed', { part: name, keys: ['closed-in'] }, path, 'key');
@@ -93,12 +102,15 @@ export function loadGate(
 
 const rangeForm = /^(\d{1,4})-(\d{1,4})$/;
 
-/** `1-12` as the twelve positions it stands for; anything else as it is. */
+/** A timer has no more. */
+const mostPositions = 200;
+
+/** `1-12` as the twelve positions it stands for; anything else, a range of too many among it, as it is. */
 export function expandPositions(listed: readonly (string | number)[]): string[] {
   return listed.flatMap((each) => {
     const match = rangeForm.exec(String(each));
     const [first, last] = [Number(match?.[1]), Number(match?.[2])];
-    if (match === null || first >= last) return String(each);
+    if (match === null || first >= last || last - first >= mostPositions) return String(each);
     return Array.from({ length: last - first + 1 }, (_, index) => String(first + index));
   });
 }
@@ -148,6 +160,11 @@ function thresholds(
       draft.report('key-needed', { part: name, keys: ['opens-above', 'closes-above'] }, path, 'key');
     }
     return undefined;
+  }
+  const foreign = falling ? 'opens-below' : 'closes-below';
+  if (keys[foreign] !== undefined) {
+    const partner = falling ? 'opens-above' : 'closes-above';
+    draft.report('key-conflict', { part: name, keys: [partner, foreign] }, [...path, foreign], 'key');
   }
   const [upper, lower] = falling ? [opensAbove, closesBelow] : [closesAbove, opensBelow];
   const [upperKey, lowerKey] = falling

@@ -26,8 +26,11 @@ export function statedImpedance(draft: Draft, raw: Raw.Impedance, path: Path): R
   };
 }
 
-/** Z = V/I at power factor cos(phi): R = Z cos, X = Z sin. */
+/** Z = V/I at power factor cos(phi): R = Z cos, X = Z sin; no winding is without any copper. */
 export function impedanceOf(volts: number, amps: number, cosine: number): Reactive {
   const size = volts / amps;
-  return { ohms: size * cosine, reactanceOhms: size * Math.sqrt(1 - cosine * cosine) };
+  return {
+    ohms: Math.max(leastOhms, size * cosine),
+    reactanceOhms: size * Math.sqrt(1 - cosine * cosine),
+  };
 }

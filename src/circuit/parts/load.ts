@@ -21,6 +21,7 @@ const ohmRange = { least: leastOhms, most: mostOhms };
 /** A part with a job to do when it has its voltage. One without a job (a tap winding) only carries current. */
 export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): void {
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
+  checkKeys(draft, name, raw, path);
   const defaults = loadDefaults[raw.kind];
   const tolerance =
     draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 }) ??
@@ -61,7 +62,9 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
       job,
       does: { kind: 'volts', branch, atLeast, rated: ratedVolts, ...(turns ? { actuator } : {}) },
     });
-    faults.push({ part: name, mode: 'dead', changes: [{ kind: 'idle', load: name }] });
+    // Seized, a motor turns nothing that follows it either.
+    const still = turns ? [{ kind: 'held', actuator, on: false } as const] : [];
+    faults.push({ part: name, mode: 'dead', changes: [{ kind: 'idle', load: name }, ...still] });
   } else if (turns) draft.report('key-needed', { part: name, keys: ['job'] }, path, 'key');
   draft.parts.set(name, {
     name,
@@ -74,17 +77,32 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
       part: name,
       mode,
       unit: 'ohm',
+      sound: impedance.ohms,
       changes: (ohms) => [{ kind: 'worn', branch, ohms }],
     })),
     path,
   });
 }
 
+/** Keys that say one thing twice, or that only a motor has. */
+function checkKeys(draft: Draft, part: string, raw: Raw.Load, path: Path): void {
+  const clash = (keys: readonly string[], at: readonly string[]) =>
+    draft.report('key-conflict', { part, keys }, [...path, ...at], 'key');
+  const { power, current, 'power-factor': factor } = raw.rated ?? {};
+  if (power !== undefined && current !== undefined && factor !== undefined)
+    clash(['power with current', 'power-factor'], ['rated', 'power-factor']);
+  if (raw.locked?.resistance !== undefined && raw.locked['power-factor'] !== undefined)
+    clash(['resistance', 'power-factor'], ['locked', 'power-factor']);
+  for (const key of ['locked', 'start-winding'] as const)
+    if (raw[key] !== undefined && raw.kind !== 'motor') clash([`kind: ${raw.kind}`, key], [key]);
+}
+
 /** `80 %` of rated voltage, or volts. */
 function worksFrom(draft: Draft, raw: Raw.Load, path: Path, rated: Volts): Volts | undefined {
   const stated = raw.works?.['at-least'];
   const where = [...path, 'works', 'at-least'];
-  if (typeof stated === 'string' && stated.includes('%')) {
+  // A bare number is in the key's base unit, percent.
+  if (typeof stated === 'number' || stated?.includes('%') === true) {
     const share = draft.quantity(stated, 'ratio', where, { least: 0, most: 1.5, exclusiveLeast: true });
     return share === undefined ? undefined : share * rated;
   }
@@ -98,7 +116,10 @@ export function linkStartWindings(draft: Draft, loads: Readonly<Record<string, R
     if (winding === undefined) continue;
     const found = windings.find((branch) => branch.name === winding && winding !== name);
     const does = draft.loads.get(name)?.does;
-    if (found === undefined) {
+    if (winding === name) {
+      const data = { key: 'start-winding', found: winding, expected: 'another load' };
+      draft.report('state-value', data, ['loads', name, 'start-winding']);
+    } else if (found === undefined) {
       const others = windings.map((branch) => branch.name).filter((each) => each !== name);
       draft.unknown('load', winding, others, ['loads', name, 'start-winding']);
     } else if (does?.kind === 'volts' && does.actuator !== undefined) {
@@ -190,6 +211,13 @@ function lockedImpedance(
   const where = [...path, 'locked'];
   const { tolerance, dead = within(running.ohms, tolerance) } = running;
   const amps = draft.quantity(raw.current, 'current', [...where, 'current'], plausible.current);
+  const key = (['resistance', 'reactance'] as const).find(
+    (each) => raw.current !== undefined && raw[each] !== undefined,
+  );
+  if (key !== undefined) {
+    draft.report('key-conflict', { part: name, keys: ['current', key] }, [...where, key], 'key');
+    return undefined;
+  }
   if (raw.current === undefined) {
     if (raw.resistance !== undefined) return { ...statedImpedance(draft, raw, where), tolerance, dead };
     draft.report('key-needed', { part: name, keys: ['current', 'resistance'] }, where, 'key');

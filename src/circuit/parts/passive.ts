@@ -12,13 +12,14 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
   const sensor =
     raw.kind === 'thermistor' || raw.kind === 'rtd' ? readSensor(draft, name, raw, path) : undefined;
+  const impedance = passiveImpedance(draft, name, raw, path);
   const branch = draft.addBranch({
     name,
     part: name,
     role: 'passive',
     from,
     to,
-    impedance: passiveImpedance(draft, name, raw, path),
+    impedance,
     ...(sensor === undefined ? {} : { sensor }),
   });
   draft.parts.set(name, {
@@ -31,20 +32,13 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
       { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] },
       { part: name, mode: 'shorted', changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] },
     ],
-    variableFaults: [
-      {
-        part: name,
-        mode: 'high-resistance',
-        unit: 'ohm',
-        changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-      },
-      {
-        part: name,
-        mode: 'low-resistance',
-        unit: 'ohm',
-        changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-      },
-    ],
+    variableFaults: (['high-resistance', 'low-resistance'] as const).map((mode) => ({
+      part: name,
+      mode,
+      unit: 'ohm',
+      sound: sensor === undefined ? impedance.ohms : Number.NaN,
+      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
+    })),
     path,
   });
 }
@@ -72,12 +66,13 @@ const optional: readonly string[] = ['inductor.resistance', 'capacitor.resistanc
 
 function passiveImpedance(draft: Draft, name: string, raw: Raw.Passive, path: Path): Impedance {
   const keys = keysOf[raw.kind];
-  for (const key of valueKeys) {
-    if (raw[key] !== undefined && !keys.includes(key))
-      draft.report('key-conflict', { part: name, keys: [`kind: ${raw.kind}`, key] }, [...path, key], 'key');
-  }
+  const foreign = valueKeys.filter((key) => raw[key] !== undefined && !keys.includes(key));
+  for (const key of foreign)
+    draft.report('key-conflict', { part: name, keys: [`kind: ${raw.kind}`, key] }, [...path, key], 'key');
   const missing = keys.filter((key) => raw[key] === undefined && !optional.includes(`${raw.kind}.${key}`));
-  if (missing.length > 0) draft.report('key-needed', { part: name, keys: missing }, path, 'key');
+  // What stands there in its place is told already.
+  if (missing.length > 0 && foreign.length === 0)
+    draft.report('key-needed', { part: name, keys: missing }, path, 'key');
   const stated = draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 });
   const tolerance = stated ?? passiveTolerance[raw.kind];
   const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);

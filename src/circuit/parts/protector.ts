@@ -47,16 +47,26 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     noun: raw.title ?? raw.kind.replace('-', ' '),
     branches: [branch],
     faults,
-    variableFaults: contactVariableFaults(name, undefined, branch),
+    variableFaults: contactVariableFaults(name, undefined, branch, ohms),
     path,
   });
 }
 
 function followedGate(draft: Draft, name: string, raw: Raw.Protector, path: Path): Gate | undefined {
-  if (raw.follows === undefined) return undefined;
+  if (raw.follows === undefined) {
+    const key = (['opens-above', 'closes-below'] as const).find((each) => raw[each] !== undefined);
+    if (key !== undefined)
+      draft.report('key-needed', { part: name, keys: ['follows'] }, [...path, key], 'key');
+    return undefined;
+  }
   const condition = draft.conditions.get(raw.follows);
   if (condition === undefined) {
     draft.unknown('condition', raw.follows, draft.conditions.keys(), [...path, 'follows']);
+    return undefined;
+  }
+  if (condition.values !== undefined) {
+    const expected = 'a condition that is a number';
+    draft.report('state-value', { key: 'follows', found: raw.follows, expected }, [...path, 'follows']);
     return undefined;
   }
   draft.switches.set(name, { name, follows: raw.follows, path });

@@ -13,6 +13,11 @@ export function readCurve(
   raw: Raw.Curve,
   path: Path,
 ): Curve | undefined {
+  const beside = (['resistance', 'at', 'beta'] as const).filter(
+    (key) => raw.table !== undefined && raw[key] !== undefined,
+  );
+  for (const key of beside)
+    draft.report('key-conflict', { part: name, keys: ['table', key] }, [...path, key], 'key');
   if (raw.table !== undefined) return readTable(draft, name, raw.table, [...path, 'table']);
   const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
   const wanted = kind === 'rtd' ? ['resistance', 'table'] : ['resistance', 'beta', 'table'];
@@ -25,7 +30,16 @@ export function readCurve(
     if (raw.beta !== undefined)
       draft.report('key-conflict', { part: name, keys: ['kind: rtd', 'beta'] }, [...path, 'beta'], 'key');
     if (ohms === undefined) return undefined;
-    const share = curveOhms({ kind: 'platinum', ohmsAtZero: 1, from: 0, to: 0 }, at ?? 0);
+    const own = { kind: 'platinum', ohmsAtZero: 1, from: platinum.from, to: platinum.to } as const;
+    if (at !== undefined && (at < own.from || at > own.to)) {
+      const range = { from: String(own.from), to: String(own.to) };
+      draft.report('curve-range', { sensor: name, condition: 'at', found: String(at), ...range }, [
+        ...path,
+        'at',
+      ]);
+      return undefined;
+    }
+    const share = curveOhms(own, at ?? 0);
     return { kind: 'platinum', ohmsAtZero: ohms / share, from: platinum.from, to: platinum.to };
   }
   const kelvin = draft.quantity(raw.beta, 'kelvin', [...path, 'beta'], plausible.beta);

@@ -54,7 +54,7 @@ export function addRelay(draft: Draft, name: string, raw: Raw.Relay, path: Path)
     });
     branches.push(branch);
     faults.push(...contactFaults(name, contact, branch));
-    variableFaults.push(...contactVariableFaults(name, contact, branch));
+    variableFaults.push(...contactVariableFaults(name, contact, branch, stated ?? defaultOhms.contact));
   }
   const job = raw.job ?? 'pulls in';
   draft.loads.set(name, { name, part: name, job, does: { kind: 'actuator', actuator, branch: coil } });

@@ -56,6 +56,7 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
   const ohms =
     draft.quantity(raw.impedance, 'resistance', [...path, 'impedance'], { least: leastOhms }) ??
     defaultOhms.supplyLeg;
+  checkKeys(draft, name, raw, path);
   const unearthed = system === 'dc' || raw.connection === 'delta';
   const earthed = (raw.earthed ?? (unearthed ? 'none' : 'neutral')) !== 'none';
   const zero = earthed ? groundNode : draft.hiddenNode(`${name}.(zero)`);
@@ -81,12 +82,7 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
     legs.push({ name: shape.name, node, branch, live: shape.share !== 0 });
   }
   const toZero = (volts ?? 0) * (raw.connection === 'delta' ? 1 / Math.sqrt(3) : 1);
-  for (const terminal of Object.keys(raw.impedances ?? {})) {
-    const allowed = legs.map((each) => each.name);
-    const data = { supply: name, system: raw.system, terminal, allowed };
-    if (!allowed.includes(terminal))
-      draft.report('terminal-foreign', data, [...path, 'impedances', terminal], 'key');
-  }
+  checkImpedances(draft, name, raw, legs, path);
   draft.supplies.set(name, { name, system, volts: toZero, stated: volts ?? 0, hertz, tolerance, legs });
   draft.parts.set(name, {
     name,
@@ -98,6 +94,32 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
     variableFaults: [lowVoltage(name, volts ?? 1)],
     path,
   });
+}
+
+/** Keys that mean nothing to some kinds of supply. */
+function checkKeys(draft: Draft, name: string, raw: Raw.Supply, path: Path): void {
+  const clash = (key: string, beside: string) =>
+    draft.report('key-conflict', { part: name, keys: [beside, key] }, [...path, key], 'key');
+  if (raw.phase !== undefined && raw.system === 'dc') clash('phase', 'system: dc');
+  if (raw.frequency !== undefined && raw.system === 'dc') clash('frequency', 'system: dc');
+  if (raw.connection === 'delta' && raw.earthed === 'neutral') clash('earthed', 'connection: delta');
+  if (raw.connection !== undefined && raw.system !== 'three-phase')
+    clash('connection', `system: ${raw.system}`);
+}
+
+function checkImpedances(
+  draft: Draft,
+  supply: string,
+  { system, impedances = {} }: Raw.Supply,
+  legs: readonly SupplyLeg[],
+  path: Path,
+): void {
+  const allowed = legs.map((each) => each.name);
+  for (const terminal of Object.keys(impedances)) {
+    if (allowed.includes(terminal)) continue;
+    const where = [...path, 'impedances', terminal];
+    draft.report('terminal-foreign', { supply, system, terminal, allowed }, where, 'key');
+  }
 }
 
 function legOhms(
@@ -120,10 +142,6 @@ function frequency(draft: Draft, raw: Raw.Supply, path: Path): number {
 
 function legShapes(draft: Draft, name: string, raw: Raw.Supply, path: Path): readonly LegShape[] {
   const delta = raw.connection === 'delta';
-  if (raw.connection !== undefined && raw.system !== 'three-phase') {
-    const keys = [`system: ${raw.system}`, 'connection'];
-    draft.report('key-conflict', { part: name, keys }, [...path, 'connection'], 'key');
-  }
   const shapes = delta && raw.system === 'three-phase' ? deltaLegs : legsOf[raw.system];
   const allowed: readonly string[] = shapes.map((shape) => shape.name);
   let foreign = false;
@@ -184,6 +202,7 @@ function lowVoltage(name: string, nominal: Volts): VariableFault {
     part: name,
     mode: 'low-voltage',
     unit: 'V',
+    sound: nominal,
     changes: (volts) => [{ kind: 'scaled', supply: name, share: volts / nominal }],
   };
 }

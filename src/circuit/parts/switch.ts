@@ -22,19 +22,20 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
   for (const contact of contacts) {
     const [from, to] = draft.pair(name, contact.raw.between, [...contact.path, 'between']);
     const gate = gateOf(contact.raw, contact.path);
+    const ohms = contactOhms(draft, contact);
     const branch = draft.addBranch({
       name: contact.name === undefined ? name : `${name}.${contact.name}`,
       part: name,
       role: 'contact',
       from,
       to,
-      impedance: { ohms: contactOhms(draft, contact), reactanceOhms: 0, tolerance: 0 },
+      impedance: { ohms, reactanceOhms: 0, tolerance: 0 },
       ...(gate === undefined ? {} : { gate }),
     });
     branches.push(branch);
     const at = contacts.length > 1 ? contact.name : undefined;
     faults.push(...contactFaults(name, at, branch));
-    variableFaults.push(...contactVariableFaults(name, at, branch));
+    variableFaults.push(...contactVariableFaults(name, at, branch, ohms));
   }
   faults.push(...throwFaults(draft, name, branches));
   draft.parts.set(name, {
@@ -85,13 +86,19 @@ export function contactFaults(part: string, at: string | undefined, branch: numb
 }
 
 /** A contact that is burnt: it conducts, badly, whenever it is closed. */
-export function contactVariableFaults(part: string, at: string | undefined, branch: number): VariableFault[] {
+export function contactVariableFaults(
+  part: string,
+  at: string | undefined,
+  branch: number,
+  sound: number,
+): VariableFault[] {
   return [
     {
       part,
       mode: 'high-resistance',
       ...(at === undefined ? {} : { at }),
       unit: 'ohm',
+      sound,
       changes: (ohms) => [{ kind: 'worn', branch, ohms }],
     },
   ];
@@ -111,6 +118,17 @@ function listContacts(draft: Draft, name: string, raw: Raw.Switch, path: Path): 
     draft.report('key-conflict', { part: name, keys: ['between', 'contacts'] }, [...path, 'between'], 'key');
   }
   if (raw.contacts !== undefined) {
+    for (const key of [
+      'closed-in',
+      'resistance',
+      'opens-above',
+      'closes-below',
+      'closes-above',
+      'opens-below',
+    ] as const) {
+      if (raw[key] !== undefined)
+        draft.report('key-conflict', { part: name, keys: ['contacts', key] }, [...path, key], 'key');
+    }
     return Object.entries(raw.contacts).map(([contact, each]) => ({
       name: contact,
       raw: each,
@@ -152,6 +170,13 @@ function followed(draft: Draft, name: string, follows: string, raw: Raw.Switch, 
     return (keys, at) => conditionGate(draft, name, condition, keys, at);
   }
   draft.switches.set(name, { name, follows, followsLoad: true, path });
+  if (raw.rest !== undefined)
+    draft.report(
+      'key-conflict',
+      { part: name, keys: [`follows: ${follows}`, 'rest'] },
+      [...path, 'rest'],
+      'key',
+    );
   if (!draft.owners.has(follows)) {
     draft.unknown('condition or load', follows, [...draft.conditions.keys(), ...draft.owners], where);
     return () => undefined;

@@ -15,15 +15,13 @@ export function addTransformer(draft: Draft, name: string, raw: Raw.Transformer,
   const volts = raw.voltages.map((each, index) =>
     draft.quantity(each, 'voltage', [...path, 'voltages', index], plausible.voltage),
   );
-  // Without any secondary that is what is told.
-  if (pairs.length > 1 && pairs.length !== raw.voltages.length) {
-    const data = { part: name, key: 'voltages', found: raw.voltages.length, expected: pairs.length };
-    draft.report('count-differs', data, [...path, 'voltages']);
-  }
+  // Where it is not clear which windings there are, that alone is told.
+  const clear = (raw.secondary === undefined) !== (raw.secondaries === undefined);
+  if (clear) checkCount(draft, name, 'voltages', raw.voltages.length, pairs.length, path);
   const primary = volts[0] ?? 1;
   const rating = draft.quantity(raw.rating, 'apparent-power', [...path, 'rating'], plausible.power);
-  const ohms = windingOhms(draft, name, raw, volts, rating, path);
-  const reactances = leakageOhms(draft, name, raw, pairs.length, path);
+  const ohms = windingOhms(draft, name, raw, volts, rating, clear ? pairs.length : undefined, path);
+  const reactances = leakageOhms(draft, name, raw, clear ? pairs.length : undefined, path);
   const magnetising = draft.quantity(raw.magnetising, 'resistance', [...path, 'magnetising'], ohmRange);
   const transformer = draft.transformers.length;
   const faults: Fault[] = [];
@@ -61,7 +59,12 @@ export function addTransformer(draft: Draft, name: string, raw: Raw.Transformer,
   });
   const usual =
     (primary * primary) / (rating ?? transformerDefaults.voltAmperes) / transformerDefaults.magnetisingShare;
-  draft.transformers.push({ name, windings, magnetisingOhms: (magnetising ?? usual) / (primary * primary) });
+  draft.transformers.push({
+    name,
+    windings,
+    magnetisingOhms: (magnetising ?? usual) / (primary * primary),
+    ...(rating === undefined ? {} : { ratedAmps: rating / primary }),
+  });
   draft.parts.set(name, {
     name,
     kind: 'transformer',
@@ -108,13 +111,18 @@ function windingOhms(
   raw: Raw.Transformer,
   volts: readonly (Volts | undefined)[],
   rating: number | undefined,
+  count: number | undefined,
   path: Path,
 ): Ohms[] {
   const stated = (raw.resistances ?? []).map(
     (each, index) => draft.quantity(each, 'resistance', [...path, 'resistances', index], ohmRange) ?? 1,
   );
   if (raw.resistances !== undefined) {
-    checkCount(draft, name, 'resistances', stated.length, volts.length, path);
+    if (count !== undefined) checkCount(draft, name, 'resistances', stated.length, count, path);
+    if (raw.resistance !== undefined) {
+      const keys = ['resistances', 'resistance'];
+      draft.report('key-conflict', { part: name, keys }, [...path, 'resistance'], 'key');
+    }
     return stated;
   }
   const primary = volts[0] ?? 1;
@@ -124,12 +132,19 @@ function windingOhms(
   return volts.map((each) => Math.max(leastOhms, first * ((each ?? 1) / primary) ** 2));
 }
 
-function leakageOhms(draft: Draft, name: string, raw: Raw.Transformer, count: number, path: Path): Ohms[] {
+function leakageOhms(
+  draft: Draft,
+  name: string,
+  raw: Raw.Transformer,
+  count: number | undefined,
+  path: Path,
+): Ohms[] {
   const stated = (raw.leakages ?? []).map(
     (each, index) =>
       draft.quantity(each, 'resistance', [...path, 'leakages', index], { least: 0, most: mostOhms }) ?? 0,
   );
-  if (raw.leakages !== undefined) checkCount(draft, name, 'leakages', stated.length, count, path);
+  if (raw.leakages !== undefined && count !== undefined)
+    checkCount(draft, name, 'leakages', stated.length, count, path);
   return stated;
 }
 

@@ -10,13 +10,14 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
   const to = draft.node(raw.to, [...path, 'to']);
   if (from === to) draft.report('node-same', { part: name, node: raw.from }, path);
   const metres = draft.quantity(raw.length, 'length', [...path, 'length'], plausible.length);
+  const ohms = wireOhms(draft, raw, metres, path);
   const branch = draft.addBranch({
     name,
     part: name,
     role: 'wire',
     from,
     to,
-    impedance: { ohms: wireOhms(draft, raw, metres, path), reactanceOhms: 0, tolerance: 0 },
+    impedance: { ohms, reactanceOhms: 0, tolerance: 0 },
     ...(metres === undefined ? {} : { metres }),
   });
   draft.parts.set(name, {
@@ -26,7 +27,7 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
     noun: raw.colour === undefined ? 'wire' : `${raw.colour} wire`,
     branches: [branch],
     faults: [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }],
-    variableFaults: contactVariableFaults(name, undefined, branch),
+    variableFaults: contactVariableFaults(name, undefined, branch, ohms),
     ...(raw.colour === undefined ? {} : { colour: raw.colour }),
     path,
   });
