@@ -25,6 +25,7 @@ export const mostOhms: Ohms = 1e12;
 export const plausible: Readonly<
   Record<
     | 'voltage'
+    | 'resistance'
     | 'current'
     | 'power'
     | 'frequency'
@@ -38,6 +39,7 @@ export const plausible: Readonly<
   >
 > = {
   voltage: { least: 1e-3, most: 1e6 },
+  resistance: { least: leastOhms, most: mostOhms },
   current: { least: 1e-6, most: 1e6 },
   power: { least: 1e-6, most: 1e9 },
   frequency: { least: 0.01, most: 1e6 },

@@ -1,5 +1,5 @@
 import { nearestName, readQuantity } from '../text/text.js';
-import { leastOhms, mostOhms, plausible } from './defaults.js';
+import { plausible } from './defaults.js';
 import type { Fault, VariableFault } from './fault.js';
 import { faultName } from './fault.js';
 import type { Circuit } from './model.js';
@@ -11,6 +11,8 @@ export type Designated =
       readonly found: string;
       readonly nearest: string | undefined;
       readonly allowed: readonly string[];
+      /** What is wrong with the value of a fault that takes one, in words. */
+      readonly value?: string;
     };
 
 /** Every single fault of the circuit, in file order, crossed wires last. */
@@ -31,7 +33,7 @@ export function designateFault(circuit: Circuit, text: string): Designated {
   const part = longestPart(circuit, wanted);
   const variable = variableFaultsOf(circuit, part);
   const valued = designateValued(variable, wanted);
-  if (valued !== undefined) return { ok: true, fault: valued };
+  if (valued !== undefined) return valued;
   const ofPart = [...faultsOf(all, part), ...variable.map(valuedExample)];
   if (ofPart.length > 0)
     return { ok: false, found: wanted, nearest: nearestName(wanted, ofPart), allowed: ofPart };
@@ -43,17 +45,27 @@ export function designateFault(circuit: Circuit, text: string): Designated {
   };
 }
 
-/** A fault of a value, where text names one of a part's and gives it a sound one. */
-function designateValued(variable: readonly VariableFault[], wanted: string): Fault | undefined {
+/** A fault of a value, where text names one of a part's: made so, or what is wrong with the value. */
+function designateValued(variable: readonly VariableFault[], wanted: string): Designated | undefined {
   const equals = wanted.indexOf('=');
-  const name = wanted.slice(0, equals).trim();
-  const found = equals === -1 ? undefined : variable.find((each) => variableName(each) === name);
+  const name = (equals === -1 ? wanted : wanted.slice(0, equals)).trim();
+  const found = variable.find((each) => variableName(each) === name);
   if (found === undefined) return undefined;
   const { changes, unit, sound, ...fault } = found;
-  const range = unit === 'V' ? plausible.voltage : { least: leastOhms, most: mostOhms };
-  const read = readQuantity(wanted.slice(equals + 1).trim(), unit === 'V' ? 'voltage' : 'resistance', range);
-  if (!read.ok || read.value > sound !== (found.mode === 'high-resistance')) return undefined;
-  return { ...fault, value: { amount: read.value, unit }, changes: changes(read.value) };
+  const range = unit === 'V' ? plausible.voltage : plausible.resistance;
+  const text = equals === -1 ? '' : wanted.slice(equals + 1).trim();
+  const read = readQuantity(text, unit === 'V' ? 'voltage' : 'resistance', range);
+  const more = found.mode === 'high-resistance';
+  if (read.ok && (Number.isNaN(sound) || read.value > sound === more))
+    return {
+      ok: true,
+      fault: { ...fault, value: { amount: read.value, unit }, changes: changes(read.value) },
+    };
+  const side = Number.isNaN(sound)
+    ? ''
+    : ` ${more ? 'above' : 'below'} ${Number(sound.toPrecision(3))} ${unit}`;
+  const value = `it takes a value in ${unit}${side}`;
+  return { ok: false, found: wanted, nearest: valuedExample(found), allowed: [], value };
 }
 
 function variableFaultsOf(circuit: Circuit, part: string | undefined): readonly VariableFault[] {
@@ -67,7 +79,8 @@ function variableName({ part, mode, at }: VariableFault): string {
 /** How one is written, with a value somebody might give. */
 function valuedExample(variable: VariableFault): string {
   const { sound, unit, mode } = variable;
-  const amount = mode === 'high-resistance' ? Math.max(0.5, 2 * sound) : (4 * sound) / 5;
+  const known = Number.isNaN(sound) ? 1000 : sound;
+  const amount = mode === 'high-resistance' ? Math.max(0.5, 2 * known) : (4 * known) / 5;
   return `${variableName(variable)}=${Number(amount.toPrecision(2))} ${unit}`;
 }
 

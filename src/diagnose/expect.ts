@@ -4,6 +4,7 @@ import {
   type Input,
   instrument,
   nominalSupplies,
+  nominalVolts,
   TestStand,
   type Unsettled,
 } from '../meter/meter.js';
@@ -76,6 +77,9 @@ export function expectPoints(question: ExpectQuestion, state: State): ExpectAnsw
   return expectOn(new TestStand(question.circuit, nominalSupplies(question.circuit)), question, state);
 }
 
+/** How much is worked out of each state of a sweep: all of it, or what a meter shows and which loads work. */
+export type Detail = 'bands' | 'shown';
+
 export interface SweepAnswer extends Omit<ExpectAnswer, 'state' | 'outcome'> {
   readonly answers: readonly ExpectAnswer[];
   /** False when there are more combinations than were looked at. */
@@ -91,6 +95,7 @@ export interface SweepAnswer extends Omit<ExpectAnswer, 'state' | 'outcome'> {
 export function expectEveryState(
   question: ExpectQuestion,
   beyond: (state: State) => State,
+  detail: Detail,
   done: (states: number, of: number) => void,
 ): SweepAnswer {
   const { circuit, faults, input } = question;
@@ -98,7 +103,7 @@ export function expectEveryState(
   const { states, complete, controls } = sweepStates(circuit);
   const answers = states.map((state, index) => {
     done(index, states.length);
-    return expectOn(stand, question, beyond(state));
+    return expectOn(stand, question, beyond(state), detail);
   });
   const alike = controls.map(({ name, alike: values }): [string, string[][]] => [
     name,
@@ -123,22 +128,26 @@ function expectOn(
   stand: TestStand,
   { circuit, faults, black, input }: ExpectQuestion,
   state: State,
+  detail: Detail = 'bands',
 ): ExpectAnswer {
   const against = nodeOf(circuit, black);
   const answer = { circuit, state, faults, against, input, hazardous: hazardousIn(circuit) };
-  const sight = stand.look(state, faults);
+  // A state of a sweep is not come back to.
+  const sight = stand.lookOnce(state, faults);
   const plan = stand.plan('running');
   if (sight.kind === 'chattering')
     return { ...answer, outcome: { ...sight, settles: racesTo(plan, state, faults) } };
   if (sight.kind !== 'steady') return { ...answer, outcome: sight };
   const points = circuit.nodes
     .filter((node) => node.reachable && node.hazard === undefined && node !== against)
-    .map((node) => ({ node, expected: expectAt(stand, sight.view, node.index, black, input) }));
+    .map((node) => ({ node, expected: expectAt(stand, sight.view, node.index, black, input, detail) }));
   const loads = [...circuit.loads.values()].map((load) => ({
     load,
     works: worksIn(sight.view, load, stand.supplies.spread),
     ...loadFigures(sight.view, load),
   }));
+  if (detail === 'shown')
+    return { ...answer, outcome: { kind: 'steady', points, loads, relays: [], others: [] } };
   const relays = relaysIn(stand, sight.view);
   const others = otherStandings(plan, state, faults, sight.view.on);
   return { ...answer, outcome: { kind: 'steady', points, loads, relays, others } };
@@ -155,12 +164,17 @@ function relaysIn({ circuit, supplies }: TestStand, view: View): ExpectedRelay[]
   });
 }
 
-function expectAt(stand: TestStand, view: View, red: number, black: number, input: Input): Expected {
-  return stand.expectIn(view, {
-    where: { kind: 'between', red, black },
-    unit: 'V',
-    meter: instrument(input),
-  });
+function expectAt(
+  stand: TestStand,
+  view: View,
+  red: number,
+  black: number,
+  input: Input,
+  detail: Detail,
+): Expected {
+  const meter = instrument(input);
+  if (detail === 'shown') return nominalVolts(view, red, black, meter);
+  return stand.expectIn(view, { where: { kind: 'between', red, black }, unit: 'V', meter });
 }
 
 /** Where the black lead goes unless told: the neutral (or negative) of the first supply, else its last leg. */

@@ -144,6 +144,17 @@ export function isFarOff(view: View, { red, black, meter, shown, current, spread
   return Math.abs(Math.abs(shown) - open) > most;
 }
 
+/** What nominal parts and supplies give, with no band around it and no cause of floating: for a table of many states. */
+export function nominalVolts(view: View, red: number, black: number, meter: Instrument): Expected {
+  const shown = view.island(red) === view.island(black) ? shownAt(view, red, black, undefined) : undefined;
+  if (shown === undefined) return { kind: 'floating', likely: 0, high: 0, unit: 'V', cause: [] };
+  const volts = shown.frequencies.map((frequency) => loaded(view, frequency, red, black, meter));
+  const nominal = shown.ac
+    ? Math.hypot(...volts.flatMap(({ re, im }) => [re, im]))
+    : volts.reduce((sum, { re }) => sum + re, 0);
+  return { kind: 'driven', low: nominal, nominal, high: nominal, unit: 'V' };
+}
+
 /** A reading of volts, and how far supplies may be off. */
 export interface FirstLook {
   readonly red: number;

@@ -15,7 +15,7 @@ import {
   type Works,
   worksIn,
 } from '../solve/solve.js';
-import { type Expected, expectAmps, expectOhms, expectVolts } from './expected.js';
+import { type Expected, expectAmps, expectOhms, expectVolts, type Unit } from './expected.js';
 import type { Instrument } from './instrument.js';
 import type { Reading, Symptom, Where } from './readings.js';
 
@@ -35,7 +35,7 @@ export type Unsettled = Chattering | ShortCircuit | Overload;
 /** A meter function and where it is put. */
 export interface Probe {
   readonly where: Where;
-  readonly unit: 'V' | 'A' | 'ohm';
+  readonly unit: Unit;
   readonly meter: Instrument;
   readonly current?: 'ac' | 'dc';
 }

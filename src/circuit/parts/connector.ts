@@ -1,16 +1,14 @@
 import type { Path, Raw } from '../../text/text.js';
-import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import { defaultOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import { contactVariableFaults } from './switch.js';
+import { wornContact } from './part-faults.js';
 
 /** Pin k joins SIDE1.k and SIDE2.k; each pin is a part of its own, `J3:2`, for a pin fails alone. */
 export function addConnector(draft: Draft, name: string, raw: Raw.Connector, path: Path): void {
   const [harness = '', board = ''] = raw.sides;
   const ohms =
-    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
-      least: leastOhms,
-      most: mostOhms,
-    }) ?? defaultOhms.pin;
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance) ??
+    defaultOhms.pin;
   const pins: { part: string; branch: number }[] = [];
   for (let pin = 1; pin <= raw.pins; pin += 1) {
     const part = `${name}:${pin}`;
@@ -28,7 +26,7 @@ export function addConnector(draft: Draft, name: string, raw: Raw.Connector, pat
       noun: 'connector pin',
       branches: [branch],
       faults: [{ part, mode: 'open', changes: [{ kind: 'absent', branch }] }],
-      variableFaults: contactVariableFaults(part, undefined, branch, ohms),
+      variableFaults: wornContact(part, undefined, branch, ohms),
       path,
     });
     pins.push({ part, branch });

@@ -1,7 +1,8 @@
 import type { Path, Raw } from '../../text/text.js';
-import { leastOhms, mostOhms } from '../defaults.js';
+import type { OhmRange } from '../branch.js';
+import { leastOhms, mostOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import type { Ohms } from '../units.js';
+import type { Ohms, Ratio } from '../units.js';
 
 /** Real and imaginary part, inductive above zero, at the circuit's own frequency. */
 export interface Reactive {
@@ -11,10 +12,7 @@ export interface Reactive {
 
 /** `{ resistance, reactance }` as the file writes it. */
 export function statedImpedance(draft: Draft, raw: Raw.Impedance, path: Path): Reactive {
-  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
-    least: leastOhms,
-    most: mostOhms,
-  });
+  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance);
   const reactance = draft.quantity(raw.reactance, 'resistance', [...path, 'reactance'], {
     least: 0,
     most: mostOhms,
@@ -24,6 +22,11 @@ export function statedImpedance(draft: Draft, raw: Raw.Impedance, path: Path): R
     ohms: ohms ?? (raw.resistance === undefined && reactance ? leastOhms : 1),
     reactanceOhms: reactance ?? 0,
   };
+}
+
+/** What an ohmmeter may find of a nominal resistance. */
+export function within(ohms: number, tolerance: Ratio): OhmRange {
+  return { ohms, least: ohms * (1 - tolerance), most: ohms * (1 + tolerance) };
 }
 
 /** Z = V/I at power factor cos(phi): R = Z cos, X = Z sin; no winding is without any copper. */

@@ -1,22 +1,17 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Impedance, OhmRange } from '../branch.js';
 import {
-  defaultOhms,
-  leastOhms,
   loadDefaults,
   lockedPowerFactor,
-  mostOhms,
   nominalFor,
   plausible,
   startWindingShare,
   windingShare,
 } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import type { Fault } from '../fault.js';
 import type { Ratio, Volts } from '../units.js';
-import { impedanceOf, type Reactive, statedImpedance } from './impedance.js';
-
-const ohmRange = { least: leastOhms, most: mostOhms };
+import { impedanceOf, type Reactive, statedImpedance, within } from './impedance.js';
+import { driftedResistance, openOrShorted } from './part-faults.js';
 
 /** A part with a job to do when it has its voltage. One without a job (a tap winding) only carries current. */
 export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): void {
@@ -45,10 +40,7 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     impedance,
     ...(locked === undefined ? {} : { atRest: { actuator, impedance: locked } }),
   });
-  const faults: Fault[] = [
-    { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] },
-    { part: name, mode: 'shorted', changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] },
-  ];
+  const faults = openOrShorted(name, branch);
   const job = raw.job ?? defaults.job;
   if (job !== undefined) {
     const ratedVolts = rated ?? nominalFor(draft.supplies.values(), undefined);
@@ -73,13 +65,7 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     noun: raw.title ?? (raw.kind === 'other' ? 'load' : raw.kind.replace('-', ' ')),
     branches: [branch],
     faults,
-    variableFaults: (['high-resistance', 'low-resistance'] as const).map((mode) => ({
-      part: name,
-      mode,
-      unit: 'ohm',
-      sound: impedance.ohms,
-      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-    })),
+    variableFaults: driftedResistance(name, branch, impedance.ohms),
     path,
   });
 }
@@ -140,17 +126,13 @@ function loadImpedance(
   tolerance: Ratio,
   path: Path,
 ): Impedance {
-  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance);
   const running = raw.impedance
     ? statedImpedance(draft, raw.impedance, [...path, 'impedance'])
     : plateImpedance(draft, name, raw, rated, path);
   if (running === undefined) return { ohms: ohms ?? 1, reactanceOhms: 0, tolerance };
   const dead = ohms === undefined ? unstatedWinding(raw, running) : within(ohms, tolerance);
   return { ...running, tolerance, ...(dead === undefined ? {} : { dead }) };
-}
-
-function within(ohms: number, tolerance: Ratio): OhmRange {
-  return { ohms, least: ohms * (1 - tolerance), most: ohms * (1 + tolerance) };
 }
 
 /** A plate tells nothing of the copper of a motor or a solenoid: only bounds are known. */

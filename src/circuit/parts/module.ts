@@ -1,11 +1,9 @@
 import type { Path, Raw } from '../../text/text.js';
-import { defaultOhms, leastOhms, moduleTolerance, mostOhms, nominalFor, plausible } from '../defaults.js';
+import { defaultOhms, moduleTolerance, nominalFor, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import type { ModuleInput, Rule } from '../model.js';
 import type { Volts } from '../units.js';
-
-const ohmRange = { least: leastOhms, most: mostOhms };
 
 /** An electronic part described by what it does: a supply it needs, inputs it reads, outputs it gives. */
 export function addModule(draft: Draft, name: string, raw: Raw.Module, path: Path): void {
@@ -65,7 +63,12 @@ function addModuleSupply(draft: Draft, name: string, raw: Raw.Module, path: Path
 function drawOhms(draft: Draft, raw: Raw.ModuleSupply, nominal: Volts, path: Path): number | undefined {
   const watts = draft.quantity(raw.draws?.power, 'power', [...path, 'power'], plausible.power);
   const amps = draft.quantity(raw.draws?.current, 'current', [...path, 'current'], plausible.current);
-  const ohms = draft.quantity(raw.draws?.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+  const ohms = draft.quantity(
+    raw.draws?.resistance,
+    'resistance',
+    [...path, 'resistance'],
+    plausible.resistance,
+  );
   if (ohms !== undefined) return ohms;
   if (amps !== undefined) return nominal / amps;
   return watts === undefined ? undefined : (nominal * nominal) / watts;
@@ -83,7 +86,12 @@ function addInputs(
     const where = [...path, 'inputs', inputName];
     const between = draft.pair(name, rawInput.between, [...where, 'between']);
     const stated = draft.quantity(rawInput['at-least'], 'voltage', [...where, 'at-least'], plausible.voltage);
-    const ohms = draft.quantity(rawInput.impedance, 'resistance', [...where, 'impedance'], ohmRange);
+    const ohms = draft.quantity(
+      rawInput.impedance,
+      'resistance',
+      [...where, 'impedance'],
+      plausible.resistance,
+    );
     if (ohms !== undefined) {
       branches.push(
         draft.addBranch({
@@ -119,7 +127,12 @@ function addOutput(
   let branch: number | undefined;
   if (raw.between !== undefined) {
     const [from, to] = draft.pair(module, raw.between, [...path, 'between']);
-    const stated = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+    const stated = draft.quantity(
+      raw.resistance,
+      'resistance',
+      [...path, 'resistance'],
+      plausible.resistance,
+    );
     branch = draft.addBranch({
       name,
       part: module,

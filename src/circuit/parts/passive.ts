@@ -1,11 +1,10 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Impedance } from '../branch.js';
 import type { Curve } from '../curve.js';
-import { defaultOhms, leastOhms, mostOhms, passiveTolerance, plausible } from '../defaults.js';
+import { leastOhms, passiveTolerance, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
+import { driftedResistance, openOrShorted } from './part-faults.js';
 import { readCurve } from './read-curve.js';
-
-const ohmRange = { least: leastOhms, most: mostOhms };
 
 /** Resistor, inductor, capacitor, or a sensor whose resistance goes with a temperature. */
 export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: Path): void {
@@ -28,17 +27,8 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     ...(raw.title === undefined ? {} : { title: raw.title }),
     noun: raw.title ?? nouns[raw.kind],
     branches: [branch],
-    faults: [
-      { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] },
-      { part: name, mode: 'shorted', changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] },
-    ],
-    variableFaults: (['high-resistance', 'low-resistance'] as const).map((mode) => ({
-      part: name,
-      mode,
-      unit: 'ohm',
-      sound: sensor === undefined ? impedance.ohms : Number.NaN,
-      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-    })),
+    faults: openOrShorted(name, branch),
+    variableFaults: driftedResistance(name, branch, sensor === undefined ? impedance.ohms : Number.NaN),
     path,
   });
 }
@@ -75,7 +65,7 @@ function passiveImpedance(draft: Draft, name: string, raw: Raw.Passive, path: Pa
     draft.report('key-needed', { part: name, keys: missing }, path, 'key');
   const stated = draft.quantity(raw.tolerance, 'ratio', [...path, 'tolerance'], { least: 0, most: 0.9 });
   const tolerance = stated ?? passiveTolerance[raw.kind];
-  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance);
   switch (raw.kind) {
     case 'capacitor': {
       const farads = draft.quantity(

@@ -1,20 +1,18 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Gate } from '../branch.js';
-import { defaultOhms, leastOhms, mostOhms, opensAtMultiple, plausible } from '../defaults.js';
+import { defaultOhms, opensAtMultiple, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import { conditionGate } from './contact-gate.js';
-import { contactVariableFaults } from './switch.js';
+import { wornContact } from './part-faults.js';
 
 /** Fuse, breaker, thermal fuse or overload: closed, unless the condition it follows has opened it. */
 export function addProtector(draft: Draft, name: string, raw: Raw.Protector, path: Path): void {
   const [from, to] = draft.pair(name, raw.between, [...path, 'between']);
   const amps = draft.quantity(raw.rating, 'current', [...path, 'rating'], plausible.current);
   const ohms =
-    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
-      least: leastOhms,
-      most: mostOhms,
-    }) ?? defaultOhms.protector;
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance) ??
+    defaultOhms.protector;
   const gate = followedGate(draft, name, raw, path);
   const branch = draft.addBranch({
     name,
@@ -47,7 +45,7 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     noun: raw.title ?? raw.kind.replace('-', ' '),
     branches: [branch],
     faults,
-    variableFaults: contactVariableFaults(name, undefined, branch, ohms),
+    variableFaults: wornContact(name, undefined, branch, ohms),
     path,
   });
 }

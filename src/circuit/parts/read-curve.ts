@@ -1,9 +1,7 @@
 import type { Path, Raw } from '../../text/text.js';
 import { betaRange, type Curve, type CurvePoint, curveOhms, platinum } from '../curve.js';
-import { leastOhms, mostOhms, plausible } from '../defaults.js';
+import { plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-
-const ohmRange = { least: leastOhms, most: mostOhms };
 
 /** A sensor's curve as the file writes it: a table, else one point with beta (thermistor) or alone (platinum). */
 export function readCurve(
@@ -19,7 +17,7 @@ export function readCurve(
   for (const key of beside)
     draft.report('key-conflict', { part: name, keys: ['table', key] }, [...path, key], 'key');
   if (raw.table !== undefined) return readTable(draft, name, raw.table, [...path, 'table']);
-  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange);
+  const ohms = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance);
   const wanted = kind === 'rtd' ? ['resistance', 'table'] : ['resistance', 'beta', 'table'];
   if (raw.resistance === undefined || (kind === 'thermistor' && raw.beta === undefined)) {
     draft.report('key-needed', { part: name, keys: wanted }, path, 'key');
@@ -60,7 +58,7 @@ function readTable(
     if (each === undefined) continue;
     const where = [...path, index];
     const celsius = draft.quantity(each[0], 'temperature', [...where, 0], plausible.temperature);
-    const ohms = draft.quantity(each[1], 'resistance', [...where, 1], ohmRange);
+    const ohms = draft.quantity(each[1], 'resistance', [...where, 1], plausible.resistance);
     if (celsius === undefined || ohms === undefined) continue;
     const last = points.at(-1);
     if (last !== undefined && celsius <= last.celsius) {

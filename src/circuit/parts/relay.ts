@@ -1,28 +1,29 @@
 import type { Path, Raw } from '../../text/text.js';
-import { defaultOhms, leastOhms, mostOhms, nominalFor, plausible, relayDefaults } from '../defaults.js';
+import { defaultOhms, nominalFor, plausible, relayDefaults } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault, VariableFault } from '../fault.js';
 import type { Volts } from '../units.js';
-import { statedImpedance } from './impedance.js';
-import { contactFaults, contactVariableFaults } from './switch.js';
-
-const ohmRange = { least: leastOhms, most: mostOhms };
+import { statedImpedance, within } from './impedance.js';
+import { contactFaults, openOrShorted, wornContact } from './part-faults.js';
 
 /** A coil and the contacts it moves. Its job is to pull in, so that a click that was or was not heard is a symptom. */
 export function addRelay(draft: Draft, name: string, raw: Raw.Relay, path: Path): void {
   const where = [...path, 'coil'];
   const [from, to] = draft.pair(name, raw.coil.between, [...where, 'between']);
-  const ohms = draft.quantity(raw.coil.resistance, 'resistance', [...where, 'resistance'], ohmRange) ?? 1;
+  const ohms =
+    draft.quantity(raw.coil.resistance, 'resistance', [...where, 'resistance'], plausible.resistance) ?? 1;
   const tolerance = relayDefaults.tolerance;
   const running = raw.coil.impedance && statedImpedance(draft, raw.coil.impedance, [...where, 'impedance']);
-  const dead = { ohms, least: ohms * (1 - tolerance), most: ohms * (1 + tolerance) };
   const coil = draft.addBranch({
     name: `${name}.coil`,
     part: name,
     role: 'coil',
     from,
     to,
-    impedance: { ...(running ? { ...running, dead } : { ohms, reactanceOhms: 0 }), tolerance },
+    impedance: {
+      ...(running ? { ...running, dead: within(ohms, tolerance) } : { ohms, reactanceOhms: 0 }),
+      tolerance,
+    },
   });
   const actuator = draft.addActuator({
     kind: 'relay',
@@ -32,8 +33,7 @@ export function addRelay(draft: Draft, name: string, raw: Raw.Relay, path: Path)
     ...thresholds(draft, name, raw.coil, where),
   });
   const faults: Fault[] = [
-    { part: name, mode: 'open', changes: [{ kind: 'absent', branch: coil }] },
-    { part: name, mode: 'shorted', changes: [{ kind: 'conducts', branch: coil, ohms: defaultOhms.shorted }] },
+    ...openOrShorted(name, coil),
     { part: name, mode: 'dead', changes: [{ kind: 'held', actuator, on: false }] },
     { part: name, mode: 'always-on', changes: [{ kind: 'held', actuator, on: true }] },
   ];
@@ -42,7 +42,7 @@ export function addRelay(draft: Draft, name: string, raw: Raw.Relay, path: Path)
   for (const [contact, each] of Object.entries(raw.contacts)) {
     const at = [...path, 'contacts', contact];
     const [a, b] = draft.pair(name, each.between, [...at, 'between']);
-    const stated = draft.quantity(each.resistance, 'resistance', [...at, 'resistance'], ohmRange);
+    const stated = draft.quantity(each.resistance, 'resistance', [...at, 'resistance'], plausible.resistance);
     const branch = draft.addBranch({
       name: `${name}.${contact}`,
       part: name,
@@ -54,7 +54,7 @@ export function addRelay(draft: Draft, name: string, raw: Raw.Relay, path: Path)
     });
     branches.push(branch);
     faults.push(...contactFaults(name, contact, branch));
-    variableFaults.push(...contactVariableFaults(name, contact, branch, stated ?? defaultOhms.contact));
+    variableFaults.push(...wornContact(name, contact, branch, stated ?? defaultOhms.contact));
   }
   const job = raw.job ?? 'pulls in';
   draft.loads.set(name, { name, part: name, job, does: { kind: 'actuator', actuator, branch: coil } });

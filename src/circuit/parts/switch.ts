@@ -1,9 +1,10 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Gate } from '../branch.js';
-import { defaultOhms, leastOhms, mostOhms } from '../defaults.js';
+import { defaultOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault, VariableFault } from '../fault.js';
 import { type ContactKeys, conditionGate, expandPositions, loadGate, positionGate } from './contact-gate.js';
+import { contactFaults, wornContact } from './part-faults.js';
 
 interface Contact {
   /** Absent for the short form's one contact. */
@@ -35,7 +36,7 @@ export function addSwitch(draft: Draft, name: string, raw: Raw.Switch, path: Pat
     branches.push(branch);
     const at = contacts.length > 1 ? contact.name : undefined;
     faults.push(...contactFaults(name, at, branch));
-    variableFaults.push(...contactVariableFaults(name, at, branch, ohms));
+    variableFaults.push(...wornContact(name, at, branch, ohms));
   }
   faults.push(...throwFaults(draft, name, branches));
   draft.parts.set(name, {
@@ -71,45 +72,9 @@ function throwFaults({ branches: all }: Draft, part: string, branches: readonly 
   ];
 }
 
-/** A contact that never closes, and one that never opens. */
-export function contactFaults(part: string, at: string | undefined, branch: number): Fault[] {
-  const where = at === undefined ? {} : { at };
-  return [
-    { part, mode: 'stuck-open', ...where, changes: [{ kind: 'absent', branch }] },
-    {
-      part,
-      mode: 'stuck-closed',
-      ...where,
-      changes: [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }],
-    },
-  ];
-}
-
-/** A contact that is burnt: it conducts, badly, whenever it is closed. */
-export function contactVariableFaults(
-  part: string,
-  at: string | undefined,
-  branch: number,
-  sound: number,
-): VariableFault[] {
-  return [
-    {
-      part,
-      mode: 'high-resistance',
-      ...(at === undefined ? {} : { at }),
-      unit: 'ohm',
-      sound,
-      changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-    },
-  ];
-}
-
 function contactOhms(draft: Draft, contact: Contact): number {
   const where = [...contact.path, 'resistance'];
-  const stated = draft.quantity(contact.raw.resistance, 'resistance', where, {
-    least: leastOhms,
-    most: mostOhms,
-  });
+  const stated = draft.quantity(contact.raw.resistance, 'resistance', where, plausible.resistance);
   return stated ?? defaultOhms.contact;
 }
 

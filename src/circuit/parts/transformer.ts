@@ -4,8 +4,6 @@ import type { Draft } from '../draft.js';
 import type { Fault } from '../fault.js';
 import type { Ohms, Volts } from '../units.js';
 
-const ohmRange = { least: leastOhms, most: mostOhms };
-
 /**
  * Windings on one core, each with its own resistance and leakage reactance. Their rated no-load voltages stand for
  * their turns. What the file leaves out follows from the rating in volt-amperes.
@@ -22,7 +20,12 @@ export function addTransformer(draft: Draft, name: string, raw: Raw.Transformer,
   const rating = draft.quantity(raw.rating, 'apparent-power', [...path, 'rating'], plausible.power);
   const ohms = windingOhms(draft, name, raw, volts, rating, clear ? pairs.length : undefined, path);
   const reactances = leakageOhms(draft, name, raw, clear ? pairs.length : undefined, path);
-  const magnetising = draft.quantity(raw.magnetising, 'resistance', [...path, 'magnetising'], ohmRange);
+  const magnetising = draft.quantity(
+    raw.magnetising,
+    'resistance',
+    [...path, 'magnetising'],
+    plausible.resistance,
+  );
   const transformer = draft.transformers.length;
   const faults: Fault[] = [];
   const windings = pairs.map(({ between, path: where, at }, index) => {
@@ -115,7 +118,8 @@ function windingOhms(
   path: Path,
 ): Ohms[] {
   const stated = (raw.resistances ?? []).map(
-    (each, index) => draft.quantity(each, 'resistance', [...path, 'resistances', index], ohmRange) ?? 1,
+    (each, index) =>
+      draft.quantity(each, 'resistance', [...path, 'resistances', index], plausible.resistance) ?? 1,
   );
   if (raw.resistances !== undefined) {
     if (count !== undefined) checkCount(draft, name, 'resistances', stated.length, count, path);
@@ -128,7 +132,8 @@ function windingOhms(
   const primary = volts[0] ?? 1;
   const usual =
     (transformerDefaults.lossShare * primary * primary) / (rating ?? transformerDefaults.voltAmperes);
-  const first = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], ohmRange) ?? usual;
+  const first =
+    draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance) ?? usual;
   return volts.map((each) => Math.max(leastOhms, first * ((each ?? 1) / primary) ** 2));
 }
 

@@ -1,8 +1,8 @@
 import type { Path, Raw } from '../../text/text.js';
-import { copperOhmMetres, defaultOhms, leastOhms, mostOhms, plausible } from '../defaults.js';
+import { copperOhmMetres, defaultOhms, leastOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Metres, Ohms } from '../units.js';
-import { contactVariableFaults } from './switch.js';
+import { wornContact } from './part-faults.js';
 
 /** A wire joins two nodes; its default name is `FROM-TO`. */
 export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): void {
@@ -27,7 +27,7 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
     noun: raw.colour === undefined ? 'wire' : `${raw.colour} wire`,
     branches: [branch],
     faults: [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }],
-    variableFaults: contactVariableFaults(name, undefined, branch, ohms),
+    variableFaults: wornContact(name, undefined, branch, ohms),
     ...(raw.colour === undefined ? {} : { colour: raw.colour }),
     path,
   });
@@ -35,10 +35,7 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
 
 /** Stated resistance, else copper of its gauge and length at 20 degC, else the default. */
 function wireOhms(draft: Draft, raw: Raw.Wire, metres: Metres | undefined, path: Path): Ohms {
-  const stated = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], {
-    least: leastOhms,
-    most: mostOhms,
-  });
+  const stated = draft.quantity(raw.resistance, 'resistance', [...path, 'resistance'], plausible.resistance);
   const squareMillimetres = draft.quantity(raw.gauge, 'gauge', [...path, 'gauge'], plausible.gauge);
   if (stated !== undefined) return stated;
   if (squareMillimetres === undefined || metres === undefined) return defaultOhms.wire;

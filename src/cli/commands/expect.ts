@@ -59,6 +59,7 @@ function answerTo(world: World, options: ExpectOptions, question: ExpectQuestion
   const answer = expectEveryState(
     question,
     (each) => withLoose(each, disconnected, unplugged),
+    options.format === 'json' ? 'bands' : 'shown',
     progress.tell,
   );
   progress.end();
@@ -70,6 +71,14 @@ function readFaults(world: World, circuit: Circuit, texts: readonly string[]): r
   const faults: Fault[] = [];
   for (const text of texts) {
     const read = designateFault(circuit, text);
+    if (!read.ok && read.value !== undefined) {
+      refuse(
+        world,
+        `${clean(read.found)}: ${read.value}.`,
+        `For instance: --fault '${clean(read.nearest ?? '')}'.`,
+      );
+      return undefined;
+    }
     if (!read.ok) {
       refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
       return undefined;
