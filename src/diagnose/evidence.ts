@@ -217,23 +217,25 @@ function afterOverload(
   groups: readonly Group[],
   faults: readonly Fault[],
 ): number | undefined {
-  if (!mayOverload(stand.circuit, faults)) return undefined;
-  for (const { name, rating, closesAgain } of stand.circuit.protectors.values()) {
-    if (rating === undefined || closesAgain || faults.some((fault) => fault.part === name)) continue;
-    const share = explainedBy(stand, groups, [...faults, openedBy(stand, { protector: name })]);
+  const { limits } = stand.plan('running');
+  if (limits.length === 0 || !mayOverload(stand.circuit, faults)) return undefined;
+  for (const { name, branch } of limits) {
+    if (stand.circuit.protectors.get(name)?.closesAgain === true) continue;
+    if (faults.some((fault) => fault.part === name && fault.mode === 'open')) continue;
+    const opens = { protector: name, opens: branch };
+    const share = explainedBy(stand, groups, [...faults, openedBy(stand, opens)]);
     if (share === undefined) continue;
-    const opens = groups.some(({ state, dead }) => {
+    const overloads = groups.some(({ state, dead }) => {
       const sight = dead ? undefined : stand.look(state, faults);
       return sight?.kind === 'overload' && sight.protector === name;
     });
-    if (opens) return share;
+    if (overloads) return share;
   }
   return undefined;
 }
 
-/** Only what adds a way for current can overload a rated protector, or a motor that is not started. */
-function mayOverload({ protectors, actuators }: Circuit, faults: readonly Fault[]): boolean {
-  if (![...protectors.values()].some((protector) => protector.rating !== undefined)) return false;
+/** Only what adds a way for current can overload anything, or a motor that is not started. */
+function mayOverload({ actuators }: Circuit, faults: readonly Fault[]): boolean {
   if (actuators.some((actuator) => actuator.kind === 'load')) return true;
   return faults.some((fault) =>
     fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved' || kind === 'conducts'),

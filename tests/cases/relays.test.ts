@@ -122,3 +122,36 @@ ${relay('K', 'make: { between: [S.L, K.14], normally: open }', 'S.L, S.N')}loads
     expect(outcome(coil(volts))).toMatchObject({ relays: [{ name: 'K', pulledIn, marginal }] });
   });
 });
+
+describe('what happened before', () => {
+  /** A relay that holds itself in behind a fuse, a load that is too much for it, and a buzzer beside. */
+  const held = new Bench(`${mains}conditions:
+  heat: { unit: degC, rest: 20, from: 0, to: 200 }
+protectors:
+  F: { kind: fuse, between: [S.L, F.2], rating: 2 A }
+  TF: { kind: thermal-fuse, between: [F.2, TF.2], follows: heat, opens-above: 120 degC }
+switches:
+  START: { positions: [out, in], rest: out, between: [TF.2, K.A1], closed-in: [in] }
+  BIG: { positions: [off, on], rest: off, between: [TF.2, BIG.2], closed-in: [on] }
+  BUZZ: { positions: [off, on], rest: off, between: [S.L, BUZZ.2], closed-in: [on] }
+relays:
+${relay('K', 'hold: { between: [TF.2, K.A1], normally: open }', 'K.A1, S.N')}${relay('Z', 'break: { between: [BUZZ.2, Z.A1], normally: closed }', 'Z.A1, S.N')}loads:
+  HEAVY: { kind: heating-element, between: [BIG.2, S.N], resistance: 10 ohm }
+`);
+  const latched = (...after: unknown[]) =>
+    held.volts('K.A1', 'S.N', { state: { after: [{ START: 'in' }, ...after] } });
+
+  it('holds through a state in which something else chatters', () => {
+    expect(latched()).toMatchObject({ kind: 'volts', value: expect.closeTo(120, 0) });
+    expect(latched({ BUZZ: 'on' })).toMatchObject({ kind: 'volts', value: expect.closeTo(120, 0) });
+  });
+
+  it('stays blown: a fuse that carried too much, a thermal fuse that was too hot', () => {
+    expect(latched({ BIG: 'on' })).toMatchObject({ kind: 'volts', value: 0 });
+    expect(latched({ heat: 150 })).toMatchObject({ kind: 'volts', value: 0 });
+  });
+
+  it('drops when the power goes', () => {
+    expect(latched({ power: 'off' })).toMatchObject({ kind: 'volts', value: 0 });
+  });
+});

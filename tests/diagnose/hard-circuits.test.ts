@@ -1,0 +1,133 @@
+/** Circuits on which a short cut of the reasoning could go wrong: each was answered wrongly once. */
+import { describe, expect, test } from 'vitest';
+import { faultName } from '../../src/circuit/circuit.js';
+import { checkJob } from '../../src/diagnose/diagnose.js';
+import { circuitOf } from '../circuit/open.js';
+import { jobFrom } from '../meter/open.js';
+
+const line = (more = '') =>
+  `loadside: circuit/1\nsupplies:\n  M: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: M.L, neutral: M.N } }\n${more}`;
+
+/** The names of all suspects, `verdict` first. */
+async function suspects(text: string, body: string): Promise<string[]> {
+  const circuit = circuitOf(text);
+  const { job, told } = await jobFrom(circuit, body);
+  expect(told).toEqual([]);
+  const { verdict, suspects: found } = checkJob(circuit, job);
+  return [verdict, ...found.map(({ faults }) => faults.map(faultName).join('+'))];
+}
+
+const control = `${line()}transformers:
+  T: { primary: [M.L, M.N], secondary: [T.3, T.4], voltages: [120 V, 24 V], rating: 40 VA }
+switches:
+  S: { positions: [off, on], rest: on, between: [T.3, S.2], closed-in: [on] }
+loads:
+  V: { kind: lamp, between: [S.2, T.4], rated: { voltage: 24 V, power: 6 W } }
+wires:
+  - { from: T.4, to: M.N, id: REF }
+`;
+
+describe('a transformer', () => {
+  test('with its secondary tied to one leg still gives its own volts', async () => {
+    const open = `symptoms:\n  - { in: {}, load: V, works: no }\nreadings:\n  - { in: {}, red: T.3, black: T.4, reads: 24.0 V }\n  - { in: {}, red: S.2, black: T.4, reads: 0.0 V }\n`;
+    expect(await suspects(control, open)).toEqual(['bounded', 'S:stuck-open']);
+  });
+
+  test('that steps up gives more than any supply', async () => {
+    const up = `${line()}transformers:
+  T: { primary: [M.L, M.N], secondary: [T.3, T.4], voltages: [120 V, 1000 V], rating: 400 VA }
+loads:
+  L: { kind: lamp, between: [T.3, T.4], rated: { voltage: 1000 V, power: 100 W } }
+`;
+    const dead =
+      'symptoms:\n  - { in: {}, load: L, works: no }\nreadings:\n  - { in: {}, red: T.3, black: T.4, reads: 900 V }\n';
+    expect(await suspects(up, dead)).toEqual(
+      ['ambiguous', 'L:open', 'L:dead'].map((each) => (each === 'ambiguous' ? 'bounded' : each)),
+    );
+  });
+
+  test('that is shorted past what it stands opens, and is no number', async () => {
+    const bridged = `${control}nodes: { X: {} }\n`;
+    const found = await suspects(
+      bridged,
+      'symptoms:\n  - { in: {}, load: V, works: no }\nreadings:\n  - { in: {}, red: T.3, black: T.4, reads: 0.0 V }\n',
+    );
+    expect(found).toContain('T.secondary-bridge:shorted'.replace('-bridge', ''));
+  });
+});
+
+test('a clamp does not mind which way round a wire is written', async () => {
+  const heater = (wire: string) => `${line()}loads:
+  H: { kind: heating-element, between: [M.L, H.2], rated: { voltage: 120 V, power: 1200 W }, tolerance: 5 % }
+wires:
+  - { ${wire}, id: W }
+`;
+  for (const wire of ['from: H.2, to: M.N', 'from: M.N, to: H.2']) {
+    const [verdict] = await suspects(heater(wire), 'readings:\n  - { in: {}, on: W, reads: 2.0 A }\n');
+    expect(verdict).not.toBe('agrees');
+  }
+});
+
+describe('dc and ac told apart', () => {
+  test('0 V dc on a mains pair rules nothing out', async () => {
+    const heater = `${line()}loads:\n  H: { kind: heating-element, between: [M.L, M.N], resistance: 40 ohm }\n`;
+    const body =
+      'symptoms:\n  - { in: {}, load: H, works: no }\nreadings:\n  - { in: {}, red: M.L, black: M.N, reads: 0 V dc }\n';
+    expect(await suspects(heater, body)).toContain('H:open');
+  });
+
+  test('what a capacitor was left with proves nothing', async () => {
+    const dc = `loadside: circuit/1
+supplies:
+  B: { system: dc, voltage: 24 V, terminals: { positive: B.P, negative: B.M } }
+switches:
+  S: { positions: [off, on], rest: off, between: [B.P, S.2], closed-in: [on] }
+passives:
+  C: { kind: capacitor, between: [S.2, B.M], capacitance: 100 uF }
+`;
+    expect(await suspects(dc, 'readings:\n  - { in: {}, red: S.2, black: B.M, reads: 22 V }\n')).toEqual([
+      'undecided',
+    ]);
+  });
+});
+
+test('the supply that is shorted opens, not the first of the file', async () => {
+  const two = `loadside: circuit/1
+supplies:
+  AUX: { system: dc, voltage: 5 V, terminals: { positive: AUX.P, negative: AUX.M } }
+  M: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: M.L, neutral: M.N } }
+switches:
+  S: { positions: [off, on], rest: off, between: [M.L, M.N], closed-in: [on] }
+loads:
+  H: { kind: heating-element, between: [M.L, M.N], resistance: 40 ohm }
+  A: { kind: lamp, between: [AUX.P, AUX.M], resistance: 10 ohm }
+`;
+  const body = 'symptoms:\n  - { in: {}, load: H, works: no }\n  - { in: {}, load: A, works: yes }\n';
+  expect(await suspects(two, body)).toContain('S:stuck-closed');
+});
+
+test('an armature that sticks blows what its contact shorts', async () => {
+  const relay = `${line()}protectors:
+  F: { kind: fuse, between: [M.L, F.2], rating: 5 A }
+relays:
+  K: { coil: { between: [K.1, M.N], resistance: 2 kohm }, contacts: { m: { between: [F.2, M.N], normally: open } } }
+switches:
+  B: { positions: [out, in], rest: out, between: [F.2, K.1], closed-in: [in] }
+loads:
+  H: { kind: lamp, between: [F.2, M.N], resistance: 200 ohm }
+`;
+  const found = await suspects(relay, 'symptoms:\n  - { in: {}, load: H, works: no }\n');
+  expect(found).toEqual(expect.arrayContaining(['K.m:stuck-closed', 'K:always-on']));
+});
+
+test('a seized motor moves nothing that follows it', async () => {
+  const motor = `${line()}switches:
+  CENT: { follows: D, between: [M.L, CENT.2], closed-in: [working] }
+loads:
+  D: { kind: motor, between: [M.L, M.N], rated: { voltage: 120 V, current: 2 A, power-factor: 0.7 }, job: turns }
+  H: { kind: lamp, between: [CENT.2, M.N], resistance: 200 ohm }
+`;
+  const body =
+    'symptoms:\n  - { in: {}, load: D, works: no }\n  - { in: {}, load: H, works: no }\nreadings:\n  - { in: {}, red: M.L, black: M.N, reads: 120 V }\n';
+  expect(await suspects(motor, body)).toContain('D:dead');
+});
