@@ -60,8 +60,13 @@ export function tiedVolts(
     round += 1
   );
   const lone = loneLegs(plan, conducts, overlay, on, legs);
-  const tieOf = (node: number) => byConductors(node) ?? lone(node)?.tie;
-  return { volts: (a, b) => between(tieOf(a), tieOf(b)), on };
+  // Where conductors tie neither, the rest is rarely worth looking at.
+  const volts: TiedVolts = (a, b) => {
+    const [tieA, tieB] = [byConductors(a), byConductors(b)];
+    if (tieA === undefined && tieB === undefined) return undefined;
+    return between(tieA ?? lone(a)?.tie, tieB ?? lone(b)?.tie);
+  };
+  return { volts, on };
 }
 
 function between(a: Tie | undefined, b: Tie | undefined): number | undefined {

@@ -1,5 +1,7 @@
 /** What the parts of an appliance do together; by hand where a number is given, else common practice, no source. */
 import { describe, expect, it } from 'vitest';
+import { cutOff, rmsVolts } from '../../src/solve/solve.js';
+import { node, steadyView } from '../published/front-doors.js';
 import { Bench } from './metered-circuit.js';
 
 const supply = (voltage: string, more = '') =>
@@ -168,6 +170,8 @@ describe('a sensor on a dc supply beside the mains', () => {
   });
 
   it('is not joined to the mains at dc by a capacitor: no dc volts are known between them', () => {
+    const [sensor, neutral] = ['C.S', 'S.N'].map((name) => node(oven.circuit, name)) as [number, number];
+    expect(rmsVolts(steadyView(oven.circuit), sensor, neutral)).toBeLessThan(0.01);
     expect(oven.volts('PACK.M', 'S.N', { current: 'dc' })).toEqual({ kind: 'floating' });
     expect(oven.volts('PACK.M', 'S.N', { current: 'ac' })).toEqual(volts(0));
   });
@@ -211,6 +215,22 @@ loads:
   });
 });
 
+describe('a drifted part', () => {
+  it('keeps its reactance: 30 ohm become 40 beside 30 ohm of reactance, and 3 A of 120 V become 2.4', () => {
+    const bench = new Bench(`${supply('120 V')}loads:
+  M: { kind: motor, between: [S.L, SP], impedance: { resistance: 22.5 ohm, reactance: 30 ohm } }
+  R: { kind: other, between: [SP, S.N], resistance: 1 mohm }
+nodes: { SP: {} }
+`);
+    const amps = (faults: readonly string[]) => {
+      const shown = bench.volts('SP', 'S.N', { faults });
+      return shown.kind === 'volts' ? shown.value * 1000 : Number.NaN;
+    };
+    expect(amps([])).toBeCloseTo(120 / Math.hypot(22.5, 30), 2);
+    expect(amps(['M:high-resistance=40 ohm'])).toBeCloseTo(120 / Math.hypot(40, 30), 2);
+  });
+});
+
 describe('a transformer', () => {
   const bench = new Bench(`${supply('120 V')}switches:
   SW: { positions: [off, on], rest: on, between: [S.L, T.1], closed-in: [on] }
@@ -230,8 +250,21 @@ loads:
     expect(bench.volts('T.3', 'T.4', idle)).toEqual(volts(12, 0));
   });
 
-  it('holds no voltage to the side that feeds it', () => {
+  it('holds no voltage to the side that feeds it, and says that it is why', () => {
     expect(bench.volts('T.3', 'S.N')).toEqual({ kind: 'floating' });
+    const view = steadyView(bench.circuit);
+    expect(cutOff(view, node(bench.circuit, 'T.3'))).toEqual([
+      { node: 'T.3', branch: 'T', part: 'T', why: 'transformer' },
+    ]);
+  });
+
+  it('opens itself where what it feeds is shorted', () => {
+    const alone = new Bench(`${supply('120 V')}switches:
+  SW: { positions: [off, on], rest: off, between: [T.3, T.4], closed-in: [on] }
+transformers:
+  T: { primary: [S.L, S.N], secondary: [T.3, T.4], voltages: [120 V, 24 V], rating: 40 VA }
+`);
+    expect(alone.volts('T.3', 'T.4', { state: { SW: 'on' } })).toEqual({ kind: 'overload' });
   });
 
   it('gives nothing without its primary, or with it open', () => {

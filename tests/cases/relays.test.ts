@@ -100,6 +100,26 @@ describe('what never settles', () => {
   });
 });
 
+describe('a coil between its two voltages', () => {
+  // 120 V pull it in; over 2 kohm its own 2 kohm have 60 V, between 40 and 85.
+  const weak = new Bench(`${mains}switches:
+  FULL: { positions: [off, on], rest: off, between: [S.L, K.A1], closed-in: [on] }
+loads:
+  R: { kind: other, between: [S.L, K.A1], resistance: 2 kohm }
+  LAMP: { kind: lamp, between: [K.14, S.N], resistance: 300 ohm }
+relays:
+${relay('K', 'make: { between: [S.L, K.14], normally: open }', 'K.A1, S.N')}`);
+
+  it('stays as it was', () => {
+    expect(weak.volts('K.14', 'S.N')).toMatchObject({ kind: 'volts', value: expect.closeTo(0, 6) });
+    const state = { after: [{ FULL: 'on' }] };
+    expect(weak.volts('K.14', 'S.N', { state })).toMatchObject({
+      kind: 'volts',
+      value: expect.closeTo(120, 0),
+    });
+  });
+});
+
 describe('a coil at its limits', () => {
   const coil = (volts: number) =>
     new Bench(`loadside: circuit/1

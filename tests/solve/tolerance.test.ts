@@ -174,6 +174,25 @@ describe('a network of resistances', () => {
   });
 });
 
+test('the star point of three phases may be at nothing, whatever its nominal volts', () => {
+  // 10, 10.4 and 10.9 ohm, give or take 5 %: all three may be 10.4, and then the star point has no voltage.
+  const circuit = openCircuit(`loadside: circuit/1
+supplies:
+  S: { system: three-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line1: S.1, line2: S.2, line3: S.3, neutral: S.N } }
+loads:
+  A: { kind: heating-element, between: [S.1, A], resistance: 10 ohm, tolerance: 5 % }
+  B: { kind: heating-element, between: [S.2, A], resistance: 10.4 ohm, tolerance: 5 % }
+  C: { kind: heating-element, between: [S.3, A], resistance: 10.9 ohm, tolerance: 5 % }
+nodes: { A: {} }
+`);
+  const [a, zero] = ['A', 'S.N'].map((name) => circuit.nodeByName.get(name)!) as [number, number];
+  const view = viewOf(withParts(circuit, () => 1));
+  // The neutral is reached by the meter alone.
+  const neutral = view.island(a) === view.island(zero);
+  expect(neutral).toBe(true);
+  expect(voltsSpread(view, 0, a, zero, inputOhms, new Map()).low).toBe(0);
+});
+
 describe('a network with coils and capacitors', () => {
   const shares = fc.array(fc.double({ min: -1, max: 1, noNaN: true }), { minLength: 8, maxLength: 8 });
   const draws = fc.array(shares, { minLength: 60, maxLength: 60 });

@@ -9,11 +9,18 @@ import {
   type State,
 } from '../../src/circuit/circuit.js';
 import { operate } from '../../src/solve/operating-point.js';
-import { planCircuit, rmsVolts, type Sight, type View, Workbench } from '../../src/solve/solve.js';
+import {
+  branchFigures,
+  planCircuit,
+  rmsVolts,
+  type Sight,
+  type View,
+  Workbench,
+} from '../../src/solve/solve.js';
 import { sweepStates } from '../../src/solve/sweep.js';
 import { PointView } from '../../src/solve/view.js';
 import { openCircuit } from '../published/front-doors.js';
-import { randomCircuit } from './random-circuit.js';
+import { randomCircuit, randomReactiveCircuit } from './random-circuit.js';
 
 /** Volts by which the answer from the sound factor may differ from a new one: far below the last digit of a meter. */
 const agreement = 1e-6;
@@ -55,6 +62,31 @@ function compareViews(circuit: Circuit, got: View, want: View, what: string): vo
 function sameOutputs(a: View, b: View): boolean {
   return a.on.every((on, index) => on === b.on[index]);
 }
+
+test('the same beside transformers and capacitors, currents in windings too', () => {
+  let answered = 0;
+  const plain = randomReactiveCircuit.filter((text) => !text.includes('relays:'));
+  fc.assert(
+    fc.property(plain, (text) => {
+      const circuit = openCircuit(text);
+      const state = restState(circuit);
+      const bench = new Workbench(planCircuit(circuit), state);
+      for (const fault of listFaults(circuit)) {
+        const got = bench.under([fault]);
+        const want = afresh(circuit, state, fault);
+        if (got.kind !== 'steady' || want.kind !== 'steady') continue;
+        for (const { index, name } of circuit.branches) {
+          const [left, right] = [got.view, want.view].map((view) => branchFigures(view, index).amps);
+          const scale = Math.max(1, right!);
+          expect(Math.abs(left! - right!) / scale, `${name} under ${faultName(fault)}`).toBeLessThan(1e-4);
+        }
+        answered += 1;
+      }
+    }),
+    { numRuns: 120 },
+  );
+  expect(answered).toBeGreaterThan(300);
+});
 
 describe('a fault answered from the sound factor', () => {
   test('is what a new factor gives, for every fault of random circuits', () => {
