@@ -15,6 +15,8 @@ export interface Outside {
   /** Undefined where there is no terminal. */
   readonly columns?: number | undefined;
   readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
+  /** Milliseconds; standing still where absent. */
+  readonly now?: () => number;
   /** The folder names on the disk are relative to, itself relative to the package. */
   readonly folder?: string;
 }
@@ -32,7 +34,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
   let out = '';
   let err = '';
   const written = new Map<string, string>();
-  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '' } = outside;
+  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0 } = outside;
   const world: World = {
     out: (text) => {
       out += text;
@@ -51,7 +53,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
     },
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
-    now: () => 0,
+    now,
     columns: 'columns' in outside ? outside.columns : 80,
     env,
   };
