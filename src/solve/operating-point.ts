@@ -1,34 +1,12 @@
-import {
-  type Actuator,
-  type Circuit,
-  type Fault,
-  isClosedByState,
-  type Rule,
-  type State,
-} from '../circuit/circuit.js';
-import { Coupling, fluxOf } from './coupling.js';
-import { Factor } from './kernel/factor.js';
-import { labelIslands } from './kernel/islands.js';
-import { residual } from './kernel/residual.js';
-import { solveSources } from './kernel/sources.js';
-import { planStructure, type Structure } from './kernel/structure.js';
-import { noOverlay, type Overlay, overlayOf } from './overlay.js';
-import {
-  type Admittances,
-  admittanceOf,
-  type Conduct,
-  conductOf,
-  conductsIn,
-  nominalScale,
-  type Plan,
-  type StateConducts,
-  type SupplyScale,
-} from './plan.js';
-import { drivenIslands, type OperatingPoint, type Phasor, presentIn, voltsBetween } from './point.js';
+import { type Circuit, type Fault, isClosedByState, type State } from '../circuit/circuit.js';
+import { movesNothing, namesOn, nextOn, sameOn, withHeld } from './actuate.js';
+import { conductsIn, nominalScale, type Plan, type SupplyScale } from './plan.js';
+import { type OperatingPoint, voltsBetween } from './point.js';
 import { findOverload, type Overload } from './protection.js';
+import { type Run, runOf, solvePoint } from './solve-point.js';
 import { type ShortCircuit, shortCircuit } from './supply-path.js';
 import { tiedVolts } from './tied-volts.js';
-import { difference, PointView } from './view.js';
+import { PointView } from './view.js';
 
 /** Actuators that undo what switched them on; `cycle` lists those that are on, step by step, until it repeats. */
 export interface Chattering {
@@ -130,20 +108,6 @@ export function otherStandings(
   return others.map((on) => namesOn(plan.circuit, on));
 }
 
-/** A circuit with its faults and supplies, ready for one state after another. */
-interface Run {
-  readonly plan: Plan;
-  readonly overlay: Overlay;
-  readonly factors: readonly Factor[];
-  readonly scale: SupplyScale;
-}
-
-function runOf(plan: Plan, faults: readonly Fault[], scale: SupplyScale): Run {
-  const overlay = faults.length === 0 ? noOverlay : overlayOf(faults);
-  const structure = overlay.moved.size === 0 ? plan.structure : movedStructure(plan, overlay);
-  return { plan, overlay, factors: plan.frequencies.map(() => new Factor(structure)), scale };
-}
-
 function allOff({ plan, overlay }: Run): readonly boolean[] {
   return withHeld(
     plan.circuit.actuators.map(() => false),
@@ -167,7 +131,7 @@ function settle(run: Run, state: State, start: readonly boolean[]): Settled {
     (mayHold ? undefined : tiedVolts(plan, conducts, overlay, scale, false)?.on) ??
     withHeld([...start], overlay);
   for (;;) {
-    const point = solveOnce(run, state, conducts, on);
+    const point = solvePoint(run, state, conducts, on);
     const view = new PointView(point);
     const short = shortCircuit(view);
     if (short !== undefined) return { operation: short, left: on };
@@ -201,7 +165,7 @@ export function racesTo(plan: Plan, state: State, faults: readonly Fault[]): rea
   for (const backwards of [false, true]) {
     let on = start;
     for (let step = 0; step < stepsPerActuator * start.length; step += 1) {
-      const point = solveOnce(run, state, conducts, on);
+      const point = solvePoint(run, state, conducts, on);
       if (shortCircuit(new PointView(point)) !== undefined) break;
       const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
       const moved = [...next.keys()].filter((index) => next[index] !== on[index]);
@@ -218,194 +182,3 @@ export function racesTo(plan: Plan, state: State, faults: readonly Fault[]): rea
 
 /** Steps after which actuators that act one at a time are taken never to settle. */
 const stepsPerActuator = 4;
-
-function movedStructure(plan: Plan, overlay: Overlay): Structure {
-  const { branches, nodes } = plan.circuit;
-  const from = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.from ?? branch.from);
-  const to = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.to ?? branch.to);
-  return planStructure(nodes.length, from, to, plan.structure.order);
-}
-
-function withHeld(on: boolean[], overlay: Overlay): boolean[] {
-  for (const [index, held] of overlay.held) on[index] = held;
-  return on;
-}
-
-function solveOnce(
-  { plan, overlay, factors, scale }: Run,
-  state: State,
-  built: StateConducts,
-  on: readonly boolean[],
-): OperatingPoint {
-  const structure = factors[0]?.structure ?? plan.structure;
-  const conducts = plan.circuit.branches.map((branch) => conductOf(built, branch, overlay, on));
-  const present = presentIn(plan, conducts);
-  const islands = new Int32Array(structure.nodeCount);
-  const count = labelIslands(structure, present, islands);
-  const rated = ratedScale(overlay, scale);
-  const phasors = plan.frequencies.map((hertz, index) => {
-    const own = hertz === 0 ? unblockedIslands(plan, structure, present, conducts) : undefined;
-    return { ...solvePhasor(plan, factors[index]!, conducts, index, rated), islands: own ?? islands };
-  });
-  const driven = drivenIslands({ plan, structure, overlay, conducts }, islands, count);
-  return { plan, state, overlay, structure, conducts, present, phasors, islands, driven, on };
-}
-
-/** The islands at dc, where they are others than at the plan's other frequencies. */
-function unblockedIslands(
-  plan: Plan,
-  structure: Structure,
-  present: Uint8Array,
-  conducts: readonly Conduct[],
-): Int32Array | undefined {
-  const blocked = plan.blocking.filter(
-    (branch) => conducts[branch] === 'own' || typeof conducts[branch] === 'object',
-  );
-  if (blocked.length === 0) return undefined;
-  const passing = present.slice();
-  for (const branch of blocked) passing[branch] = 0;
-  const islands = new Int32Array(structure.nodeCount);
-  labelIslands(structure, passing, islands);
-  return islands;
-}
-
-function ratedScale({ supplies }: Overlay, scale: SupplyScale): SupplyScale {
-  return supplies.size === 0 ? scale : new Map([...scale, ...supplies]);
-}
-
-/** The network's admittances and sources in one state, solved at one of the plan's frequencies. */
-function solvePhasor(
-  plan: Plan,
-  factor: Factor,
-  conducts: readonly Conduct[],
-  frequency: number,
-  scale: SupplyScale,
-): Omit<Phasor, 'islands'> {
-  const { structure } = factor;
-  const { circuit } = plan;
-  const hertz = plan.frequencies[frequency]!;
-  const branchCount = circuit.branches.length;
-  const y = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
-  const emf = { re: new Float64Array(branchCount), im: new Float64Array(branchCount) };
-  const re = new Float64Array(structure.nodeCount);
-  const im = new Float64Array(structure.nodeCount);
-  for (const branch of circuit.branches) {
-    const { index } = branch;
-    const conduct = conducts[index];
-    if (conduct === null || conduct === undefined) continue;
-    const own = admittanceOf(plan, frequency, index, conduct);
-    y.re[index] = own.re;
-    y.im[index] = own.im;
-    if (branch.emf === undefined || branch.emf.hertz !== hertz) continue;
-    const volts = branch.emf.volts * (scale.get(branch.emf.supply) ?? 1);
-    const angle = (branch.emf.degrees * Math.PI) / 180;
-    emf.re[index] = volts * Math.cos(angle);
-    emf.im[index] = volts * Math.sin(angle);
-  }
-  factor.load(y.re, y.im);
-  const settled = solveSources(factor, y.re, y.im, emf.re, emf.im, re, im);
-  const asBuilt = (branch: number) => conducts[branch] === 'own';
-  const coupling = Coupling.of(circuit, factor, y, plan.magnetising[frequency]!, asBuilt);
-  if (coupling !== undefined) {
-    coupling.apply(structure.from, structure.to, re, im);
-    induce(plan, frequency, conducts, structure, { re, im }, emf);
-  }
-  const off = residual(structure, y.re, y.im, emf.re, emf.im, re, im);
-  if (!settled || !(off <= 1e-9))
-    throw new Error(`numerically unreliable at ${hertz} Hz: current balance off by ${off}`);
-  return { hertz, re, im, factor, y, emf, coupling };
-}
-
-/** Writes into `emf` what the flux of each core induces in its windings. */
-function induce(
-  plan: Plan,
-  frequency: number,
-  conducts: readonly Conduct[],
-  { from, to }: Structure,
-  volts: Admittances,
-  emf: Admittances,
-): void {
-  const across = (branch: number) => difference(volts, from[branch]!, to[branch]!);
-  for (const [core, { windings }] of plan.circuit.transformers.entries()) {
-    const flux = fluxOf(plan, frequency, core, conducts, across);
-    if (flux === undefined) continue;
-    for (const branch of windings) {
-      if (conducts[branch] !== 'own') continue;
-      const { turns } = plan.circuit.branches[branch]!.winding!;
-      emf.re[branch] = -turns * flux.re;
-      emf.im[branch] = -turns * flux.im;
-    }
-  }
-}
-
-type VoltsBetween = (a: number, b: number) => number | undefined;
-
-/** Which actuators are on, seeing these volts: a module supplied and its rule met, a coil with its voltage, a motor that turns. */
-export function nextOn(
-  point: Pick<OperatingPoint, 'plan' | 'overlay' | 'state' | 'conducts' | 'on'>,
-  volts: VoltsBetween,
-): boolean[] {
-  const { branches, actuators, modules } = point.plan.circuit;
-  const across = (branch: number): number => {
-    const { from, to } = branches[branch]!;
-    return point.conducts[branch] === null ? 0 : (volts(from, to) ?? 0);
-  };
-  const next = actuators.map((actuator) => isOn(actuator, point, across));
-  for (const module of modules.values()) {
-    if (point.state.removed.has(module.name)) continue;
-    const supplied = (volts(...module.supply.between) ?? 0) >= module.supply.atLeast;
-    if (!supplied) continue;
-    const active = new Set<string>();
-    for (const input of module.inputs) {
-      if ((volts(...input.between) ?? 0) >= input.atLeast) active.add(input.name);
-    }
-    for (const index of module.outputs) {
-      const actuator = actuators[index];
-      if (actuator?.kind === 'output') next[index] = holds(actuator.when, active);
-    }
-  }
-  return withHeld(next, point.overlay);
-}
-
-/** What a coil's or a motor's own voltage makes of it; outputs are their modules' to say. */
-function isOn(
-  actuator: Actuator,
-  { on, overlay }: Pick<OperatingPoint, 'on' | 'overlay'>,
-  across: (branch: number) => number,
-): boolean {
-  if (actuator.kind === 'output') return false;
-  const { index, branch } = actuator;
-  // A coil or winding burnt together pulls and turns nothing, whatever it draws.
-  if (overlay.branches.has(branch)) return false;
-  if (actuator.kind === 'relay')
-    return across(branch) >= (on[index] ? actuator.dropsOutBelow : actuator.picksUpAt);
-  const { atLeast, start } = actuator;
-  const started = on[index] || start === undefined || across(start.branch) >= start.atLeast;
-  return started && across(branch) >= atLeast;
-}
-
-function holds(rule: Rule, active: ReadonlySet<string>): boolean {
-  switch (rule.kind) {
-    case 'input':
-      return active.has(rule.input);
-    case 'not':
-      return !holds(rule.of, active);
-    case 'all':
-      return rule.of.every((each) => holds(each, active));
-    case 'any':
-      return rule.of.some((each) => holds(each, active));
-  }
-}
-
-export function sameOn(a: readonly boolean[], b: readonly boolean[]): boolean {
-  return a.every((on, index) => on === b[index]);
-}
-
-/** What differs hangs no contact and no impedance (a lamp on the board): nothing changes in the network. */
-function movesNothing({ moves }: Plan, a: readonly boolean[], b: readonly boolean[]): boolean {
-  return moves.every((moving, index) => !moving || a[index] === b[index]);
-}
-
-function namesOn(circuit: Circuit, on: readonly boolean[]): string[] {
-  return circuit.actuators.filter(({ index }) => on[index]).map(({ name }) => name);
-}

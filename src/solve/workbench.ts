@@ -1,7 +1,8 @@
 import type { Branch, Fault, State } from '../circuit/circuit.js';
+import { nextOn, sameOn } from './actuate.js';
 import { ChangedView, type Stroke } from './changed-view.js';
 import type { Complex } from './complex.js';
-import { type Chattering, nextOn, type Operation, operate, sameOn } from './operating-point.js';
+import { type Chattering, type Operation, operate } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
 import {
   admittanceOf,
