@@ -11,7 +11,7 @@ import { addCondition } from './parts/condition.js';
 import { linkStartWindings } from './parts/load.js';
 import { addWire } from './parts/wire.js';
 import { type CircuitProblem, circuitSeverities } from './problems.js';
-import { stateProblems } from './state.js';
+import { stateProblems } from './read-state.js';
 
 /** How a problem names the circuit where it would name a part. */
 export const wholeCircuit = 'the circuit';

@@ -22,9 +22,9 @@ export type {
   Switch,
 } from './model.js';
 export { type CircuitProblem, type CircuitProblemData, circuitSeverities } from './problems.js';
+export { readState } from './read-state.js';
 export {
   isClosedByState,
-  readState,
   restState,
   type State,
   type StateChanges,
