@@ -1,4 +1,4 @@
-import { type Circuit, type Fault, type State, stateKey } from '../circuit/circuit.js';
+import { type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
@@ -13,6 +13,7 @@ import {
   type Verdict,
 } from '../meter/meter.js';
 import type { View, Works } from '../solve/solve.js';
+import { openedBy } from './opened.js';
 
 /** A reading held against what the circuit with these faults gives. */
 export interface ReadingEvidence {
@@ -71,27 +72,19 @@ function isDead(reading: Reading): boolean {
 }
 
 /**
- * How well supposed faults explain a job: undefined when any reading or symptom contradicts them, else a share
- * from 0 to 1. A reading that only strays could explain (a floating place under a high-impedance meter), or taken
- * where contacts never settle, counts for less than one that the faults predict.
+ * How well supposed faults explain observations: undefined when any contradicts them, else a share from 0 to 1. A
+ * reading that only strays could explain (a floating place under a high-impedance meter), or taken where contacts
+ * never settle, counts for less than one that the faults predict.
  */
-export function explained(
-  stand: TestStand,
-  groups: readonly Group[],
-  faults: readonly Fault[],
-): number | undefined {
-  const standing = afterShort(stand, groups, faults);
-  return explainedBy(stand, groups, standing) ?? afterOverload(stand, groups, standing);
-}
-
-function explainedBy(
+export function explainedBy(
   stand: TestStand,
   groups: readonly Group[],
   faults: readonly Fault[],
 ): number | undefined {
   let share = 1;
   for (const group of groups) {
-    if (isRuledOut(stand, group, faults)) return undefined;
+    const out = ruledOut(stand, group, faults);
+    if (out !== undefined && group.readings.some(out)) return undefined;
     const views = viewsOf(stand, group, faults);
     if (views === undefined) return undefined;
     const part = views.length === 0 ? unsettledLikelihood : explainedGroup(stand, group, views);
@@ -120,14 +113,10 @@ function viewsOf(
       return undefined;
     case 'overload': {
       if (stand.circuit.protectors.get(sight.protector)?.closesAgain !== true) return undefined;
-      const opened = stand.look(state, [...faults, openedBy(stand, sight)], dead);
+      const opened = stand.look(state, [...faults, openedBy(stand.circuit, sight)], dead);
       return opened.kind === 'steady' ? [sight.view, opened.view] : [sight.view];
     }
   }
-}
-
-function bridges(fault: Fault): boolean {
-  return fault.changes.some(({ kind }) => kind === 'conducts' || kind === 'held');
 }
 
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
@@ -135,13 +124,17 @@ const farVolts = 5;
 const farShare = 0.4;
 
 /**
- * A first look without solving: most faults leave some reading of the state plainly impossible. What they short has been
- * seen to before.
+ * A first look without solving: most faults leave some reading of a state plainly impossible. Tells which; undefined
+ * where nothing is certain. Of faults that short a supply it tells nothing.
  */
-function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: readonly Fault[]): boolean {
+export function ruledOut(
+  stand: TestStand,
+  { state, dead }: Group,
+  faults: readonly Fault[],
+): ((reading: Reading) => boolean) | undefined {
   const tied = dead ? undefined : stand.tiedUnder(state, faults, true);
-  if (tied === undefined) return false;
-  return readings.some(({ where, shown }) => {
+  if (tied === undefined) return undefined;
+  return ({ where, shown }) => {
     if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
     // Told to be ac or dc, it may be the one that is not there.
     if (shown.current !== undefined) return false;
@@ -149,7 +142,7 @@ function isRuledOut(stand: TestStand, { state, dead, readings }: Group, faults: 
     if (volts === undefined) return false;
     const off = Math.abs(Math.abs(shown.value) - volts);
     return off > farVolts + farShare * Math.max(volts, Math.abs(shown.value));
-  });
+  };
 }
 
 /** Each observation must be what one of the views gives. */
@@ -194,68 +187,3 @@ const strayLikelihood = 0.5;
 
 /** Contacts that chatter are heard; that nobody wrote so speaks against it (judgement, no source). */
 const unsettledLikelihood = 0.1;
-
-/**
- * The faults with what they blow: a short circuit in any state of the job opens a protector on its path (or, with
- * none there, the building's), and it stays open for every reading.
- */
-function afterShort(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): readonly Fault[] {
-  if (!faults.some(bridges)) return faults;
-  for (const { state, dead } of groups) {
-    const short = dead ? undefined : stand.shortUnder(state, faults);
-    if (short !== undefined) return [...faults, openedBy(stand, short)];
-  }
-  return faults;
-}
-
-/**
- * The same for what overloads a protector, told the other way round, for it is rare: where the job would be explained
- * with a protector open, does any of its states open that one? One that closes again is seen to state by state.
- */
-function afterOverload(
-  stand: TestStand,
-  groups: readonly Group[],
-  faults: readonly Fault[],
-): number | undefined {
-  const { limits } = stand.plan('running');
-  if (limits.length === 0 || !mayOverload(stand.circuit, faults)) return undefined;
-  for (const { name, branch } of limits) {
-    if (stand.circuit.protectors.get(name)?.closesAgain === true) continue;
-    if (faults.some((fault) => fault.part === name && fault.mode === 'open')) continue;
-    const opens = { protector: name, opens: branch };
-    const share = explainedBy(stand, groups, [...faults, openedBy(stand, opens)]);
-    if (share === undefined) continue;
-    const overloads = groups.some(({ state, dead }) => {
-      const sight = dead ? undefined : stand.look(state, faults);
-      return sight?.kind === 'overload' && sight.protector === name;
-    });
-    if (overloads) return share;
-  }
-  return undefined;
-}
-
-/** Only what adds a way for current can overload anything, or a motor that is not started. */
-function mayOverload({ actuators }: Circuit, faults: readonly Fault[]): boolean {
-  if (actuators.some((actuator) => actuator.kind === 'load')) return true;
-  return faults.some((fault) =>
-    fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved' || kind === 'conducts'),
-  );
-}
-
-/** The protector open; with none on the path, the building's, which takes every live leg of the supply away. */
-function openedBy(
-  { circuit }: TestStand,
-  opens: { protector?: string; opens?: number; supply?: string },
-): Fault {
-  const protector = circuit.protectors.get(opens.protector ?? '');
-  if (protector !== undefined) {
-    return { part: protector.name, mode: 'open', changes: [{ kind: 'absent', branch: protector.branch }] };
-  }
-  if (opens.opens !== undefined) {
-    return { part: opens.protector ?? '', mode: 'open', changes: [{ kind: 'absent', branch: opens.opens }] };
-  }
-  const supply = circuit.supplies.get(opens.supply ?? '');
-  const live = supply?.legs.filter((leg) => leg.live) ?? [];
-  const changes = live.map((leg) => ({ kind: 'absent' as const, branch: leg.branch }));
-  return { part: supply?.name ?? '', mode: 'missing', changes };
-}

@@ -56,6 +56,8 @@ export interface ExpectAnswer {
         readonly relays: readonly ExpectedRelay[];
         /** What would be on in other ways this state can stand, had something else gone before. */
         readonly others: readonly (readonly string[])[];
+        /** Parts, or supplies, that a state before this one opened for good. */
+        readonly openedBefore: readonly string[];
       }
     /** Where a chatter could settle after all if one contact were faster than another. */
     | (Chattering & { readonly settles: readonly (readonly string[])[] })
@@ -146,11 +148,23 @@ function expectOn(
     works: worksIn(sight.view, load, stand.supplies.spread),
     ...loadFigures(sight.view, load),
   }));
-  if (detail === 'shown')
-    return { ...answer, outcome: { kind: 'steady', points, loads, relays: [], others: [] } };
+  const steady = { kind: 'steady', points, loads, openedBefore: openedBefore(sight.view, faults) } as const;
+  if (detail === 'shown') return { ...answer, outcome: { ...steady, relays: [], others: [] } };
   const relays = relaysIn(stand, sight.view);
   const others = otherStandings(plan, state, faults, sight.view.on);
-  return { ...answer, outcome: { kind: 'steady', points, loads, relays, others } };
+  return { ...answer, outcome: { ...steady, relays, others } };
+}
+
+/** What is absent though no fault says so: it blew on the way to the state. */
+function openedBefore({ point }: View, faults: readonly Fault[]): readonly string[] {
+  const taken = new Set(
+    faults.flatMap(({ changes }) => changes.flatMap((each) => (each.kind === 'absent' ? each.branch : []))),
+  );
+  const { branches } = point.plan.circuit;
+  const blown = [...point.overlay.branches].filter(
+    ([branch, ohms]) => ohms === 'absent' && !taken.has(branch),
+  );
+  return [...new Set(blown.flatMap(([branch]) => branches[branch]?.part ?? []))];
 }
 
 function relaysIn({ circuit, supplies }: TestStand, view: View): ExpectedRelay[] {

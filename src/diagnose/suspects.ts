@@ -1,6 +1,7 @@
 import { type Fault, listFaults } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import { explained, type Group } from './evidence.js';
+import type { Group } from './evidence.js';
+import { explainer } from './explained.js';
 import { priorOf, unknownWeight } from './priors.js';
 
 /** Faults that together explain every reading and symptom. */
@@ -16,9 +17,10 @@ export function listSuspects(
   groups: readonly Group[],
 ): { readonly suspects: readonly Suspect[]; readonly tried: number } {
   const faults = listFaults(stand.circuit);
+  const explain = explainer(stand, groups);
   const fitting: { fault: Fault; score: number }[] = [];
   for (const fault of faults) {
-    const share = explained(stand, groups, [fault]);
+    const share = explain([fault]);
     if (share !== undefined) fitting.push({ fault, score: share * priorOf(stand.circuit, fault) });
   }
   const total = fitting.reduce((sum, each) => sum + each.score, unknownWeight);

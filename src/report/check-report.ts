@@ -284,7 +284,8 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
           },
     suspects: answer.suspects.map(({ faults, weight }) => ({
       faults: faults.map(faultJson),
-      weight: jsonNumber(weight),
+      // However small, it is not none.
+      weight: Number(weight.toPrecision(12)),
     })),
     tried: answer.tried,
     advice: causes(answer),

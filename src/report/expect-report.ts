@@ -17,6 +17,8 @@ export function expectTable(answer: ExpectAnswer, style: TerminalStyle): string 
   const { outcome, state } = answer;
   const lines = [paint.strong(fold(expectHeadline(answer, state), style)), ''];
   if (outcome.kind === 'steady') {
+    if (outcome.openedBefore.length > 0)
+      lines.push(paint.bad(fold(wordOpened(answer.circuit, outcome.openedBefore), style)), '');
     lines.push(loadTable(outcome.loads, style), '', pointTable(outcome.points, style));
     for (const line of relayLines(outcome)) lines.push('', fold(line, style));
   } else lines.push(paint.bad(fold(wordUnsettled(answer.circuit, outcome), style)));
@@ -67,6 +69,14 @@ export function wordUnsettled(circuit: Circuit, outcome: Exclude<Outcome, { kind
       return `The contacts never settle: ${cycle.map(wordOn).join(', then ')}, and again (period ${cycle.length}).${race} Nothing is predicted for it.`;
     }
   }
+}
+
+function wordOpened(circuit: Circuit, names: readonly string[]): string {
+  const supplies = names.filter((name) => circuit.supplies.has(name));
+  const opened = names.map((name) =>
+    supplies.includes(name) ? `the building's fuse or breaker for ${clean(name)}` : wordPart(circuit, name),
+  );
+  return `A state before this one opened ${opened.join(' and ')}, and it stays open: find the cause before it is replaced or reset.`;
 }
 
 function namesOf(circuit: Circuit, path: readonly number[]): string {
@@ -145,7 +155,8 @@ export function stateJson({
     marginal,
     volts: jsonNumber(coilVolts),
   }));
-  return { ...head, points, loads: outcome.loads.map(loadJson), relays, others: outcome.others };
+  const { others, openedBefore } = outcome;
+  return { ...head, points, loads: outcome.loads.map(loadJson), relays, others, openedBefore };
 }
 
 function unsettledJson(

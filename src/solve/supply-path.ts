@@ -224,7 +224,10 @@ function conductorsBetween(view: View, from: number, to: number): number[] {
   return branchesBack(to, arrived);
 }
 
-/** The net of each node: those that conductors join (or a part shorted by a fault) have one root. */
+/**
+ * The net of each node: those that conductors join (or a part shorted by a fault) have one root. Wires that a fault
+ * moves are where it puts them, also in a view of the sound network with the fault laid over it.
+ */
 function netsOf(view: View): Int32Array {
   const { structure, overlay } = view.point;
   const net = new Int32Array(structure.nodeCount);
@@ -232,21 +235,36 @@ function netsOf(view: View): Int32Array {
   for (const { index, role } of view.point.plan.circuit.branches) {
     if (role === 'source' || !isPresent(view, index)) continue;
     if (isConductor(role) || typeof overlay.branches.get(index) === 'number') {
-      const [from, to] = view.ends(index);
+      const moved = overlay.moved.get(index);
+      const [from, to] = moved === undefined ? view.ends(index) : [moved.from, moved.to];
       net[rootOf(net, from)] = rootOf(net, to);
     }
   }
   return net;
 }
 
-/** Whether a node is on a net with a supply leg. */
-export function netsWithLegs(view: View): (node: number) => boolean {
+/** Whether joining two nodes would join two supply legs by conductors. */
+export function joinsLegs(view: View): (a: number, b: number) => boolean {
   const net = netsOf(view);
-  const roots = new Set<number>();
+  const legsOn = new Map<number, Set<number>>();
   for (const supply of view.point.plan.circuit.supplies.values()) {
-    for (const { node, branch } of supply.legs) if (isPresent(view, branch)) roots.add(rootOf(net, node));
+    for (const { node, branch } of supply.legs) {
+      if (!isPresent(view, branch)) continue;
+      const root = rootOf(net, node);
+      legsOn.set(root, (legsOn.get(root) ?? new Set()).add(branch));
+    }
   }
-  return (node) => roots.has(rootOf(net, node));
+  return (a, b) => {
+    const one = legsOn.get(rootOf(net, a));
+    const other = legsOn.get(rootOf(net, b));
+    if (one === undefined || other === undefined) return false;
+    return one.size > 1 || other.size > 1 || one !== other;
+  };
+}
+
+/** Whether conductors join two legs that are at different voltages. */
+export function areLegsJoined(view: View): boolean {
+  return opposingLegs(view) !== undefined;
 }
 
 /** Terminals of two legs at different voltages that conductors join. */

@@ -16,7 +16,7 @@ import {
 } from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, presentIn, sameIslands } from './point.js';
 import { findOverload, type Overload } from './protection.js';
-import { netsWithLegs, type ShortCircuit, shortCircuit } from './supply-path.js';
+import { areLegsJoined, joinsLegs, type ShortCircuit, shortCircuit } from './supply-path.js';
 import { type TiedVolts, tiedVolts } from './tied-volts.js';
 import { PointView, rmsVolts, type View } from './view.js';
 
@@ -36,7 +36,7 @@ export class Workbench {
   private readonly conducts: StateConducts;
   /** Branches that an actuator opens, closes or changes. */
   private readonly actuated: readonly number[];
-  private nets: ((node: number) => boolean) | undefined;
+  private joins: ((a: number, b: number) => boolean) | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -62,31 +62,48 @@ export class Workbench {
     return this.changed(overlayOf(faults)) ?? this.afresh(faults);
   }
 
-  /** The dead short that faults which make branches conduct would cause, with outputs as in the sound circuit. */
+  /** The dead short that these faults cause in this state, if any: most can cause none, which is seen without solving. */
   shortUnder(faults: readonly Fault[]): ShortCircuit | undefined {
-    if (this.base === undefined) return undefined;
-    const overlay = overlayOf(faults);
-    if (!this.joinsLegs(this.base, overlay)) return undefined;
-    const on = forced(this.base.point.on, overlay);
-    const { conducts } = this.strokesFor(this.base, overlay, on);
-    const present = presentIn(this.plan, conducts);
-    return shortCircuit(this.base.laidOver({ ...this.base.point, overlay, on, conducts, present }));
+    if (this.base !== undefined && !this.mayShort(this.base, overlayOf(faults))) return undefined;
+    const sight = this.under(faults);
+    return sight.kind === 'short' ? sight : undefined;
   }
 
-  /** Whether the one branch made to conduct has a supply leg on either side, or there are several: no other can short anything. */
-  private joinsLegs(base: PointView, overlay: Overlay): boolean {
-    this.nets ??= netsWithLegs(base);
+  /** Whether what is made to conduct, or moved, joins two supply legs, with every contact that anything moves closed. */
+  private mayShort(base: PointView, overlay: Overlay): boolean {
+    if (!mayJoin(overlay)) return false;
+    this.joins ??= joinsLegs(this.closedAnyWay(base, base.point.overlay));
+    const made = this.madeToConduct(overlay);
+    // Of exchanged wires one alone would do it; several parts made to conduct may do it one behind the other.
+    const near =
+      made.length > 1 || [...made, ...overlay.moved.values()].some(({ from, to }) => this.joins?.(from, to));
+    return near && areLegsJoined(this.closedAnyWay(base, overlay));
+  }
+
+  private closedAnyWay(base: PointView, overlay: Overlay): View {
+    const conducts = base.point.conducts.slice();
+    const all = base.point.on.map(() => true);
+    const none = base.point.on.map(() => false);
     const { branches } = this.plan.circuit;
-    const made = [...overlay.branches].flatMap(([branch, ohms]) => (ohms === 'absent' ? [] : [branch]));
-    const held = branches.flatMap(({ gate, index }) =>
-      gate?.kind === 'actuator' && overlay.held.get(gate.actuator) === gate.closedWhen ? index : [],
-    );
-    const closed = [...made, ...held];
-    if (closed.length > 1) return true;
-    return closed.some((index) => {
-      const { from, to } = branches[index]!;
-      return this.nets?.(from) === true && this.nets(to);
-    });
+    const touched = [...this.actuated, ...overlay.branches.keys(), ...overlay.worn.keys()];
+    for (const index of touched) {
+      const branch = branches[index]!;
+      conducts[index] =
+        conductOf(this.conducts, branch, overlay, all) ?? conductOf(this.conducts, branch, overlay, none);
+    }
+    return base.laidOver({ ...base.point, overlay, conducts, present: presentIn(this.plan, conducts) });
+  }
+
+  private madeToConduct({ branches: changed, held }: Overlay): Branch[] {
+    const { branches } = this.plan.circuit;
+    const made: Branch[] = [];
+    for (const [branch, ohms] of changed) if (ohms !== 'absent') made.push(branches[branch]!);
+    if (held.size === 0) return made;
+    for (const branch of branches) {
+      const { gate } = branch;
+      if (gate?.kind === 'actuator' && held.get(gate.actuator) === gate.closedWhen) made.push(branch);
+    }
+    return made;
   }
 
   /** What is certain under these faults without solving; `shortFree`: they are known to short no supply. */
@@ -103,13 +120,13 @@ export class Workbench {
   /**
    * The answer from the sound network's factor; undefined where only a new factor can give it. Actuators are followed
    * from where the sound circuit has them, or, for exchanged wires, from all off: those may make an output hold itself
-   * on. Where relays or motors remember, what was before is gone through afresh; so it is for a transformer's own
-   * windings, whose flux the factor holds, and a supply's own legs.
+   * on. Where relays or motors remember, or the state names what went before it, that is gone through afresh; so it is
+   * for a transformer's own windings, whose flux the factor holds, and a supply's own legs.
    */
   private changed(overlay: Overlay): Sight | undefined {
     if (this.base === undefined || this.plan.widestOhms > mostStrokeOhms) return undefined;
-    if (this.plan.remembers || overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay))
-      return undefined;
+    if (this.plan.remembers || this.state.before.length > 0) return undefined;
+    if (overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay)) return undefined;
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
     if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
@@ -119,7 +136,7 @@ export class Workbench {
     for (let round = 0; round <= on.length; round += 1) {
       const view = this.seen(overlay, on);
       if (view === undefined) return undefined;
-      const short = round > 0 || mayShort(overlay) ? shortCircuit(view) : undefined;
+      const short = round > 0 || mayJoin(overlay) ? shortCircuit(view) : undefined;
       if (short !== undefined) return exchanged ? short : undefined;
       const next = nextOn(view.point, (a, b) => rmsVolts(view, a, b));
       if (sameOn(next, on)) return findOverload(view) ?? { kind: 'steady', view };
@@ -235,7 +252,7 @@ function forced(on: readonly boolean[], overlay: Overlay): boolean[] {
 }
 
 /** Taking a branch away shorts nothing; making one conduct, holding a contact closed, or moving a wire, may. */
-function mayShort({ moved, held, branches }: Overlay): boolean {
+function mayJoin({ moved, held, branches }: Overlay): boolean {
   return moved.size > 0 || held.size > 0 || [...branches.values()].some((ohms) => ohms !== 'absent');
 }
 

@@ -103,9 +103,10 @@ function valueChoice(
   choices: readonly unknown[],
 ): Worded {
   const allowed = choices.map(String);
-  const found =
-    isScalar(value) && value !== null ? asWritten(document, one) : foundKind(document, one, value);
-  return { code: 'value-choice', data: { found, allowed, nearest: nearestName(String(value), allowed) } };
+  const plain = isScalar(value) && value !== null;
+  const found = plain ? asWritten(document, one) : foundKind(document, one, value);
+  const nearest = plain ? nearestName(String(value), allowed) : undefined;
+  return { code: 'value-choice', data: { found, allowed, nearest } };
 }
 
 function valueKind(

@@ -48,6 +48,7 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'expect-open-neutral': [['expect', hood, '--state', 'lamp', '--fault', 'SP2-LAMP.2:open']],
   'expect-floating': [['expect', oven, '--state', 'bake-hot']],
   'expect-short': [['expect', hood, '--state', 'lamp', '--fault', 'LAMP:shorted']],
+  'expect-after-a-short': [['expect', hood, '--state', 'after=lamp', '--fault', 'LAMP:shorted']],
   'expect-all-states': [['expect', oven, '--all-states']],
   'expect-chattering': [['expect', 'buzzer.yaml'], { files: { 'buzzer.yaml': buzzer } }],
   'expect-race': [['expect', 'racers.yaml'], { files: { 'racers.yaml': racers } }],

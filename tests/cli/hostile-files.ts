@@ -92,6 +92,8 @@ export const misshapenFiles: readonly HostileFile[] = [
     exchanged(hoodText, 'colour: orange,', 'colour: orange, id: 010,'),
     'value-kind',
   ],
+  ['a mapping where a word stands', exchanged(hoodText, 'kind: lamp', 'kind: {}'), 'value-choice'],
+  ['a list of lists where a word stands', exchanged(hoodText, 'kind: lamp', 'kind: [[{}]]'), 'value-choice'],
   ['no value', volts(''), 'value-kind'],
   ['a tilde', volts('~'), 'value-kind'],
   ['not a number', volts('.nan'), 'quantity-number'],

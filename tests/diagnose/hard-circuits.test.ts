@@ -161,3 +161,69 @@ relays:
   // 80 % of the lowest voltage there is, which is 208 V.
   expect(circuit.actuators[0]).toMatchObject({ picksUpAt: expect.closeTo(166.4, 3) });
 });
+
+describe('what blows, and when', () => {
+  const fused = `${line()}switches:
+  B: { positions: [out, in], rest: out, between: [F.2, L.1], closed-in: [in] }
+protectors:
+  F: { kind: fuse, between: [M.L, F.2], rating: 5 A }
+loads:
+  L: { kind: lamp, between: [L.1, M.N], resistance: 200 ohm }
+states:
+  on: { B: in }
+  off-again: { after: [on] }
+`;
+  const relayed = `${line()}switches:
+  B: { positions: [out, in], rest: out, between: [F.2, K.1], closed-in: [in] }
+protectors:
+  F: { kind: fuse, between: [M.L, F.2], rating: 5 A }
+relays:
+  K: { coil: { between: [K.1, M.N], resistance: 2 kohm }, contacts: { nc: { between: [F.2, K.2], normally: closed } } }
+loads:
+  L: { kind: lamp, between: [K.2, M.N], resistance: 200 ohm }
+`;
+  const at = (state: string, volts: number, red = 'F.2') =>
+    `  - { in: ${state}, red: ${red}, black: M.N, reads: ${volts} V }\n`;
+
+  test('a fuse is whole until the first state that blows it, and open after it', async () => {
+    const job = `readings:\n${at('{}', 120)}${at('on', 0)}${at('{}', 0)}`;
+    expect(await suspects(fused, job)).toEqual(['bounded', 'L:shorted']);
+    // The other way round nothing makes a fuse whole again.
+    expect(await suspects(fused, `readings:\n${at('{}', 0)}${at('on', 120)}`)).toEqual(['unexplained']);
+  });
+
+  test('or open before the first reading', async () => {
+    const found = await suspects(fused, `readings:\n${at('{}', 120, 'M.L')}${at('{}', 0)}${at('on', 0)}`);
+    expect(found).toEqual(['ambiguous', 'F:open', 'L:shorted']);
+  });
+
+  test('a symptom may be older than what blew', async () => {
+    const job = `symptoms:\n  - { in: on, load: L, works: no }\nreadings:\n${at('{}', 120)}${at('on', 0)}`;
+    expect(await suspects(fused, job)).toEqual(['bounded', 'L:shorted']);
+  });
+
+  test('what an earlier state of the same reading blew is gone in it, relay or no relay', async () => {
+    const job = `readings:\n${at('{}', 120)}${at('off-again', 0)}`;
+    expect(await suspects(fused, job)).toEqual(['bounded', 'L:shorted']);
+  });
+
+  test('a short there only until a relay pulls in blows all the same', async () => {
+    const job = `readings:\n${at('{ B: in }', 120, 'M.L')}${at('{ B: in }', 0)}`;
+    expect(await suspects(relayed, job)).toEqual(['ambiguous', 'F:open', 'L:shorted', 'K:shorted']);
+  });
+
+  test('exchanged wires blow a fuse too', async () => {
+    const crossed = `${line()}protectors:
+  F: { kind: fuse, between: [M.L, F.2], rating: 5 A }
+loads:
+  L: { kind: lamp, between: [L.1, L.2], resistance: 200 ohm }
+  G: { kind: lamp, between: [F.2, G.2], resistance: 200 ohm }
+wires:
+  - { from: F.2, to: L.1, id: W1 }
+  - { from: M.N, to: L.2, id: W2 }
+  - { from: L.2, to: G.2, id: W3 }
+`;
+    const job = `readings:\n${at('{}', 120, 'M.L')}${at('{}', 0)}`;
+    expect(await suspects(crossed, job)).toContain('W1:crossed=W3');
+  });
+});
