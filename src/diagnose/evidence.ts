@@ -83,8 +83,7 @@ export function explainedBy(
 ): number | undefined {
   let share = 1;
   for (const group of groups) {
-    const out = ruledOut(stand, group, faults);
-    if (out !== undefined && group.readings.some(out)) return undefined;
+    if (isRuledOut(stand, group, faults)) return undefined;
     const views = viewsOf(stand, group, faults);
     if (views === undefined) return undefined;
     const part = views.length === 0 ? unsettledLikelihood : explainedGroup(stand, group, views);
@@ -122,6 +121,12 @@ function viewsOf(
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
 const farVolts = 5;
 const farShare = 0.4;
+
+/** Whether some reading of the group is plainly impossible with these faults. */
+export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
+  const out = ruledOut(stand, group, faults);
+  return out !== undefined && group.readings.some(out);
+}
 
 /**
  * A first look without solving: most faults leave some reading of a state plainly impossible. Tells which; undefined

@@ -1,7 +1,7 @@
 import type { Circuit, Fault, State } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import { explainedBy, type Group, ruledOut } from './evidence.js';
-import { openedBy, openedByOverload } from './opened.js';
+import { explainedBy, type Group, isRuledOut, ruledOut } from './evidence.js';
+import { openedBy, openedByOverload, openedByShort } from './opened.js';
 
 /** A job held against supposed faults: a share from 0 to 1, or undefined when any reading or symptom contradicts them. */
 export type Explain = (faults: readonly Fault[]) => number | undefined;
@@ -13,13 +13,14 @@ export type Explain = (faults: readonly Fault[]) => number | undefined;
  */
 export function explainer(stand: TestStand, groups: readonly Group[]): Explain {
   const last = lastReading(groups);
+  const openable = openedByShort(stand.circuit);
   const limited = openedByOverload(stand.plan('running'));
   return (faults) => {
     // A state that lists its own past is told whole, what blew in it too.
     const asTheyStand = explainedBy(stand, groups, faults);
     if (asTheyStand !== undefined || !mayBlow(stand.circuit, faults)) return asTheyStand;
     return (
-      afterShort(stand, groups, last, faults) ??
+      afterShort(stand, groups, last, faults, openable) ??
       firstOf(limited, (opened) => afterOverload(stand, groups, last, faults, opened))
     );
   };
@@ -48,19 +49,32 @@ function afterShort(
   groups: readonly Group[],
   last: readonly Group[],
   faults: readonly Fault[],
+  openable: readonly Fault[],
 ): number | undefined {
-  const opens = (group: Group) => {
-    const short = firstOf(group.dead ? [] : upTo(group.state), (state) => stand.shortUnder(state, faults));
-    return short === undefined ? undefined : openedBy(stand.circuit, short);
+  const places = groups.filter(
+    ({ state, dead }) => !dead && upTo(state).some((each) => stand.mayShortUnder(each, faults)),
+  );
+  // Whatever blew when, it is open at the last reading; and that it did is solved for last.
+  const fits = (opened: Fault) => {
+    const blown = [...faults, opened];
+    return (
+      last.every((group) => !isRuledOut(stand, group, blown)) &&
+      groups.every((group) => fitsEither(stand, group, faults, blown))
+    );
   };
-  const opened = firstOf(groups, opens);
+  if (places.length === 0 || !openable.some(fits)) return undefined;
+  const opens = ({ state }: Group) =>
+    firstOf(upTo(state), (each) => {
+      const sight = stand.look(each, faults);
+      return sight.kind === 'short' ? openedBy(stand.circuit, sight) : undefined;
+    });
+  const opened = firstOf(places, opens);
   if (opened === undefined) return undefined;
   const blown = [...faults, opened];
-  // Whatever blew when, it is open at the last reading.
   if (explainedBy(stand, last, blown) === undefined) return undefined;
   const always = explainedBy(stand, groups, blown);
   if (always !== undefined) return always;
-  const blowing = groups.filter((group) => opens(group)?.part === opened.part);
+  const blowing = places.filter((group) => opens(group)?.part === opened.part);
   return explainedInTime(stand, groups, faults, blown, blowing);
 }
 
@@ -79,7 +93,7 @@ function afterOverload(
   const blown = [...faults, opened];
   if (explainedBy(stand, last, blown) === undefined) return undefined;
   const always = explainedBy(stand, groups, blown);
-  if (always === undefined && !groups.every((group) => fitsEither(stand, group, faults, blown)))
+  if (always === undefined && !groups.every((group) => fitsAtOneTime(stand, group, faults, blown)))
     return undefined;
   const blowing = groups.filter(
     ({ state, dead }) => !dead && upTo(state).some((each) => overloads(stand, each, faults, opened)),
@@ -155,6 +169,20 @@ function fitsEither(
   if (late.length === 0) return true;
   const before = ruledOut(stand, group, faults);
   return before === undefined || !late.some(before);
+}
+
+/** The same, solved for. */
+function fitsAtOneTime(
+  stand: TestStand,
+  group: Group,
+  faults: readonly Fault[],
+  blown: readonly Fault[],
+): boolean {
+  if (!fitsEither(stand, group, faults, blown)) return false;
+  return group.readings.every((reading) => {
+    const alone = [{ ...group, symptoms: [], readings: [reading] }];
+    return explainedBy(stand, alone, blown) !== undefined || explainedBy(stand, alone, faults) !== undefined;
+  });
 }
 
 function firstOf<T, R>(all: readonly T[], of: (each: T) => R | undefined): R | undefined {

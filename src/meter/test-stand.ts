@@ -65,9 +65,9 @@ export class TestStand {
     return new Workbench(this.plan('running'), state, this.supplies.scale).under(faults);
   }
 
-  /** The dead short that these faults would cause in this state, if any. */
-  shortUnder(state: State, faults: readonly Fault[]): ShortCircuit | undefined {
-    return this.bench(state, false).shortUnder(faults);
+  /** Whether these faults could be a dead short in this state, seen without solving. */
+  mayShortUnder(state: State, faults: readonly Fault[]): boolean {
+    return this.bench(state, false).mayShortUnder(faults);
   }
 
   /** Volts that are certain in this state with these faults, without solving; undefined where nothing is. */

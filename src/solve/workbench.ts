@@ -62,11 +62,9 @@ export class Workbench {
     return this.changed(overlayOf(faults)) ?? this.afresh(faults);
   }
 
-  /** The dead short that these faults cause in this state, if any: most can cause none, which is seen without solving. */
-  shortUnder(faults: readonly Fault[]): ShortCircuit | undefined {
-    if (this.base !== undefined && !this.mayShort(this.base, overlayOf(faults))) return undefined;
-    const sight = this.under(faults);
-    return sight.kind === 'short' ? sight : undefined;
+  /** Whether these faults could be a dead short in this state: most could not, which is seen without solving. */
+  mayShortUnder(faults: readonly Fault[]): boolean {
+    return this.base === undefined || this.mayShort(this.base, overlayOf(faults));
   }
 
   /** Whether what is made to conduct, or moved, joins two supply legs, with every contact that anything moves closed. */
