@@ -18,17 +18,16 @@ export function explainer(stand: TestStand, groups: readonly Group[]): Explain {
   return (faults) => {
     // A state that lists its own past is told whole, what blew in it too.
     const asTheyStand = explainedBy(stand, groups, faults);
-    if (asTheyStand !== undefined || !mayBlow(stand.circuit, faults)) return asTheyStand;
-    return (
-      afterShort(stand, groups, last, faults, openable) ??
-      firstOf(limited, (opened) => afterOverload(stand, groups, last, faults, opened))
-    );
+    if (asTheyStand !== undefined) return asTheyStand;
+    const shorted = afterShort(stand, groups, last, faults, openable);
+    if (shorted !== undefined || !mayOverload(stand.circuit, faults)) return shorted;
+    return firstOf(limited, (opened) => afterOverload(stand, groups, last, faults, opened));
   };
 }
 
-/** Only what adds a way for current can, or a motor that is not started. */
-function mayBlow({ actuators }: Circuit, faults: readonly Fault[]): boolean {
-  if (actuators.some((actuator) => actuator.kind === 'load')) return true;
+/** Only what adds a way for current can, or a motor that is not started, or a contact of what is then off. */
+function mayOverload({ actuators }: Circuit, faults: readonly Fault[]): boolean {
+  if (actuators.some(({ kind }) => kind === 'load' || kind === 'relay')) return true;
   return faults.some((fault) =>
     fault.changes.some(({ kind }) => kind === 'held' || kind === 'moved' || kind === 'conducts'),
   );

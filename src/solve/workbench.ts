@@ -36,6 +36,8 @@ export class Workbench {
   private readonly conducts: StateConducts;
   /** Branches that an actuator opens, closes or changes. */
   private readonly actuated: readonly number[];
+  /** Whether contacts that something moves could join legs, all closed at once: then any fault may do it. */
+  private contactsJoin: boolean | undefined;
   private joins: ((a: number, b: number) => boolean) | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
@@ -69,13 +71,16 @@ export class Workbench {
 
   /** Whether what is made to conduct, or moved, joins two supply legs, with every contact that anything moves closed. */
   private mayShort(base: PointView, overlay: Overlay): boolean {
+    const anyWay = () => this.closedAnyWay(base, overlay);
+    this.contactsJoin ??= areLegsJoined(this.closedAnyWay(base, base.point.overlay));
+    if (this.contactsJoin) return areLegsJoined(anyWay());
     if (!mayJoin(overlay)) return false;
     this.joins ??= joinsLegs(this.closedAnyWay(base, base.point.overlay));
     const made = this.madeToConduct(overlay);
     // Of exchanged wires one alone would do it; several parts made to conduct may do it one behind the other.
     const near =
       made.length > 1 || [...made, ...overlay.moved.values()].some(({ from, to }) => this.joins?.(from, to));
-    return near && areLegsJoined(this.closedAnyWay(base, overlay));
+    return near && areLegsJoined(anyWay());
   }
 
   private closedAnyWay(base: PointView, overlay: Overlay): View {
