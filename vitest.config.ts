@@ -1,0 +1,5 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: { maxWorkers: 2, testTimeout: 60_000, setupFiles: ['tests/property-seed.ts'] },
+});
