@@ -139,11 +139,11 @@ export function ruledOut(
 ): ((reading: Reading) => boolean) | undefined {
   const tied = dead ? undefined : stand.tiedUnder(state, faults, true);
   if (tied === undefined) return undefined;
-  return ({ where, shown }) => {
+  return ({ where, shown, meter }) => {
     if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
     // Told to be ac or dc, it may be the one that is not there.
     if (shown.current !== undefined) return false;
-    const volts = tied(where.red, where.black);
+    const volts = tied(where.red, where.black, meter.input === 'low-impedance');
     if (volts === undefined) return false;
     const off = Math.abs(Math.abs(shown.value) - volts);
     return off > farVolts + farShare * Math.max(volts, Math.abs(shown.value));

@@ -11,8 +11,17 @@ export interface Tied {
   readonly on: readonly boolean[];
 }
 
-/** RMS volts between two places, both tied to supply legs by conductors; undefined for any other pair. */
-export type TiedVolts = (a: number, b: number) => number | undefined;
+/**
+ * RMS volts between two places tied to supply legs by conductors, or, where no meter loads them, one of them by
+ * whatever leads to one leg alone; undefined for any other pair.
+ */
+export type TiedVolts = (a: number, b: number, loaded: boolean) => number | undefined;
+
+/** The same by conductors alone. */
+type ConductorVolts = (a: number, b: number) => number | undefined;
+
+/** Through more than this a meter's own input drops what matters. */
+const mostLoneOhms = 1e6;
 
 interface Tie {
   readonly re: number;
@@ -53,7 +62,7 @@ export function tiedVolts(
     const root = rootOf(net, node);
     return legs.find((leg) => rootOf(net, leg.node) === root)?.tie;
   };
-  const certainVolts: TiedVolts = (a, b) => between(byConductors(a), byConductors(b));
+  const certainVolts: ConductorVolts = (a, b) => between(byConductors(a), byConductors(b));
   for (
     let round = 0;
     round < circuit.actuators.length && closeCertain(plan, conducts.removed, overlay, certainVolts, on, net);
@@ -61,9 +70,10 @@ export function tiedVolts(
   );
   const lone = loneLegs(plan, conducts, overlay, on, legs);
   // Where conductors tie neither, the rest is rarely worth looking at.
-  const volts: TiedVolts = (a, b) => {
+  const volts: TiedVolts = (a, b, loaded) => {
     const [tieA, tieB] = [byConductors(a), byConductors(b)];
     if (tieA === undefined && tieB === undefined) return undefined;
+    if (loaded || plan.widestOhms > mostLoneOhms) return between(tieA, tieB);
     return between(tieA ?? lone(a)?.tie, tieB ?? lone(b)?.tie);
   };
   return { volts, on };
@@ -168,7 +178,7 @@ function closeCertain(
   plan: Plan,
   removed: ReadonlySet<string>,
   overlay: Overlay,
-  volts: TiedVolts,
+  volts: ConductorVolts,
   on: boolean[],
   net: Int32Array,
 ): boolean {
@@ -197,7 +207,7 @@ function closeCertain(
 }
 
 /** A rule over inputs of which some are unknown. */
-function certain(rule: Rule, module: Module, volts: TiedVolts): boolean | undefined {
+function certain(rule: Rule, module: Module, volts: ConductorVolts): boolean | undefined {
   switch (rule.kind) {
     case 'input': {
       const input = module.inputs.find((each) => each.name === rule.input);

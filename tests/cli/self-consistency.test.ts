@@ -75,3 +75,17 @@ describe('a fault whose own readings are written down is among the suspects', ()
     );
   });
 });
+
+// A place that only loads tie to a leg is at the leg's voltage until a meter of 3 kohm is put on it.
+test.each([
+  ['range-hood', 'MAINS.neutral:missing', ''],
+  ['dryer', 'MAINS.L1-TBs.1:crossed=MAINS.N-TBs.2', ''],
+  ['refrigerator', 'MAINS.N-SPN:open', 'defrosted'],
+])('a meter that loads what it measures sees %s with %s', async (name, fault, state) => {
+  const [, path] = exampleCircuits.find(([each]) => each === name)!;
+  const visit = { fault, states: [state], input: 'low', step: 1, from: 0, symptoms: false } as const;
+  const files = { 'r.yaml': await readingsOf(path, visit) };
+  const ran = await run(['check', 'r.yaml', '--circuit', path, '--format', 'json'], { files });
+  const { suspects } = jsonOf(ran);
+  expect(suspects.map((suspect: Answer) => suspect.faults.map(nameOf).join(' and '))).toContain(fault);
+});
