@@ -1,7 +1,7 @@
 import { type Circuit, type Fault, isConductor } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import { pathsToPair, type SupplyPath, type View } from '../solve/solve.js';
-import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
+import type { ReadingEvidence, SymptomEvidence, TripEvidence } from './evidence.js';
 import { partsOf, type Suspect } from './suspects.js';
 
 /** The first reading (or, when all readings agree, symptom) that is not as it should be, and what bounds it. */
@@ -48,6 +48,11 @@ export function bracketSymptom(
   if (sight.kind !== 'steady' || branch === undefined) return { ...found, bounds: boundsOf(suspects, []) };
   const paths = pathsToPair(sight.view, ...endsOf(stand.circuit, branch), branch);
   return { ...found, ...section(sight.view, [paths.a, paths.b], suspects) };
+}
+
+/** What a protector opens on is any of the suspects: its place on a path says nothing of which. */
+export function bracketTrip({ trip }: TripEvidence, suspects: readonly Suspect[]): Discrepancy {
+  return { kind: 'symptom', index: trip.index, bounds: boundsOf(suspects, []) };
 }
 
 function endsOf(circuit: Circuit, branch: number): [number, number] {
@@ -150,7 +155,10 @@ function changedBranches(circuit: Circuit, fault: Fault): number[] {
         return legs.flatMap((leg) => (leg.live ? leg.branch : []));
       }
       default:
-        return change.branch;
+        // A leak is through a branch that stands for any of them: what leaks is the part.
+        return circuit.branches[change.branch]?.gate?.kind === 'fault'
+          ? (circuit.parts.get(fault.part)?.branches ?? [])
+          : change.branch;
     }
   });
 }

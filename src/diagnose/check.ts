@@ -1,13 +1,15 @@
 import { type Circuit, type Load, type State, stateKey } from '../circuit/circuit.js';
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
-import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
+import { bracketReading, bracketSymptom, bracketTrip, type Discrepancy } from './bracket.js';
 import {
   groupByState,
   holdReading,
   holdSymptom,
+  holdTrip,
   type ReadingEvidence,
   type SymptomEvidence,
+  type TripEvidence,
 } from './evidence.js';
 import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
 
@@ -44,6 +46,7 @@ export interface CheckAnswer {
   readonly verdict: CheckVerdict;
   readonly readings: readonly ReadingEvidence[];
   readonly symptoms: readonly SymptomEvidence[];
+  readonly trips: readonly TripEvidence[];
   readonly firstDiscrepancy?: Discrepancy;
   readonly suspects: readonly Suspect[];
   /** How many single faults were tried. */
@@ -57,23 +60,28 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const stand = new TestStand(circuit, supplies);
   const readings = job.readings.map((reading) => holdReading(stand, reading, []));
   const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
-  const answer = { circuit, job, supplies, readings, symptoms };
+  const trips = job.trips.map((trip) => holdTrip(stand, trip, []));
+  const answer = { circuit, job, supplies, readings, symptoms, trips };
   const badReading = readings.find((each) => each.verdict === 'differs');
   const badSymptom = symptoms.find((each) => each.verdict === 'differs');
-  if (badReading === undefined && badSymptom === undefined) {
-    const conclusive = [...readings, ...symptoms].some((each) => each.verdict === 'agrees');
+  const badTrip = trips.find((each) => each.verdict === 'differs');
+  if (badReading === undefined && badSymptom === undefined && badTrip === undefined) {
+    const conclusive = [...readings, ...symptoms, ...trips].some((each) => each.verdict === 'agrees');
     return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
   }
   const amiss = new Set([
     ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
     ...symptoms.filter((each) => each.verdict === 'differs').map((each) => each.symptom),
   ]);
-  const { suspects, tried } = listSuspects(stand, groupByState(job, amiss));
+  const { suspects, tried } = listSuspects(stand, groupByState(job, amiss), job.trips);
   const firstDiscrepancy =
-    badReading === undefined && badSymptom !== undefined
-      ? bracketSymptom(stand, badSymptom, suspects)
-      : bracketReading(stand, badReading as ReadingEvidence, suspects);
-  const state = (badReading?.reading ?? badSymptom?.symptom)?.state;
+    badReading !== undefined
+      ? bracketReading(stand, badReading, suspects)
+      : badSymptom !== undefined &&
+          badSymptom.symptom.index < (badTrip?.trip.index ?? Number.POSITIVE_INFINITY)
+        ? bracketSymptom(stand, badSymptom, suspects)
+        : bracketTrip(badTrip as TripEvidence, suspects);
+  const state = (badReading?.reading ?? badSymptom?.symptom ?? badTrip?.trip)?.state;
   const hasAllItNeeds = state === undefined ? undefined : needsMet(stand, job, suspects, state);
   return {
     ...answer,

@@ -2,7 +2,7 @@
 export { type AuditAnswer, auditCircuit } from './audit.js';
 export type { Discrepancy } from './bracket.js';
 export { type CheckAnswer, type CheckVerdict, checkJob, type HasAllItNeeds, type Need } from './check.js';
-export type { ReadingEvidence, SymptomEvidence } from './evidence.js';
+export type { ReadingEvidence, SymptomEvidence, TripEvidence } from './evidence.js';
 export {
   type ExpectAnswer,
   type ExpectedLoad,

@@ -9,6 +9,7 @@ import {
   type Reading,
   type Symptom,
   type TestStand,
+  type Trip,
   type Unsettled,
   type Verdict,
 } from '../meter/meter.js';
@@ -42,6 +43,19 @@ export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly
 function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
   if (expected === 'marginal') return 'inconclusive';
   return (expected === 'yes') === symptom.works ? 'agrees' : 'differs';
+}
+
+/** A protector seen to open, held against what opens with these faults. */
+export interface TripEvidence {
+  readonly trip: Trip;
+  readonly verdict: Verdict;
+}
+
+export function holdTrip(stand: TestStand, trip: Trip, faults: readonly Fault[]): TripEvidence {
+  const sight = stand.look(trip.state, faults);
+  const opens =
+    sight.kind === 'short' || sight.kind === 'overload' ? openedBy(stand.circuit, sight).part : undefined;
+  return { trip, verdict: opens === trip.protector ? 'agrees' : 'differs' };
 }
 
 /** A job's observations of one state, told of one network: with power and as it runs, or dead for ohms. */

@@ -1,5 +1,5 @@
 import { type Fault, listFaults, type Mode, type VariableFault } from '../circuit/circuit.js';
-import type { TestStand } from '../meter/meter.js';
+import type { TestStand, Trip } from '../meter/meter.js';
 import type { Interval } from '../solve/solve.js';
 import type { Group } from './evidence.js';
 import { type Explain, explainer } from './explained.js';
@@ -27,8 +27,9 @@ interface Fitting {
 export function listSuspects(
   stand: TestStand,
   groups: readonly Group[],
+  trips: readonly Trip[],
 ): { readonly suspects: readonly Suspect[]; readonly tried: number } {
-  const explain = explainer(stand, groups);
+  const explain = explainer(stand, groups, trips);
   const faults = listFaults(stand.circuit);
   const definite = faults.flatMap((fault) => definiteFitting(stand, explain, fault));
   const variable = [...stand.circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);

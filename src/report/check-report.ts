@@ -5,6 +5,7 @@ import type {
   ReadingEvidence,
   Suspect,
   SymptomEvidence,
+  TripEvidence,
 } from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
@@ -39,8 +40,8 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
 }
 
 function conclusion(answer: CheckAnswer): string {
-  const { circuit, suspects, verdict, readings, symptoms } = answer;
-  const done = `${count(readings.length, 'reading')} and ${count(symptoms.length, 'symptom')}`;
+  const { circuit, suspects, verdict, readings, symptoms, trips } = answer;
+  const done = `${count(readings.length, 'reading')} and ${count(symptoms.length + trips.length, 'symptom')}`;
   switch (verdict) {
     case 'agrees': {
       const open = [...readings, ...symptoms].filter((each) => each.verdict === 'inconclusive').length;
@@ -86,7 +87,13 @@ function wordSuspect({ circuit }: CheckAnswer, suspect: Suspect): string {
     .join(', and ');
 }
 
-function discrepancyLines({ firstDiscrepancy: found, readings, symptoms, circuit }: CheckAnswer): string[] {
+function discrepancyLines({
+  firstDiscrepancy: found,
+  readings,
+  symptoms,
+  trips,
+  circuit,
+}: CheckAnswer): string[] {
   if (found === undefined) return [];
   const lines: string[] = [];
   const reading =
@@ -107,6 +114,12 @@ function discrepancyLines({ firstDiscrepancy: found, readings, symptoms, circuit
       `First discrepancy: reading ${found.index}, ${wordState(reading.reading.state)}: ${place} reads ${wordShown(reading.reading)}, ${should}.`,
     );
   }
+  const trip =
+    found.kind === 'symptom' ? trips.find((each) => each.trip.index === found.index)?.trip : undefined;
+  if (trip !== undefined)
+    lines.push(
+      `First symptom amiss: ${found.index}, ${wordState(trip.state)}: ${wordPart(circuit, trip.protector)} opens and should not.`,
+    );
   if (symptom !== undefined) {
     const { load, works, state } = symptom.symptom;
     const does = works ? 'works and should not' : 'should work and does not';
@@ -245,9 +258,9 @@ function floatingLines({ readings }: CheckAnswer, style: TerminalStyle): string[
   );
 }
 
-function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[] {
-  if (symptoms.length === 0) return [];
-  const rows = symptoms.map(({ symptom, expected, verdict }) => [
+function symptomLines({ symptoms, trips }: CheckAnswer, style: TerminalStyle): string[] {
+  if (symptoms.length + trips.length === 0) return [];
+  const works = symptoms.map(({ symptom, expected, verdict }) => [
     String(symptom.index),
     wordState(symptom.state),
     clean(symptom.load.name),
@@ -255,7 +268,24 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
     symptom.works ? 'works' : 'idle',
     verdict === 'differs' ? 'DIFFERS' : verdictWords[verdict],
   ]);
-  return ['', showTable(['#', 'state', 'load', 'expected', 'seen', 'verdict'], rows, style, [1])];
+  const opens = trips.map(({ trip, verdict }) => [
+    String(trip.index),
+    wordState(trip.state),
+    clean(trip.protector),
+    verdict === 'differs' ? 'holds' : 'opens',
+    'opens',
+    verdict === 'differs' ? 'DIFFERS' : verdictWords[verdict],
+  ]);
+  const rows = [...works, ...opens].sort((a, b) => Number(a[0]) - Number(b[0]));
+  return [
+    '',
+    showTable(
+      ['#', 'state', trips.length > 0 ? 'part' : 'load', 'expected', 'seen', 'verdict'],
+      rows,
+      style,
+      [1],
+    ),
+  ];
 }
 
 /** The `check` answer of schemas/report.schema.json. */
@@ -271,7 +301,9 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
       expected: expectedJson(expected),
       measured: measuredJson(reading),
     })),
-    symptoms: answer.symptoms.map(symptomJson),
+    symptoms: [...answer.symptoms.map(symptomJson), ...answer.trips.map(tripJson)].sort(
+      (a, b) => Number(a['index']) - Number(b['index']),
+    ),
     firstDiscrepancy:
       found === undefined
         ? null
@@ -293,6 +325,10 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
     next: null,
     cautions,
   };
+}
+
+function tripJson({ trip, verdict }: TripEvidence): Readonly<Record<string, unknown>> {
+  return { index: trip.index, in: trip.state.changes, opens: trip.protector, verdict };
 }
 
 function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<Record<string, unknown>> {

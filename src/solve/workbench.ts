@@ -132,7 +132,7 @@ export class Workbench {
     if (overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay)) return undefined;
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
-    if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
+    if (overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
     let on = forced(exchanged ? sound.map(() => false) : sound, overlay);

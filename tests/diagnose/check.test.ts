@@ -53,7 +53,9 @@ describe('what is suspected', () => {
     const { names } = await check(
       'symptoms:\n  - { in: a, load: A, works: no }\n  - { in: b, load: B, works: no }\n',
     );
-    expect(names).toEqual(
+    // Whatever is on the line side, chafed through to the metal, blows it too.
+    expect(names.filter((each) => each.endsWith(':leaks-to-earth'))).toHaveLength(7);
+    expect(names.filter((each) => !each.endsWith(':leaks-to-earth'))).toEqual(
       [
         'A:shorted',
         'B:shorted',
@@ -108,7 +110,7 @@ symptoms:
   - { in: a, red: A.1, black: A.2, reads: 119.8 V }
   - { in: a, red: A.1, black: A.2, reads: 0.0 V }
 `;
-    expect(await check(body)).toMatchObject({ verdict: 'unexplained', names: [], tried: 47 });
+    expect(await check(body)).toMatchObject({ verdict: 'unexplained', names: [], tried: 61 });
   });
 });
 
