@@ -11,7 +11,8 @@ import {
   type SymptomEvidence,
   type TripEvidence,
 } from './evidence.js';
-import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
+import { type Disagreement, disagreements } from './repeats.js';
+import { areBounded, listSuspects, partsOf, type Suspect, type Suspects } from './suspects.js';
 
 /**
  * `agrees`: everything is as it should be. `bounded`: the suspects all lie in one part. `ambiguous`: in several.
@@ -39,7 +40,7 @@ export interface Need {
   readonly reading?: Reading;
 }
 
-export interface CheckAnswer {
+export interface CheckAnswer extends Suspects {
   readonly circuit: Circuit;
   readonly job: Job;
   readonly supplies: SupplyKnowledge;
@@ -48,11 +49,18 @@ export interface CheckAnswer {
   readonly symptoms: readonly SymptomEvidence[];
   readonly trips: readonly TripEvidence[];
   readonly firstDiscrepancy?: Discrepancy;
-  readonly suspects: readonly Suspect[];
-  /** How many single faults were tried. */
-  readonly tried: number;
   readonly hasAllItNeeds?: HasAllItNeeds;
+  /** Repeats of a reading that can't all be of one steady circuit. */
+  readonly disagreements: readonly Disagreement[];
 }
+
+const nothingSupposed = {
+  suspects: [],
+  supposed: 'single',
+  tried: 0,
+  complete: true,
+  disagreements: [],
+} as const;
 
 /** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
 export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
@@ -67,13 +75,15 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const badTrip = trips.find((each) => each.verdict === 'differs');
   if (badReading === undefined && badSymptom === undefined && badTrip === undefined) {
     const conclusive = [...readings, ...symptoms, ...trips].some((each) => each.verdict === 'agrees');
-    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
+    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', ...nothingSupposed };
   }
   const amiss = new Set([
     ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
     ...symptoms.filter((each) => each.verdict === 'differs').map((each) => each.symptom),
   ]);
-  const { suspects, tried } = listSuspects(stand, groupByState(job, amiss), job.trips);
+  const unsteady = disagreements(job);
+  const found = listSuspects(stand, groupByState(job, amiss), job.trips, unsteady.length > 0);
+  const { suspects } = found;
   const firstDiscrepancy =
     badReading !== undefined
       ? bracketReading(stand, badReading, suspects)
@@ -87,8 +97,8 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     ...answer,
     verdict: suspects.length === 0 ? 'unexplained' : areBounded(suspects) ? 'bounded' : 'ambiguous',
     firstDiscrepancy,
-    suspects,
-    tried,
+    ...found,
+    disagreements: unsteady,
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };
 }

@@ -79,8 +79,7 @@ function afterShort(
   const blown = [...faults, opened];
   if (explainedBy(stand, last, blown) === undefined) return undefined;
   const blowing = () => places.filter((group) => opens(group)?.part === opened.part);
-  const share =
-    explainedBy(stand, groups, blown) ?? explainedInTime(stand, groups, faults, blown, blowing());
+  const share = explainedBy(stand, groups, blown) ?? explainedInTime(stand, groups, faults, blown, blowing());
   return share === undefined ? undefined : { share, opened };
 }
 
