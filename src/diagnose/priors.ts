@@ -23,7 +23,7 @@ const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>
   passive: { open: 0.02, shorted: 0.01 },
   transformer: { open: 0.03, shorted: 0.01 },
   connector: { open: 0.03 },
-  wire: { open: 0.02, crossed: 0.001 },
+  wire: { open: 0.02, crossed: 0.001, 'wrong-pin': 0.001 },
 };
 
 /** A mode no row of the table names. */
