@@ -2,6 +2,8 @@ import { type Circuit, type Load, type State, stateKey } from '../circuit/circui
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
+import { clearNeighbours } from './clear-neighbours.js';
+import type { Clearance } from './cleared.js';
 import {
   groupByState,
   holdReading,
@@ -9,6 +11,8 @@ import {
   type ReadingEvidence,
   type SymptomEvidence,
 } from './evidence.js';
+import { type Slip, slipsOf } from './exchange.js';
+import { type Proven, provenBy } from './proven.js';
 import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
 
 /**
@@ -49,6 +53,12 @@ export interface CheckAnswer {
   /** How many single faults were tried. */
   readonly tried: number;
   readonly hasAllItNeeds?: HasAllItNeeds;
+  /** Parts next to the bracket, and what clears them. */
+  readonly cleared: readonly Clearance[];
+  /** Suspected slips of the hand, and what else each would do. */
+  readonly slips: readonly Slip[];
+  /** Where all agrees. */
+  readonly proven?: Proven;
 }
 
 /** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
@@ -57,12 +67,14 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const stand = new TestStand(circuit, supplies);
   const readings = job.readings.map((reading) => holdReading(stand, reading, []));
   const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
-  const answer = { circuit, job, supplies, readings, symptoms };
+  const answer = { circuit, job, supplies, readings, symptoms, cleared: [], slips: [] };
   const badReading = readings.find((each) => each.verdict === 'differs');
   const badSymptom = symptoms.find((each) => each.verdict === 'differs');
   if (badReading === undefined && badSymptom === undefined) {
     const conclusive = [...readings, ...symptoms].some((each) => each.verdict === 'agrees');
-    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
+    if (!conclusive) return { ...answer, verdict: 'undecided', suspects: [], tried: 0 };
+    const proven = provenBy(stand, job, readings, symptoms);
+    return { ...answer, verdict: 'agrees', suspects: [], tried: 0, proven };
   }
   const amiss = new Set([
     ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
@@ -81,6 +93,8 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     firstDiscrepancy,
     suspects,
     tried,
+    cleared: clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects),
+    slips: slipsOf(stand, job, suspects),
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };
 }

@@ -1,0 +1,82 @@
+import type { CircuitNode, Fault, Load, State } from '../circuit/circuit.js';
+import type { Job, TestStand } from '../meter/meter.js';
+import { type Sight, worksIn } from '../solve/solve.js';
+import { type Clearance, clearanceOf } from './cleared.js';
+import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
+import { observationsOf, RememberingStand } from './observation.js';
+import { statesOf } from './states.js';
+
+/** Where all agrees: what that proves, and what it leaves open. */
+export interface Proven {
+  readonly loads: readonly Load[];
+  /** Nobody saw them work, and nothing was read across them that they work with. */
+  readonly notProven: readonly Load[];
+  /** Places a probe can go to at which no reading says anything. */
+  readonly notRead: readonly CircuitNode[];
+  /** Parts of which no fault is left that would matter. */
+  readonly cleared: readonly Clearance[];
+  /** Of how many that can fail. */
+  readonly parts: number;
+}
+
+/** What agreeing readings and symptoms prove. */
+export function provenBy(
+  stand: TestStand,
+  job: Job,
+  readings: readonly ReadingEvidence[],
+  symptoms: readonly SymptomEvidence[],
+): Proven {
+  const { circuit } = stand;
+  const good = readings.filter(({ verdict }) => verdict === 'agrees');
+  const works = (load: Load) =>
+    symptoms.some(({ symptom, verdict }) => verdict === 'agrees' && symptom.load === load && symptom.works) ||
+    good.some((evidence) => isFedAcross(stand, load, evidence));
+  const loads = [...circuit.loads.values()];
+  const read = new Set(
+    good.flatMap(({ reading: { where } }) => (where.kind === 'between' ? [where.red, where.black] : [])),
+  );
+  const states = statesOf(circuit, job);
+  const observations = observationsOf(readings, symptoms);
+  const kept = new RememberingStand(circuit, stand.supplies);
+  const ground = {
+    stand: kept,
+    observations,
+    states,
+    matters: mattersIn(kept, states),
+    wholeOnly: true,
+  } as const;
+  const parts = [...circuit.parts.values()].filter(({ faults }) => faults.length > 0);
+  return {
+    loads: loads.filter(works),
+    notProven: loads.filter((load) => !works(load)),
+    notRead: circuit.nodes.filter(
+      ({ index, reachable, hazard }) => reachable && hazard === undefined && !read.has(index),
+    ),
+    cleared: parts.map((part) => clearanceOf(ground, part)).filter(({ left }) => left.length === 0),
+    parts: parts.length,
+  };
+}
+
+/** Its working voltage was read at its own two ends, in a state in which it should work. */
+function isFedAcross(stand: TestStand, load: Load, { reading }: ReadingEvidence): boolean {
+  const { where, shown, state } = reading;
+  if (load.does.kind !== 'volts' || where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V')
+    return false;
+  const { branch, atLeast } = load.does;
+  const { from, to } = stand.circuit.branches[branch] ?? { from: -1, to: -1 };
+  const across = [from, to].every((end) => end === where.red || end === where.black);
+  if (!across || Math.abs(shown.value) < atLeast) return false;
+  const sight = stand.look(state, []);
+  return sight.kind === 'steady' && worksIn(sight.view, load, stand.supplies.spread) === 'yes';
+}
+
+/** A fault of a value matters from where some load, in some state, no longer does as it should. */
+function mattersIn(stand: TestStand, states: readonly State[]): (faults: readonly Fault[]) => boolean {
+  const loads = [...stand.circuit.loads.values()];
+  const standing = (sight: Sight) =>
+    sight.kind === 'steady'
+      ? loads.map((load) => worksIn(sight.view, load, stand.supplies.spread)).join()
+      : sight.kind;
+  const sound = new Map(states.map((state) => [state, standing(stand.look(state, []))]));
+  return (faults) => states.some((state) => standing(stand.look(state, faults)) !== sound.get(state));
+}

@@ -1,0 +1,24 @@
+import { type Circuit, readState, restState, type State, stateKey } from '../circuit/circuit.js';
+import type { Job } from '../meter/meter.js';
+
+/** At rest, and the states the circuit file names, in its order. */
+export function namedStates(circuit: Circuit): readonly State[] {
+  const named = [...circuit.states].map(
+    ([name, { path }]) => readState(circuit, name, circuit.document, path).state,
+  );
+  return once([restState(circuit), ...named]);
+}
+
+/** The states of a job with their own past, step by step, and those with a name: all it may have been in. */
+export function statesOf(circuit: Circuit, job: Job): readonly State[] {
+  const seen = [...job.readings, ...job.symptoms].map(({ state }) => state);
+  return once([...seen, ...namedStates(circuit)].flatMap(upTo));
+}
+
+function upTo(state: State): readonly State[] {
+  return [...state.before.map((each, index) => ({ ...each, before: state.before.slice(0, index) })), state];
+}
+
+function once(states: readonly State[]): readonly State[] {
+  return [...new Map(states.map((state) => [stateKey(state), state])).values()];
+}
