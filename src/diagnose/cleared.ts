@@ -76,20 +76,41 @@ function ruleOutValues(
   const fault = { ...named, changes: [] };
   const at = (value: number) => supposed(ground.stand, ground.states, { ...named, changes: changes(value) });
   const witnesses = new Set<Observation>();
-  // From the far end towards the sound value: what no longer matters there ends it.
-  const [worst, ...rest] = valuesFrom(variable).reverse();
-  let far = at(worst ?? sound);
-  for (const value of rest) {
-    if (!ground.matters(far.alone)) break;
-    const near = at(value);
+  const values = mattering(ground, variable).map(at);
+  for (const [index, near] of values.slice(1).entries()) {
+    const far = values[index];
     const tried = new Map([...witnesses, ...used.keys()].map((each) => [each, true]));
-    const witness = firstOfBoth(ground, tried, far, near);
+    const witness = far && firstOfBoth(ground, tried, far, near);
     if (witness === undefined) return { fault };
     witnesses.add(witness);
-    far = near;
   }
   return { fault, witnesses };
 }
+
+/** Values from as bad as can be down to the sound one, or to the first that no longer matters, as near as need be. */
+function mattering({ matters }: Ground, variable: VariableFault): number[] {
+  const { changes, unit, sound, ...named } = variable;
+  const does = (value: number) => matters([{ ...named, changes: changes(value) }]);
+  const values: number[] = [];
+  for (const value of valuesFrom(variable).reverse()) {
+    if (does(value)) {
+      values.push(value);
+      continue;
+    }
+    let [bad, good] = [values.at(-1), value];
+    if (bad === undefined) break;
+    for (let step = 0; step < halvings; step += 1) {
+      const middle = Math.sqrt(bad * good);
+      if (does(middle)) bad = middle;
+      else good = middle;
+    }
+    return [...values, bad];
+  }
+  return values;
+}
+
+/** A decade halved six times leaves 4 %. */
+const halvings = 6;
 
 function firstOfBoth(
   ground: Ground,

@@ -16,7 +16,14 @@ export function statesOf(circuit: Circuit, job: Job): readonly State[] {
 }
 
 function upTo(state: State): readonly State[] {
-  return [...state.before.map((each, index) => ({ ...each, before: state.before.slice(0, index) })), state];
+  return [...state.before.map((each, index) => withPast(each, state.before.slice(0, index))), state];
+}
+
+/** Its changes tell one state from another, so its past stands among them. */
+function withPast(state: State, before: readonly State[]): State {
+  if (before.length === 0) return { ...state, before };
+  const after = before.map(({ changes }) => changes);
+  return { ...state, before, changes: Object.assign(Object.create(null), state.changes, { after }) };
 }
 
 function once(states: readonly State[]): readonly State[] {

@@ -80,7 +80,7 @@ export function provenLines({ loads, notProven, notRead, cleared, parts }: Prove
   const places = notRead.map(({ name }) => clean(name));
   const names = places.length <= mostNames ? `: ${places.join(', ')}` : '';
   return [
-    ...(loads.length === 0 ? [] : [`Seen to work: ${worded(loads)}.`]),
+    ...(loads.length === 0 ? [] : [`Proven to work: ${worded(loads)}.`]),
     ...(notProven.length === 0 ? [] : [`Not proven: ${worded(notProven)}.`]),
     places.length === 0
       ? 'Every test point was read.'
@@ -89,7 +89,7 @@ export function provenLines({ loads, notProven, notRead, cleared, parts }: Prove
   ];
 }
 
-/** The keys `cleared`, `partlyCleared`, `seenToWork`, `notProven` and `notRead` of schemas/report.schema.json. */
+/** The keys `cleared`, `partlyCleared`, `proven`, `notProven` and `notRead` of schemas/report.schema.json. */
 export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<string, unknown>> {
   const all = proven?.cleared ?? cleared;
   const loads = (list: Proven['loads'] | undefined) =>
@@ -99,7 +99,7 @@ export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<s
     partlyCleared: all
       .filter(({ left }) => left.length > 0)
       .map((each) => ({ ...byJson(each), left: each.left.map(faultJson) })),
-    seenToWork: loads(proven?.loads),
+    proven: loads(proven?.loads),
     notProven: loads(proven?.notProven),
     notRead: proven === undefined ? null : proven.notRead.map(({ name }) => name),
   };

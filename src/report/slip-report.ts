@@ -16,7 +16,7 @@ export function slipLines({ circuit, slips }: CheckAnswer): string[] {
     const does = wordEffects(effects);
     return [
       ...(does.length === 0 ? [] : [`If ${listed(what, 'and')}: ${does.join('; ')}.`]),
-      proof === undefined ? `No voltage tells whether ${listed(what, 'and')}.` : wordProof(proof),
+      proof === undefined ? `No one voltage proves that ${listed(what, 'and')}.` : wordProof(proof),
     ];
   });
   return [...lines, 'Or isolate, prove dead, and look which wire sits where.'];
