@@ -78,8 +78,10 @@ describe('a wire on the next pin', () => {
     const dark =
       'supply: { MAINS: 120 V }\nsymptoms:\n  - { in: a, load: A, works: yes }\n  - { in: b, load: B, works: no }\n  - { in: b, load: P, works: yes }\n';
     const slips = await slipsOf(selector(), dark);
-    const found = slips.find(({ slip }) => slip === 'W2:wrong-pin=SEL.1');
-    expect(found?.proof).toEqual(['a', 'B.1', 'MAINS.N', undefined]);
+    const proofIn = (all: typeof slips) => all.find(({ slip }) => slip === 'W2:wrong-pin=SEL.1')?.proof;
+    expect(proofIn(slips)).toEqual(['a', 'B.1', 'MAINS.N', undefined]);
+    // With B's neutral open B.1 floats, and a stray may read what a supply 10 % low gives.
+    expect(proofIn(await slipsOf(selector(), dark.replace(/^supply.*\n/, '')))).toBeUndefined();
   });
 
   test('that shorts the supply is told as that, and no voltage proves it', async () => {
