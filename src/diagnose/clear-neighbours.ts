@@ -5,7 +5,7 @@ import { type Clearance, clearanceOf } from './cleared.js';
 import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
 import { neighboursOf, type Pair } from './neighbours.js';
 import { observationsOf, RememberingStand } from './observation.js';
-import { statesOf } from './states.js';
+import { mostStates, statesOf } from './states.js';
 import { partsOf, type Suspect } from './suspects.js';
 
 /**
@@ -21,6 +21,8 @@ export function clearNeighbours(
   suspects: readonly Suspect[],
 ): readonly Clearance[] {
   const { circuit } = stand;
+  const states = statesOf(circuit, job);
+  if (states.length > mostStates) return [];
   if (suspects.length === 0 || suspects.some(({ faults }) => faults.length > 1)) return [];
   const at =
     discrepancy.kind === 'reading'
@@ -31,7 +33,7 @@ export function clearNeighbours(
   if (pair === undefined || sight?.kind !== 'steady') return [];
   const observations = observationsOf(readings, symptoms);
   const kept = new RememberingStand(circuit, stand.supplies);
-  const ground = { stand: kept, observations, states: statesOf(circuit, job), matters: () => true };
+  const ground = { stand: kept, observations, states, matters: () => true };
   return neighboursOf(sight.view, pair, new Set(suspects.flatMap(partsOf))).flatMap((name) => {
     const part = circuit.parts.get(name);
     const clearance = part && clearanceOf(ground, part);

@@ -17,9 +17,12 @@ export interface Observation {
   readonly group: Group;
 }
 
+/** Of a job with more than this, the rest clears nothing: nobody is to wait for it. */
+const mostObservations = 100;
+
 /**
  * A job's observations, those first that people trust first: what agrees with the sound circuit before what does not,
- * and a reading before a symptom.
+ * and a reading before a symptom. One that says the same as another stands once.
  */
 export function observationsOf(
   readings: readonly ReadingEvidence[],
@@ -37,7 +40,20 @@ export function observationsOf(
     }),
   ];
   const amiss = ({ verdict }: Observation) => Number(verdict === 'differs');
-  return all.sort((a, b) => amiss(a) - amiss(b));
+  const once = new Map([...all].reverse().map((each) => [said(each), each]));
+  const kept = all.filter((each) => once.get(said(each)) === each);
+  return kept.sort((a, b) => amiss(a) - amiss(b)).slice(0, mostObservations);
+}
+
+function said({ group }: Observation): string {
+  const { state, dead, readings, symptoms } = group;
+  const shown = readings.map(({ where, shown: value, meter }) => [where, value, meter.input]);
+  return JSON.stringify([
+    dead,
+    stateKey(state),
+    shown,
+    symptoms.map(({ load, works }) => [load.name, works]),
+  ]);
 }
 
 /** A fault by itself, and with what it may have opened for good by the time of a reading: each set of parts at once. */

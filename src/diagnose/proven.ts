@@ -4,7 +4,7 @@ import { type Sight, worksIn } from '../solve/solve.js';
 import { type Clearance, clearanceOf, type Ground } from './cleared.js';
 import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
 import { contradicts, observationsOf, RememberingStand, supposed } from './observation.js';
-import { statesOf } from './states.js';
+import { mostStates, statesOf } from './states.js';
 
 /** Where all agrees: what that proves, and what it leaves open. */
 export interface Proven {
@@ -15,7 +15,7 @@ export interface Proven {
   readonly notRead: readonly CircuitNode[];
   /** Parts of which no fault is left that would matter. */
   readonly cleared: readonly Clearance[];
-  /** Of how many that can fail. */
+  /** Of how many that can fail; 0 where the job has too many states to tell. */
   readonly parts: number;
 }
 
@@ -42,11 +42,12 @@ export function provenBy(
   const works = (load: Load) =>
     symptoms.some(({ symptom, verdict }) => verdict === 'agrees' && symptom.load === load && symptom.works) ||
     good.some((evidence) => isFedAcross(stand, load, evidence)) ||
-    isNotDead(ground, load);
+    (states.length <= mostStates && isNotDead(ground, load));
   const read = new Set(
     good.flatMap(({ reading: { where } }) => (where.kind === 'between' ? [where.red, where.black] : [])),
   );
-  const parts = [...circuit.parts.values()].filter(({ faults }) => faults.length > 0);
+  const canFail = [...circuit.parts.values()].filter(({ faults }) => faults.length > 0);
+  const parts = states.length > mostStates ? [] : canFail;
   return {
     loads: loads.filter(works),
     notProven: loads.filter((load) => !works(load)),

@@ -2,7 +2,7 @@ import { type Circuit, type CircuitNode, type Fault, type State, stateKey } from
 import { type Expected, type Job, nominalVolts, type TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { usualBlack } from './expect.js';
-import { statesOf } from './states.js';
+import { mostStates, statesOf } from './states.js';
 
 /** A place that reads something else with the slip than in the sound circuit, and than with any other suspect. */
 export interface SlipProof {
@@ -52,7 +52,9 @@ export function proofOf(
   if (black === undefined || live.some((state) => stand.look(state, slip).kind !== 'steady'))
     return undefined;
   const pairs = pairsOf(circuit, black);
-  const places = live.flatMap((state) => placesIn(stand, job, state, pairs, [[], slip, ...others]));
+  const places = live
+    .slice(0, mostStates)
+    .flatMap((state) => placesIn(stand, job, state, pairs, [[], slip, ...others]));
   const most = Math.max(leastVolts, ...places.map(({ apart }) => apart));
   const own = terminalsOf(circuit, slip);
   const rank = ({ reading, red, black: other }: Place) =>

@@ -9,6 +9,9 @@ export function namedStates(circuit: Circuit): readonly State[] {
   return once([restState(circuit), ...named]);
 }
 
+/** With more states than this nobody waits for what each fault may have blown in which: nothing is called cleared. */
+export const mostStates = 100;
+
 /** The states of a job with their own past, step by step, and those with a name: all it may have been in. */
 export function statesOf(circuit: Circuit, job: Job): readonly State[] {
   const seen = [...job.readings, ...job.symptoms].map(({ state }) => state);

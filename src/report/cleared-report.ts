@@ -85,7 +85,11 @@ export function provenLines({ loads, notProven, notRead, cleared, parts }: Prove
     places.length === 0
       ? 'Every test point was read.'
       : `${count(places.length, 'test point')} not read${names}.`,
-    `${cleared.length} of ${count(parts, 'part')} cleared: each fault of theirs (a bad connection: one that would stop a load) contradicts a reading or symptom.`,
+    ...(parts === 0
+      ? []
+      : [
+          `${cleared.length} of ${count(parts, 'part')} cleared: each fault of theirs (a bad connection: one that would stop a load) contradicts a reading or symptom.`,
+        ]),
   ];
 }
 
