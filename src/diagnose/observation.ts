@@ -59,7 +59,8 @@ function said({ group }: Observation): string {
 /** A fault by itself, and with what it may have opened for good by the time of a reading: each set of parts at once. */
 export interface Supposed {
   readonly alone: readonly Fault[];
-  readonly blown: readonly (readonly Fault[])[];
+  /** Found when first asked for: most faults contradict nothing even by themselves. */
+  readonly blown: () => readonly (readonly Fault[])[];
 }
 
 /** Keeps what it saw of each supposed fault: many observations are of one state. */
@@ -79,12 +80,27 @@ export class RememberingStand extends TestStand {
 /** `states` are all that the appliance is, or may have been, in: each of them may blow something, and then more. */
 export function supposed(stand: TestStand, states: readonly State[], fault: Fault): Supposed {
   const alone = [fault];
+  let known: readonly (readonly Fault[])[] | undefined;
+  const blown = () => {
+    known ??= blownBy(stand, states, alone);
+    return known;
+  };
+  return { alone, blown };
+}
+
+function blownBy(
+  stand: TestStand,
+  states: readonly State[],
+  alone: readonly Fault[],
+): readonly (readonly Fault[])[] {
   // More resistance draws more current only where something that turns, or pulls in, then no longer does.
+  const draws = alone.some(
+    ({ mode, changes }) =>
+      mode !== 'high-resistance' && changes.some(({ kind }) => kind !== 'absent' && kind !== 'idle'),
+  );
   const mayOverload =
     stand.plan('running').limits.length > 0 &&
-    (stand.circuit.actuators.some(({ kind }) => kind !== 'output') ||
-      (fault.mode !== 'high-resistance' &&
-        fault.changes.some(({ kind }) => kind !== 'absent' && kind !== 'idle')));
+    (draws || stand.circuit.actuators.some(({ kind }) => kind !== 'output'));
   const sets = new Map<string, readonly Fault[]>();
   const open = (faults: readonly Fault[]): void => {
     for (const state of states) {
@@ -100,7 +116,7 @@ export function supposed(stand: TestStand, states: readonly State[], fault: Faul
     }
   };
   open(alone);
-  return { alone, blown: [...sets.values()] };
+  return [...sets.values()];
 }
 
 /**
@@ -109,7 +125,8 @@ export function supposed(stand: TestStand, states: readonly State[], fault: Faul
  * nothing.
  */
 export function contradicts(stand: TestStand, { group }: Observation, { alone, blown }: Supposed): boolean {
-  return [alone, ...blown].every((faults) => explainedBy(stand, [group], faults) === undefined);
+  const denied = (faults: readonly Fault[]) => explainedBy(stand, [group], faults) === undefined;
+  return denied(alone) && blown().every(denied);
 }
 
 /**
