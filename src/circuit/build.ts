@@ -13,6 +13,7 @@ import { linkStartWindings } from './parts/load.js';
 import { addWire } from './parts/wire.js';
 import { type CircuitProblem, circuitSeverities } from './problems.js';
 import { stateProblems } from './read-state.js';
+import { listWrongPins } from './wrong-pins.js';
 
 /** How a problem names the circuit where it would name a part. */
 export const wholeCircuit = 'the circuit';
@@ -194,6 +195,7 @@ function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
       ]),
     ),
     crossings: listCrossings(nodes, draft.branches, draft.parts),
+    wrongPins: listWrongPins(nodes, draft.branches, draft.parts),
   };
 }
 

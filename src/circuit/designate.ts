@@ -15,9 +15,10 @@ export type Designated =
       readonly value?: string;
     };
 
-/** Every single fault of the circuit, in file order, crossed wires last. */
+/** Every single fault of the circuit, in file order, wires exchanged or on the wrong pin last. */
 export function listFaults(circuit: Circuit): readonly Fault[] {
-  return [...[...circuit.parts.values()].flatMap((part) => part.faults), ...circuit.crossings];
+  const own = [...circuit.parts.values()].flatMap((part) => part.faults);
+  return [...own, ...circuit.crossings, ...circuit.wrongPins];
 }
 
 /**

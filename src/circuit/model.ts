@@ -234,4 +234,6 @@ export interface Circuit {
   readonly states: ReadonlyMap<string, NamedState>;
   /** Wires exchanged with one another at one part, each a single fault. */
   readonly crossings: readonly Fault[];
+  /** Wires that landed on the next terminal of the same part, each a single fault. */
+  readonly wrongPins: readonly Fault[];
 }

@@ -2,6 +2,9 @@ import { type Circuit, type Load, type State, stateKey } from '../circuit/circui
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, bracketTrip, type Discrepancy } from './bracket.js';
+import { clearNeighbours } from './clear-neighbours.js';
+import type { Clearance } from './cleared.js';
+import { type Doubt, doubtsOf, type MovedSwitch, movedSwitches } from './doubts.js';
 import {
   groupByState,
   holdReading,
@@ -11,6 +14,8 @@ import {
   type SymptomEvidence,
   type TripEvidence,
 } from './evidence.js';
+import { type Slip, slipsOf } from './exchange.js';
+import { type Proven, provenBy } from './proven.js';
 import { type Disagreement, disagreements } from './repeats.js';
 import { areBounded, listSuspects, partsOf, type Suspect, type Suspects } from './suspects.js';
 
@@ -52,6 +57,16 @@ export interface CheckAnswer extends Suspects {
   readonly hasAllItNeeds?: HasAllItNeeds;
   /** Repeats of a reading that can't all be of one steady circuit. */
   readonly disagreements: readonly Disagreement[];
+  /** States whose readings are all right for another one. */
+  readonly movedSwitches: readonly MovedSwitch[];
+  /** Where no single fault fits: observations that are against all the others. */
+  readonly doubts: readonly Doubt[];
+  /** Parts next to the bracket, and what clears them. */
+  readonly cleared: readonly Clearance[];
+  /** Suspected slips of the hand, and what else each would do. */
+  readonly slips: readonly Slip[];
+  /** Where all agrees. */
+  readonly proven?: Proven;
 }
 
 const nothingSupposed = {
@@ -60,6 +75,10 @@ const nothingSupposed = {
   tried: 0,
   complete: true,
   disagreements: [],
+  movedSwitches: [],
+  doubts: [],
+  cleared: [],
+  slips: [],
 } as const;
 
 /** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
@@ -75,7 +94,9 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const badTrip = trips.find((each) => each.verdict === 'differs');
   if (badReading === undefined && badSymptom === undefined && badTrip === undefined) {
     const conclusive = [...readings, ...symptoms, ...trips].some((each) => each.verdict === 'agrees');
-    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', ...nothingSupposed };
+    if (!conclusive) return { ...answer, verdict: 'undecided', ...nothingSupposed };
+    const proven = provenBy(stand, job, readings, symptoms);
+    return { ...answer, verdict: 'agrees', ...nothingSupposed, proven };
   }
   const amiss = new Set([
     ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
@@ -99,6 +120,10 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     firstDiscrepancy,
     ...found,
     disagreements: unsteady,
+    movedSwitches: movedSwitches(stand, job),
+    doubts: found.supposed === 'single' ? [] : doubtsOf(stand, job),
+    cleared: clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects),
+    slips: slipsOf(stand, job, suspects),
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };
 }

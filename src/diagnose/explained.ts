@@ -2,6 +2,7 @@ import type { Circuit, Fault, State } from '../circuit/circuit.js';
 import type { TestStand, Trip } from '../meter/meter.js';
 import { explainedBy, type Group, holdTrip, isRuledOut, ruledOut } from './evidence.js';
 import { openedBy, openedByOverload, openedByShort } from './opened.js';
+import { upTo } from './states.js';
 
 /** How well faults explain a job: a share from 0 to 1, and what they opened on the way. */
 export interface Explanation {
@@ -111,11 +112,6 @@ function afterOverload(
 function overloads(stand: TestStand, state: State, faults: readonly Fault[], opened: Fault): boolean {
   const sight = stand.look(state, faults);
   return sight.kind === 'overload' && sight.protector === opened.part;
-}
-
-/** A state's own past, step by step, and the state. */
-function upTo(state: State): readonly State[] {
-  return [...state.before.map((each, index) => ({ ...each, before: state.before.slice(0, index) })), state];
 }
 
 /**

@@ -30,6 +30,7 @@ function differ(readings: readonly Reading[]): boolean {
   if (values.length === 0) return false;
   if (values.length < readings.length) return true;
   const [low, high] = [Math.min(...values), Math.max(...values)];
-  const { accuracy } = readings[0]!.meter;
-  return high - low > displayError(accuracy, low) + displayError(accuracy, high);
+  return readings.some(
+    ({ meter }) => high - low > displayError(meter.accuracy, low) + displayError(meter.accuracy, high),
+  );
 }

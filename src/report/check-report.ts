@@ -9,10 +9,13 @@ import type {
 } from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
+import { clearedJson, clearedLines, provenLines } from './cleared-report.js';
 import { fold } from './columns.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
+import { listed } from './phrases.js';
 import type { TerminalStyle } from './show-problem.js';
+import { slipLines, slipsJson } from './slip-report.js';
 import { showTable } from './table.js';
 import { expectedJson, measuredJson, wordCause, wordExpected, wordShown } from './word-expected.js';
 import { faultJson, wordMode, wordPart } from './word-fault.js';
@@ -25,9 +28,10 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
   const lines = [
     (good ? paint.good : paint.bad)(fold(conclusion(answer), style)),
     ...discrepancyLines(answer).map((line) => fold(line, style)),
-    ...needsLines(answer).map((line) => fold(line, style)),
+    ...[...needsLines(answer), ...clearedLines(answer)].map((line) => fold(line, style)),
+    ...(answer.proven === undefined ? [] : provenLines(answer.proven)).map((line) => fold(line, style)),
     ...suspectLines(answer, style),
-    ...causes(answer).map((line) => fold(line, style)),
+    ...[...slipLines(answer), ...causes(answer)].map((line) => fold(line, style)),
     '',
     readingTable(answer, style),
     fold(bandNote(answer), style),
@@ -45,8 +49,12 @@ function conclusion(answer: CheckAnswer): string {
   switch (verdict) {
     case 'agrees': {
       const open = [...readings, ...symptoms].filter((each) => each.verdict === 'inconclusive').length;
-      const rest = open === 0 ? '' : ` ${open} of them prove nothing either way.`;
-      return `Everything agrees: ${done} are as the circuit should give them.${rest}`;
+      const rest = open === 0 ? '' : ` ${open} more prove nothing either way.`;
+      const [inBand, asIs] = [readings, symptoms].map(
+        (list) => list.filter((each: { readonly verdict: string }) => each.verdict === 'agrees').length,
+      );
+      const seen = symptoms.length === 0 ? '' : `, ${count(asIs ?? 0, 'symptom')} as expected`;
+      return `Everything agrees: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}`;
     }
     case 'undecided':
       return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
@@ -137,7 +145,11 @@ function discrepancyLines({
       found.side === undefined
         ? ''
         : `, on the ${found.side.live ? 'line' : 'neutral'} side (${found.side.supply} ${found.side.leg})`;
-    lines.push(`Last good ${clean(found.lastGood)}, first bad ${clean(found.firstBad)}${clean(side)}.`);
+    const between = found.between.map((part) => wordPart(circuit, part));
+    const what = between.length === 0 ? '' : ` Between them: ${listed(between, 'and')}.`;
+    lines.push(
+      `Last good ${clean(found.lastGood)}, first bad ${clean(found.firstBad)}${clean(side)}.${what}`,
+    );
   }
   return lines;
 }
@@ -312,6 +324,7 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
             lastGood: found.lastGood ?? null,
             firstBad: found.firstBad ?? null,
             side: found.side === undefined ? null : found.side.live ? 'line' : 'neutral',
+            between: found.between,
             bounds: found.bounds,
           },
     suspects: answer.suspects.map(({ faults, weight }) => ({
@@ -321,6 +334,8 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
     })),
     tried: answer.tried,
     advice: causes(answer),
+    ...clearedJson(answer),
+    slips: slipsJson(answer.slips),
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
     next: null,
     cautions,

@@ -18,6 +18,8 @@ export function wordMode(circuit: Circuit, fault: Fault): string {
       return fault.with === undefined
         ? 'has line and neutral exchanged at the outlet'
         : `is exchanged with ${clean(fault.with)}`;
+    case 'wrong-pin':
+      return `sits on ${at} in place of ${clean(leftEmpty(circuit, fault))}`;
     case 'dead':
       return wordDead(circuit, fault, at);
     case 'always-on':
@@ -43,6 +45,14 @@ function kindOf(circuit: Circuit, fault: Fault): PartKindName | undefined {
 
 function coilOr(circuit: Circuit, fault: Fault): string {
   return kindOf(circuit, fault) === 'relay' ? 'coil ' : '';
+}
+
+/** The terminal that a wire on the wrong pin should be on. */
+function leftEmpty({ branches, nodes }: Circuit, { changes }: Fault): string {
+  const [moved] = changes;
+  if (moved?.kind !== 'moved') return '';
+  const { from, to } = branches[moved.branch] ?? moved;
+  return nodes[moved.from === from ? to : from]?.name ?? '';
 }
 
 function wordAmount({ value }: Fault): string {

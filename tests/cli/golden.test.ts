@@ -69,6 +69,7 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'check-all-good': [['check', 'examples/wall-oven/all-good.readings.yaml']],
   'check-motor-hums': [['check', 'examples/dryer/hums-wont-start.readings.yaml']],
   'check-thermal-fuse': [['check', 'examples/dryer/ghost-on-start-feed.readings.yaml']],
+  'check-wrong-pin': [['check', 'examples/range-hood/start-wire-one-pin-over.readings.yaml']],
   'check-undecided': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,not reached\n` } },

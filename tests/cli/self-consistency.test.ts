@@ -39,7 +39,9 @@ async function readingsOf(circuit: string, visit: Visit): Promise<string> {
 }
 
 const nameOf = ({ part, at, mode, with: other }: Answer) =>
-  `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
+  mode === 'wrong-pin'
+    ? `${part}:${mode}=${at}`
+    : `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
 
 describe('a fault whose own readings are written down is among the suspects', () => {
   test.each(exampleCircuits)('%s', { timeout: 30_000 }, async (_, path, text) => {
