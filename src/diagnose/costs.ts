@@ -92,11 +92,11 @@ function coverOf({ nodes }: Circuit, node: number): string {
   return behind === undefined ? `at ${name}` : `behind ${behind}`;
 }
 
-/** What a reading takes from where things stand, item by item. */
-export function costOf(circuit: Circuit, at: Standing, state: State, probe: Probe): CostPart[] {
+/** What a reading takes beside getting into its state, item by item. */
+export function probeCost(circuit: Circuit, at: Standing, state: State, probe: Probe): CostPart[] {
   const { where, meter } = probe;
   const places = where.kind === 'between' ? [where.red, where.black] : clampEnd(circuit, where.branch);
-  const parts: CostPart[] = [...accessCost(circuit, at, places), ...stateCost(circuit, at.state, state)];
+  const parts = accessCost(circuit, at, places);
   const add = (what: CostKind, each: Minutes) => parts.push({ what, minutes: each });
   if (where.kind === 'around') add('clamp', minutes.clamp);
   else {

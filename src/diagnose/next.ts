@@ -1,4 +1,4 @@
-import { type Circuit, restState, type State } from '../circuit/circuit.js';
+import { type Circuit, type Minutes, restState, type State } from '../circuit/circuit.js';
 import {
   type Expected,
   type Input,
@@ -20,10 +20,10 @@ import {
   takenIn,
 } from './candidates.js';
 import type { CheckAnswer } from './check.js';
-import { costOf, type Standing, standingOf, totalMinutes } from './costs.js';
+import { type CostPart, probeCost, type Standing, standingOf, stateCost, totalMinutes } from './costs.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { entropy } from './information.js';
-import { type Ballot, ballotOf, gainOf } from './outcomes.js';
+import { type Ballot, ballotOf, gainOf, sumOf } from './outcomes.js';
 import { type Proposal, weighReading } from './proposal.js';
 import { type SafePlaces, safePlaces } from './safe-places.js';
 import { roughRange, type Scene, sceneOf } from './scenes.js';
@@ -38,6 +38,8 @@ export type NoProposal =
   | 'undecided'
   /** No suspect to tell from another. */
   | 'unexplained'
+  /** One part holds nearly all the belief, and nothing within reach tells more. */
+  | 'settled'
   /** Nothing that can be reached in safety tells what is left apart. */
   | 'alike';
 
@@ -64,8 +66,11 @@ export interface NextOptions {
   readonly most?: number;
 }
 
-/** Less than this is no help. */
-const leastBits = 0.02;
+/** Of the bits that are missing: a reading that promises less is no help (judgement, no source). */
+const leastShare = 0.08;
+
+/** A part that holds this share of what is modelled may be taken for it where no reading tells more. */
+const settledShare = 0.95;
 
 /** A state in which this share of belief would be a dead short is not energised. */
 const notableWeight = 0.02;
@@ -82,12 +87,16 @@ interface Search {
   readonly hypotheses: readonly Hypothesis[];
   readonly ballot: Ballot;
   readonly isTaken: (state: State, probe: Probe) => boolean;
+  /** Bits missing to know which part it is, and the fewest that a reading must promise. */
+  readonly missing: number;
+  readonly leastBits: number;
 }
 
 interface Rated {
   readonly scene: Scene;
   readonly probe: Probe;
-  readonly minutes: number;
+  readonly cost: readonly CostPart[];
+  readonly minutes: Minutes;
   readonly score: number;
 }
 
@@ -103,6 +112,8 @@ export function proposeNext(
   const stand = new TestStand(circuit, check.supplies);
   const { all: hypotheses, left } = hypothesesOf(stand, job, check.suspects);
   const ballot = ballotOf(hypotheses);
+  const weights = answerWeights(ballot);
+  const missing = entropy(weights);
   const search: Search = {
     circuit,
     job,
@@ -112,16 +123,16 @@ export function proposeNext(
     hypotheses,
     ballot,
     isTaken: takenIn(job),
+    missing,
+    leastBits: leastShare * missing,
   };
   const { rated, kept } = rateAll(search);
-  const chosen = finest(rated).map((each) => proposalOf(search, each));
-  const proposals = firstAcross(search, chosen.filter(({ bits }) => bits >= leastBits).sort(byScore)).slice(
-    0,
-    most,
-  );
-  const missing = entropy(answerWeights(ballot));
+  const worked = finest(rated).map((each) => proposalOf(search, each));
+  const sorted = worked.filter(({ bits }) => bits >= search.leastBits).sort(byScore);
+  const proposals = firstAcross(search, sorted).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
-  return proposals.length > 0 ? answer : { ...answer, reason: 'alike' };
+  if (proposals.length > 0) return answer;
+  return { ...answer, reason: Math.max(...weights) >= settledShare * sumOf(weights) ? 'settled' : 'alike' };
 }
 
 function answerWeights({ answers, samples }: Ballot): Float64Array {
@@ -139,31 +150,61 @@ function byScore(a: Proposal, b: Proposal): number {
 function rateAll(search: Search): { readonly rated: readonly Rated[]; readonly kept: readonly State[] } {
   const { circuit, stand, standing, places, hypotheses, job } = search;
   const known = knownStates(circuit, job, standing, places);
+  const rating = { rated: [], best: 0 };
   const kept: State[] = [];
-  const rated: Rated[] = [];
-  for (const state of known.filter(({ power }) => power)) {
-    const scene = sceneOf(stand, hypotheses, state, false);
-    if (scene.blows >= notableWeight) kept.push(state);
-    else rateScene(search, scene, liveProbes(search, scene), rated);
+  for (const { state, dead, toState } of scenery(search, known)) {
+    if (!isWorth(search, rating, totalMinutes(toState))) continue;
+    const scene = sceneOf(stand, hypotheses, state, dead);
+    if (!dead && scene.blows >= notableWeight) kept.push(state);
+    else if (dead) rateScene(search, rating, scene, toState, deadProbes(search));
+    else rateScene(search, rating, scene, toState, liveProbes(search, scene));
   }
-  for (const state of deadStates(known)) {
-    const scene = sceneOf(stand, hypotheses, state, true);
-    rateScene(search, scene, deadProbes(search), rated);
-  }
-  return { rated, kept };
+  return { rated: rating.rated, kept };
 }
 
-function rateScene(search: Search, scene: Scene, probes: readonly Probe[], into: Rated[]): void {
+/** States live and dead, those that are quickest to get to first: they may make the others not worth solving. */
+function scenery({ circuit, standing }: Search, known: readonly State[]) {
+  return [
+    ...known.filter(({ power }) => power).map((state) => ({ state, dead: false })),
+    ...deadStates(known).map((state) => ({ state, dead: true })),
+  ]
+    .map((each) => ({ ...each, toState: stateCost(circuit, standing.state, each.state) }))
+    .sort((a, b) => totalMinutes(a.toState) - totalMinutes(b.toState));
+}
+
+interface Rating {
+  readonly rated: Rated[];
+  best: number;
+}
+
+/** More bits than this a single reading hardly ever gives (judgement, no source). */
+const mostBits = 1.6;
+
+/** What could not come to this share of the best so far is not looked at. */
+const worthShare = 0.5;
+
+function isWorth({ missing }: Search, { best }: Rating, minutes: Minutes): boolean {
+  return Math.min(missing, mostBits) / minutes >= best * worthShare;
+}
+
+function rateScene(
+  search: Search,
+  rating: Rating,
+  scene: Scene,
+  toState: readonly CostPart[],
+  probes: readonly Probe[],
+): void {
   const { circuit, standing, stand, ballot, isTaken } = search;
   for (const probe of probes) {
-    if (isTaken(scene.state, probe)) continue;
-    const bits = gainOf(
-      ballot,
-      scene.views.map((view) => view && roughRange(stand, view, probe)),
-    );
-    if (bits < leastBits) continue;
-    const minutes = totalMinutes(costOf(circuit, standing, scene.state, probe));
-    into.push({ scene, probe, minutes, score: bits / minutes });
+    const cost = [...toState, ...probeCost(circuit, standing, scene.state, probe)];
+    const minutes = totalMinutes(cost);
+    if (!isWorth(search, rating, minutes) || isTaken(scene.state, probe)) continue;
+    const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
+    const bits = gainOf(ballot, ranges);
+    if (bits < search.leastBits) continue;
+    const score = bits / minutes;
+    rating.rated.push({ scene, probe, cost, minutes, score });
+    rating.best = Math.max(rating.best, score);
   }
 }
 
@@ -174,9 +215,11 @@ function liveProbes({ circuit, hypotheses, places, standing, job }: Search, scen
   const across = [...(load === undefined ? [] : [load]), ...acrossSuspects(circuit, hypotheses)];
   for (const [red, black] of liveLeads(circuit, standing, places, across)) {
     if (!mayDrop(scene.sound, direct(red, black))) continue;
-    const delicate = places.isDelicate(red) || places.isDelicate(black);
-    const inputs: Input[] = delicate ? ['high-impedance'] : ['high-impedance', 'low-impedance'];
-    for (const input of inputs) probes.push(voltsProbe(scene, { kind: 'between', red, black }, input, job));
+    const where = { kind: 'between', red, black } as const;
+    probes.push(voltsProbe(scene, where, 'high-impedance', job));
+    const floats = scene.views.some((view) => view !== undefined && view.island(red) !== view.island(black));
+    if (floats && !places.isDelicate(red) && !places.isDelicate(black))
+      probes.push(voltsProbe(scene, where, 'low-impedance', job));
   }
   for (const branch of clampable(circuit, places))
     probes.push({ where: { kind: 'around', branch }, unit: 'A', meter: job.meter });
@@ -232,15 +275,15 @@ function finest(rated: readonly Rated[]): Rated[] {
   return kept;
 }
 
-function proposalOf(search: Search, { scene, probe, minutes }: Rated): Proposal {
-  const { circuit, stand, standing, ballot } = search;
+function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
+  const { stand, ballot } = search;
   const shown = scene.views.map((view): Expected | undefined => view && stand.expectIn(view, probe));
   return {
     state: scene.state,
     probe,
     live: scene.state.power,
     minutes,
-    cost: costOf(circuit, standing, scene.state, probe),
+    cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
     ...weighReading(ballot, shown, probe.unit),
   };
