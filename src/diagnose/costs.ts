@@ -114,27 +114,20 @@ export function totalMinutes(parts: readonly CostPart[]): Minutes {
 }
 
 /** Each cover once: what earlier readings opened is open. */
-function accessCost({ nodes, ...circuit }: Circuit, at: Standing, places: readonly number[]): CostPart[] {
-  const covers = new Map<string, { readonly name: string; readonly minutes: Minutes }>();
+function accessCost(circuit: Circuit, at: Standing, places: readonly number[]): CostPart[] {
+  const covers: string[] = [];
+  const names: string[] = [];
+  let sum = 0;
   for (const place of places) {
-    const node = nodes[place];
-    const cover = coverOf({ nodes, ...circuit }, place);
-    if (node === undefined || at.opened.has(cover) || node.accessMinutes === 0) continue;
-    const known = covers.get(cover)?.minutes ?? 0;
-    covers.set(cover, {
-      name: node.behind ?? node.name,
-      minutes: Math.max(known, node.accessMinutes),
-    });
+    const node = circuit.nodes[place];
+    const cover = coverOf(circuit, place);
+    if (node === undefined || at.opened.has(cover) || covers.includes(cover) || node.accessMinutes === 0)
+      continue;
+    covers.push(cover);
+    names.push(node.behind ?? node.name);
+    sum += node.accessMinutes;
   }
-  if (covers.size === 0) return [];
-  const all = [...covers.values()];
-  return [
-    {
-      what: 'access',
-      minutes: all.reduce((sum, each) => sum + each.minutes, 0),
-      of: all.map((each) => each.name),
-    },
-  ];
+  return covers.length === 0 ? [] : [{ what: 'access', minutes: sum, of: names }];
 }
 
 /** From one state to another, through what goes before it. */

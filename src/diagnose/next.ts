@@ -17,6 +17,7 @@ import {
   directConductors,
   knownStates,
   liveLeads,
+  loosened,
   takenIn,
 } from './candidates.js';
 import type { CheckAnswer } from './check.js';
@@ -76,7 +77,7 @@ const settledShare = 0.95;
 const notableWeight = 0.02;
 
 /** Worked out in full, of those that look best. */
-const finalists = 8;
+const finalists = 6;
 
 interface Search {
   readonly circuit: Circuit;
@@ -152,21 +153,32 @@ function rateAll(search: Search): { readonly rated: readonly Rated[]; readonly k
   const known = knownStates(circuit, job, standing, places);
   const rating = { rated: [], best: 0 };
   const kept: State[] = [];
-  for (const { state, dead, toState } of scenery(search, known)) {
+  for (const { state, dead, only, toState } of scenery(search, known)) {
     if (!isWorth(search, rating, totalMinutes(toState))) continue;
     const scene = sceneOf(stand, hypotheses, state, dead);
     if (!dead && scene.blows >= notableWeight) kept.push(state);
-    else if (dead) rateScene(search, rating, scene, toState, deadProbes(search));
+    else if (dead) rateScene(search, rating, scene, toState, deadProbes(search, only));
     else rateScene(search, rating, scene, toState, liveProbes(search, scene));
   }
   return { rated: rating.rated, kept };
 }
 
+interface Setting {
+  readonly state: State;
+  readonly dead: boolean;
+  /** The one pair of leads it is for. */
+  readonly only?: readonly [number, number];
+  readonly toState: readonly CostPart[];
+}
+
 /** States live and dead, those that are quickest to get to first: they may make the others not worth solving. */
-function scenery({ circuit, standing }: Search, known: readonly State[]) {
+function scenery({ circuit, standing, hypotheses, places }: Search, known: readonly State[]): Setting[] {
+  const dead = deadStates(known);
+  const loose = dead.slice(0, 1).flatMap((state) => loosened(circuit, state, hypotheses, places));
   return [
     ...known.filter(({ power }) => power).map((state) => ({ state, dead: false })),
-    ...deadStates(known).map((state) => ({ state, dead: true })),
+    ...dead.map((state) => ({ state, dead: true })),
+    ...loose.map(({ state, across }) => ({ state, dead: true, only: across })),
   ]
     .map((each) => ({ ...each, toState: stateCost(circuit, standing.state, each.state) }))
     .sort((a, b) => totalMinutes(a.toState) - totalMinutes(b.toState));
@@ -253,8 +265,12 @@ function acrossLoad(circuit: Circuit, { symptoms }: Job): readonly [number, numb
   return circuit.modules.get(load.part)?.supply.between;
 }
 
-function deadProbes({ circuit, hypotheses, places, job }: Search): Probe[] {
-  return acrossSuspects(circuit, hypotheses)
+function deadProbes(
+  { circuit, hypotheses, places, job }: Search,
+  only: readonly [number, number] | undefined,
+): Probe[] {
+  const pairs = only === undefined ? acrossSuspects(circuit, hypotheses) : [only];
+  return pairs
     .filter(([red, black]) => places.isTestPoint(red) && places.isTestPoint(black))
     .map(([red, black]) => ({ where: { kind: 'between', red, black }, unit: 'ohm', meter: job.meter }));
 }
@@ -277,7 +293,6 @@ function finest(rated: readonly Rated[]): Rated[] {
 
 function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
   const { stand, ballot } = search;
-  const shown = scene.views.map((view): Expected | undefined => view && stand.expectIn(view, probe));
   return {
     state: scene.state,
     probe,
@@ -285,8 +300,21 @@ function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Pro
     minutes,
     cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
-    ...weighReading(ballot, shown, probe.unit),
+    ...weighReading(ballot, shownIn(stand, scene, probe), probe.unit),
   };
+}
+
+/** What each sample would have the meter show. Where two give the same to nine digits, one sum does for both. */
+function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | undefined)[] {
+  const known = new Map<string, Expected>();
+  return views.map((view) => {
+    if (view === undefined) return undefined;
+    const { low, high } = roughRange(stand, view, probe);
+    const key = `${(low + high).toPrecision(9)} ${(high - low).toPrecision(9)}`;
+    const expected = known.get(key) ?? stand.expectIn(view, probe);
+    known.set(key, expected);
+    return expected;
+  });
 }
 
 /** Before the first reading, and where it is as easy to get at: across the load that does not do its job. */

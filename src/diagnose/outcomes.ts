@@ -37,16 +37,32 @@ export function outcomesOf(ranges: readonly (Range | undefined)[]): {
   readonly outcome: readonly number[];
   readonly count: number;
 } {
-  const order = ranges.flatMap((range, index) => (range === undefined ? [] : [{ ...range, index }]));
-  order.sort((a, b) => a.low - b.low || a.index - b.index);
-  const outcome = ranges.map(() => -1);
+  const outcome = new Array<number>(ranges.length).fill(-1);
+  if (allOverlap(ranges)) {
+    for (let index = 0; index < ranges.length; index += 1)
+      if (ranges[index] !== undefined) outcome[index] = 0;
+    return { outcome, count: 1 };
+  }
+  const order = ranges.flatMap((range, index) => (range === undefined ? [] : [{ range, index }]));
+  order.sort((a, b) => a.range.low - b.range.low || a.index - b.index);
   let [count, reach] = [0, Number.NEGATIVE_INFINITY];
-  for (const { low, high, index } of order) {
-    if (count === 0 || low > reach) count += 1;
-    reach = Math.max(reach, high);
+  for (const { range, index } of order) {
+    if (count === 0 || range.low > reach) count += 1;
+    reach = Math.max(reach, range.high);
     outcome[index] = count - 1;
   }
   return { outcome, count };
+}
+
+/** Most places read alike whatever is wrong: seen without sorting. */
+function allOverlap(ranges: readonly (Range | undefined)[]): boolean {
+  let [low, high] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  for (const range of ranges) {
+    if (range === undefined) continue;
+    if (range.low > low) low = range.low;
+    if (range.high < high) high = range.high;
+  }
+  return low <= high;
 }
 
 /**
@@ -79,6 +95,7 @@ export function sumOf(weights: Float64Array): number {
 
 /** Bits that a reading with these ranges is expected to give. */
 export function gainOf(ballot: Ballot, ranges: readonly (Range | undefined)[]): number {
+  if (allOverlap(ranges)) return 0;
   const { outcome, count } = outcomesOf(ranges);
   return count < 2 ? 0 : expectedGain(weighOutcomes(ballot, outcome, count));
 }
