@@ -1,7 +1,6 @@
 import type { Circuit, Minutes, State } from '../circuit/circuit.js';
 import { stateKey } from '../circuit/circuit.js';
 import type { Input, Job, Probe } from '../meter/meter.js';
-import { usualBlack } from './expect.js';
 
 /**
  * Minutes of work on an appliance, for want of measured ones: judgement, no source. They only weigh readings against
@@ -62,7 +61,7 @@ export interface Standing {
   readonly opened: ReadonlySet<string>;
 }
 
-/** After a job's last reading; before the first, in the state of the complaint with the black lead where it usually is. */
+/** After a job's last reading; before the first, in the state of the complaint with both leads in hand. */
 export function standingOf(circuit: Circuit, job: Job, rest: State): Standing {
   const last = job.readings.at(-1);
   const complaint = job.symptoms.find((symptom) => !symptom.works) ?? job.symptoms[0];
@@ -73,7 +72,7 @@ export function standingOf(circuit: Circuit, job: Job, rest: State): Standing {
   return {
     state: last?.state ?? complaint?.state ?? rest,
     red: leads?.red,
-    black: leads?.black ?? usualBlack(circuit),
+    black: leads?.black,
     input: last?.meter.input ?? job.meter.input,
     opened: new Set(touched.map((node) => coverOf(circuit, node))),
   };

@@ -2,23 +2,26 @@ import type {
   CheckAnswer,
   HasAllItNeeds,
   Need,
+  NextAnswer,
   ReadingEvidence,
   Suspect,
   SymptomEvidence,
 } from '../diagnose/diagnose.js';
-import { cautions, shortCaution } from './cautions.js';
+import { cautions, liveCaution, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
+import { nextParagraph } from './next-report.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
 import { expectedJson, measuredJson, wordCause, wordExpected, wordShown } from './word-expected.js';
 import { faultJson, wordMode, wordPart } from './word-fault.js';
+import { proposalJson } from './word-proposal.js';
 import { wordState } from './word-state.js';
 
 /** The comparison as a person reads it: the conclusion, what it rests on, the suspects, every reading. */
-export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
+export function checkTable(answer: CheckAnswer, style: TerminalStyle, next: NextAnswer): string {
   const paint = paintFor(style.level);
   const good = answer.verdict === 'agrees';
   const lines = [
@@ -32,6 +35,7 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
     fold(bandNote(answer), style),
     ...floatingLines(answer, style),
     ...symptomLines(answer, style),
+    ...nextLines(next, style),
     '',
     paint.faint(fold(shortCaution, style)),
   ];
@@ -258,8 +262,19 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
   return ['', showTable(['#', 'state', 'load', 'expected', 'seen', 'verdict'], rows, style, [1])];
 }
 
+/** Where to put the leads now. */
+function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
+  const paragraph = nextParagraph(next);
+  if (paragraph === undefined) return [];
+  const live = next.proposals[0]?.live === true ? [fold(liveCaution, style)] : [];
+  return ['', fold(paragraph, style), ...live];
+}
+
 /** The `check` answer of schemas/report.schema.json. */
-export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>> {
+export function checkJson(
+  answer: CheckAnswer,
+  { proposals: [next] }: NextAnswer,
+): Readonly<Record<string, unknown>> {
   const { firstDiscrepancy: found } = answer;
   return {
     verdict: answer.verdict,
@@ -290,7 +305,7 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
     tried: answer.tried,
     advice: causes(answer),
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
-    next: null,
+    next: next === undefined ? null : proposalJson(answer.circuit, next),
     cautions,
   };
 }
