@@ -24,10 +24,11 @@ import type { CheckAnswer } from './check.js';
 import { type CostPart, probeCost, type Standing, standingOf, stateCost, totalMinutes } from './costs.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { entropy } from './information.js';
-import { type Ballot, ballotOf, gainOf, sumOf } from './outcomes.js';
+import { type Ballot, ballotOf, gainOf } from './outcomes.js';
 import { type Proposal, weighReading } from './proposal.js';
 import { type SafePlaces, safePlaces } from './safe-places.js';
 import { roughRange, type Scene, sceneOf } from './scenes.js';
+import { loadOfInterest, terminalsOf } from './triage.js';
 
 /** Why there is no proposal. */
 export type NoProposal =
@@ -88,6 +89,8 @@ interface Search {
   readonly hypotheses: readonly Hypothesis[];
   readonly ballot: Ballot;
   readonly isTaken: (state: State, probe: Probe) => boolean;
+  /** Where the load of interest gets its voltage. */
+  readonly load: readonly [number, number] | undefined;
   /** Bits missing to know which part it is, and the fewest that a reading must promise. */
   readonly missing: number;
   readonly leastBits: number;
@@ -115,6 +118,7 @@ export function proposeNext(
   const ballot = ballotOf(hypotheses);
   const weights = answerWeights(ballot);
   const missing = entropy(weights);
+  const interest = loadOfInterest(circuit, check);
   const search: Search = {
     circuit,
     job,
@@ -124,6 +128,7 @@ export function proposeNext(
     hypotheses,
     ballot,
     isTaken: takenIn(job),
+    load: interest && terminalsOf(circuit, interest.load),
     missing,
     leastBits: leastShare * missing,
   };
@@ -133,7 +138,15 @@ export function proposeNext(
   const proposals = firstAcross(search, sorted).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
   if (proposals.length > 0) return answer;
-  return { ...answer, reason: Math.max(...weights) >= settledShare * sumOf(weights) ? 'settled' : 'alike' };
+  return { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
+}
+
+/** Whether one part is in nearly all that is suspected, alone or with another. */
+function isSettled(hypotheses: readonly Hypothesis[]): boolean {
+  const all = hypotheses.reduce((sum, { weight }) => sum + weight, 0);
+  const withPart = (part: string) =>
+    hypotheses.reduce((sum, { parts, weight }) => sum + (parts.includes(part) ? weight : 0), 0);
+  return (hypotheses[0]?.parts ?? []).some((part) => withPart(part) >= settledShare * all);
 }
 
 function answerWeights({ answers, samples }: Ballot): Float64Array {
@@ -220,11 +233,14 @@ function rateScene(
   }
 }
 
-function liveProbes({ circuit, hypotheses, places, standing, job }: Search, scene: Scene): Probe[] {
+function liveProbes(search: Search, scene: Scene): Probe[] {
+  const { circuit, hypotheses, places, standing, job } = search;
   const direct = directConductors(circuit);
   const probes: Probe[] = [];
-  const load = acrossLoad(circuit, job);
-  const across = [...(load === undefined ? [] : [load]), ...acrossSuspects(circuit, hypotheses)];
+  const across = [
+    ...(search.load === undefined ? [] : [search.load]),
+    ...acrossSuspects(circuit, hypotheses),
+  ];
   for (const [red, black] of liveLeads(circuit, standing, places, across)) {
     if (!mayDrop(scene.sound, direct(red, black))) continue;
     const where = { kind: 'between', red, black } as const;
@@ -255,14 +271,6 @@ function mayDrop(sound: View | undefined, direct: readonly number[]): boolean {
   return direct.every(
     (branch) => !isPresent(sound, branch) || branchFigures(sound, branch).amps >= leastAmps,
   );
-}
-
-function acrossLoad(circuit: Circuit, { symptoms }: Job): readonly [number, number] | undefined {
-  const load = symptoms.find(({ works }) => !works)?.load;
-  if (load === undefined) return undefined;
-  const branch = circuit.branches[load.does.branch ?? -1];
-  if (branch !== undefined) return [branch.from, branch.to];
-  return circuit.modules.get(load.part)?.supply.between;
 }
 
 function deadProbes(
@@ -318,9 +326,8 @@ function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | 
 }
 
 /** Before the first reading, and where it is as easy to get at: across the load that does not do its job. */
-function firstAcross({ circuit, job }: Search, proposals: readonly Proposal[]): readonly Proposal[] {
+function firstAcross({ job, load }: Search, proposals: readonly Proposal[]): readonly Proposal[] {
   const [best] = proposals;
-  const load = acrossLoad(circuit, job);
   if (job.readings.length > 0 || best === undefined || load === undefined) return proposals;
   const access = ({ cost }: Proposal) => cost.find(({ what }) => what === 'access')?.minutes ?? 0;
   const across = proposals.find(

@@ -89,7 +89,7 @@ export function weighOutcomes(
   );
 }
 
-export function sumOf(weights: Float64Array): number {
+function sumOf(weights: Float64Array): number {
   return weights.reduce((sum, each) => sum + each, 0);
 }
 

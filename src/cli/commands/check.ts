@@ -1,5 +1,11 @@
 import { faultName } from '../../circuit/circuit.js';
-import { type CheckAnswer, type CheckVerdict, checkJob, proposeNext } from '../../diagnose/diagnose.js';
+import {
+  type CheckAnswer,
+  type CheckVerdict,
+  checkJob,
+  proposeNext,
+  triageOf,
+} from '../../diagnose/diagnose.js';
 import { checkJson, checkTable, clean } from '../../report/report.js';
 import { deliver, hint, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
@@ -23,10 +29,10 @@ const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
   return withJob(world, readings, 'check', options, async ({ circuit, job, circuitPath }, inputs) => {
     const answer = checkJob(circuit, job);
-    const next = proposeNext(circuit, job, answer);
+    const onward = { triage: triageOf(answer), next: proposeNext(circuit, job, answer) };
     await deliver(world, options, 'check', inputs, {
-      table: (style) => checkTable(answer, style, next),
-      json: () => checkJson(answer, next),
+      table: (style) => checkTable(answer, onward, style),
+      json: () => checkJson(answer, onward),
     });
     const command = nextCommand(answer, circuitPath);
     if (command !== undefined) hint(world, options, `What would be read then: ${command}`);
