@@ -133,7 +133,7 @@ export function proposeNext(
     leastBits: leastShare * missing,
   };
   const { rated, kept } = rateAll(search);
-  const worked = finest(rated).map((each) => proposalOf(search, each));
+  const worked = finest(rated, search.load).map((each) => proposalOf(search, each));
   const sorted = worked.filter(({ bits }) => bits >= search.leastBits).sort(byScore);
   const proposals = firstAcross(search, sorted).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
@@ -283,20 +283,23 @@ function deadProbes(
     .map(([red, black]) => ({ where: { kind: 'between', red, black }, unit: 'ohm', meter: job.meter }));
 }
 
-/** The best few, no two of them at one place. */
-function finest(rated: readonly Rated[]): Rated[] {
+/** The best few, no two of them at one place, and across the load of interest in any case. */
+function finest(rated: readonly Rated[], load: Search['load']): Rated[] {
   const best = [...rated].sort((a, b) => b.score - a.score);
-  const seen = new Set<string>();
-  const kept: Rated[] = [];
+  const across = best.find(({ probe }) => isAcross(probe, load));
+  const byPlace = new Map<string, Rated>();
   for (const each of best) {
     const { where } = each.probe;
     const place = where.kind === 'around' ? `around ${where.branch}` : `${where.red}`;
-    if (seen.has(place)) continue;
-    seen.add(place);
-    kept.push(each);
-    if (kept.length === finalists) break;
+    if (!byPlace.has(place)) byPlace.set(place, each);
   }
-  return kept;
+  const few = [...byPlace.values()].slice(0, finalists);
+  return across === undefined || few.includes(across) ? few : [...few, across];
+}
+
+function isAcross({ where, unit }: Probe, load: Search['load']): boolean {
+  if (load === undefined || where.kind === 'around' || unit !== 'V') return false;
+  return load.includes(where.red) && load.includes(where.black);
 }
 
 function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
@@ -330,13 +333,6 @@ function firstAcross({ job, load }: Search, proposals: readonly Proposal[]): rea
   const [best] = proposals;
   if (job.readings.length > 0 || best === undefined || load === undefined) return proposals;
   const access = ({ cost }: Proposal) => cost.find(({ what }) => what === 'access')?.minutes ?? 0;
-  const across = proposals.find(
-    (each) =>
-      each.probe.where.kind === 'between' &&
-      each.probe.unit === 'V' &&
-      load.includes(each.probe.where.red) &&
-      load.includes(each.probe.where.black) &&
-      access(each) <= access(best),
-  );
+  const across = proposals.find((each) => isAcross(each.probe, load) && access(each) <= access(best));
   return across === undefined ? proposals : [across, ...proposals.filter((each) => each !== across)];
 }

@@ -40,7 +40,7 @@ export function wordOutcome({ low, high, unit, stray }: ReadingOutcome): string 
 }
 
 /** Parts named before the rest is counted. */
-const mostNamed = 4;
+const mostNamed = 3;
 
 /** What an outcome leaves: `B2 (button, speed 2)`; the first few of many. */
 export function wordLeft(circuit: Circuit, { left }: ReadingOutcome): string {

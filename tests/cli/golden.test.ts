@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
+import { complaint, exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
 import { type Outside, type Ran, root, run } from './run.js';
 import { buzzer, holder, hums, racers } from './small-circuits.js';
 
@@ -73,6 +73,23 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,not reached\n` } },
   ],
+  'check-complaint': [['check', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  'next-complaint': [['next', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  'next-out-of-reach': [
+    ['next', 'r.yaml', '--circuit', hood, '--skip', 'CTL.2', '--skip', 'CTL.6'],
+    { files: { 'r.yaml': complaint } },
+  ],
+  'next-dead': [['next', 'examples/washer/wont-drain.readings.yaml']],
+  'next-lamp-out': [['next', lampOut, '--circuit', hood]],
+  'next-alike': [
+    ['next', 'r.csv', '--circuit', hood],
+    {
+      files: {
+        'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,120 V,,\nspeed-1,J3h.2,CTL.N,,120 V,,\nspeed-1,,,CTL.5-J3h.2,0 A,,\nspeed-2,,,CTL.6-J3h.3,1.2 A,,\n`,
+      },
+    },
+  ],
+  'next-unknown-node': [['next', noFan, '--skip', 'CTL.55']],
   'check-misspelt': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead},CTL.LL,CTL.N,,"121,3 V",,\n` } },
