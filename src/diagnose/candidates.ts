@@ -14,7 +14,8 @@ import type { Standing } from './costs.js';
 import type { Hypothesis } from './hypotheses.js';
 import type { SafePlaces } from './safe-places.js';
 
-type Pair = readonly [red: number, black: number];
+/** Where the two leads go. */
+export type Pair = readonly [red: number, black: number];
 
 /** The states thought of: where things stand, the job's, rest, the named ones; each once. */
 export function knownStates(circuit: Circuit, job: Job, standing: Standing, places: SafePlaces): State[] {
