@@ -8,7 +8,7 @@ import type {
   SymptomEvidence,
   Triage,
 } from '../diagnose/diagnose.js';
-import { cautions, liveCaution, shortCaution } from './cautions.js';
+import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { nextParagraph } from './next-report.js';
@@ -275,8 +275,8 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
 function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
   const paragraph = nextParagraph(next);
   if (paragraph === undefined) return [];
-  const live = next.proposals[0]?.live === true ? [fold(liveCaution, style)] : [];
-  return ['', fold(paragraph, style), ...live];
+  const [best] = next.proposals;
+  return ['', fold(paragraph, style), ...(best === undefined ? [] : [fold(cautionFor(best), style)])];
 }
 
 /** The `check` answer of schemas/report.schema.json. */

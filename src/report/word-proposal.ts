@@ -9,8 +9,8 @@ import { wordState } from './word-state.js';
 /** Where the leads go and what is set, as one would say it: state, leads, function. */
 export function wordProposal(circuit: Circuit, proposal: Proposal): string {
   const { state, live } = proposal;
-  const power = live ? 'power on' : 'power off and proved dead';
-  return `${wordState(state)} (${power}): ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
+  const power = live ? 'power on' : 'proved dead';
+  return `${wordState(state)}, ${power}: ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
 }
 
 export function wordLeads(circuit: Circuit, { probe: { where } }: Proposal): string {

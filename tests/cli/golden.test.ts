@@ -28,6 +28,12 @@ const slipsOfNames = exchanged(
   'switch: B3,',
   'switch: B33,',
 );
+/** Speed 1 is fed from behind a plug that is moulded on. */
+const slowOut = `loadside: readings/1
+symptoms:
+  - { in: speed-1, load: FAN, works: no }
+  - { in: speed-2, load: FAN, works: yes }
+`;
 const csvHead = 'in,red,black,on,reads,input,note\n';
 
 /** Whole screens, one or two a command. */
@@ -82,10 +88,10 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'next-dead': [['next', 'examples/washer/wont-drain.readings.yaml']],
   'next-lamp-out': [['next', lampOut, '--circuit', hood]],
   'next-alike': [
-    ['next', 'r.csv', '--circuit', hood],
+    ['next', 'r.yaml', '--circuit', hood],
     {
       files: {
-        'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,120 V,,\nspeed-1,J3h.2,CTL.N,,120 V,,\nspeed-1,,,CTL.5-J3h.2,0 A,,\nspeed-2,,,CTL.6-J3h.3,1.2 A,,\n`,
+        'r.yaml': `${slowOut}readings:\n  - { in: speed-1, red: J3h.2, black: CTL.N, reads: 120 V }\n`,
       },
     },
   ],
