@@ -90,7 +90,7 @@ function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Pro
     minutes,
     cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
-    ...weighReading(ballot, shownIn(stand, scene, probe), probe.unit),
+    ...weighReading(ballot, shownIn(stand, scene, probe), probe),
   };
 }
 

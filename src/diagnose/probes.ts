@@ -1,6 +1,7 @@
 import { type Input, instrument, type Job, type Probe, type Unit, type Where } from '../meter/meter.js';
 import { branchFigures, isDcBetween, isPresent, type View } from '../solve/solve.js';
 import type { Pair } from './candidates.js';
+import type { SafePlaces } from './safe-places.js';
 import type { Scene } from './scenes.js';
 import type { Search } from './search.js';
 
@@ -12,11 +13,16 @@ export function liveProbes({ leads, wires, places, job, conductorsBetween }: Sea
     const where = { kind: 'between', red, black } as const;
     probes.push(voltsProbe(scene, where, 'high-impedance', job));
     const floats = scene.views.some((view) => view !== undefined && view.island(red) !== view.island(black));
-    if (floats && !places.isDelicate(red) && !places.isDelicate(black))
+    if (floats && mayLoad(places, red) && mayLoad(places, black))
       probes.push(voltsProbe(scene, where, 'low-impedance', job));
   }
   for (const branch of wires) probes.push({ where: { kind: 'around', branch }, unit: 'A', meter: job.meter });
   return probes;
+}
+
+/** A low-impedance input upsets signals, and against earth its current may trip the building's residual-current protection. */
+function mayLoad({ isDelicate, isEarth }: SafePlaces, node: number): boolean {
+  return !isDelicate(node) && !isEarth(node);
 }
 
 function voltsProbe({ sound }: Scene, where: Where & { kind: 'between' }, input: Input, job: Job): Probe {

@@ -129,7 +129,7 @@ function dangers(check: CheckAnswer, stand: TestStand, earth: ReadonlySet<string
   const found: string[] = [];
   if (live !== state.power) found.push('live or dead is told wrongly');
   if (probe.unit === 'ohm' && state.power) found.push('ohms with the power on');
-  found.push(...badPlaces(circuit, each));
+  found.push(...badPlaces(circuit, each, earth));
   if (state.removed.size > 0) found.push('something taken out');
   for (const name of state.disconnected) if (earth.has(name)) found.push(`earth off at ${name}`);
   for (const name of state.unplugged)
@@ -146,7 +146,11 @@ function dangers(check: CheckAnswer, stand: TestStand, earth: ReadonlySet<string
   return found;
 }
 
-function badPlaces(circuit: Circuit, { probe: { where, meter, unit } }: Proposal): string[] {
+function badPlaces(
+  circuit: Circuit,
+  { probe: { where, meter, unit } }: Proposal,
+  earth: ReadonlySet<string>,
+): string[] {
   const { nodes, branches, modules } = circuit;
   if (where.kind === 'around') {
     const ends = [branches[where.branch]!.from, branches[where.branch]!.to].map((node) => nodes[node]!);
@@ -161,11 +165,11 @@ function badPlaces(circuit: Circuit, { probe: { where, meter, unit } }: Proposal
     ...[...modules.values()].flatMap(({ inputs }) => inputs.map(({ between }) => between[0])),
     ...branches.flatMap(({ sensor, from, to }) => (sensor === undefined ? [] : [from, to])),
   ];
-  const loads =
-    unit === 'V' && meter.input === 'low-impedance' && leads.some((lead) => delicate.includes(lead));
+  const upset = (lead: number) => delicate.includes(lead) || earth.has(nodes[lead]!.name);
+  const loads = unit === 'V' && meter.input === 'low-impedance' && leads.some(upset);
   return [
     ...bad.map(({ name }) => `a lead on ${name}`),
-    ...(loads ? ['a low-impedance input on a signal'] : []),
+    ...(loads ? ['a low-impedance input on a signal or earth'] : []),
   ];
 }
 
