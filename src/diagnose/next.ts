@@ -107,11 +107,15 @@ function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | 
   });
 }
 
-/** Before the first reading, and where it is as easy to get at: across the load that does not do its job. */
-function firstAcross({ job, load }: Search, proposals: readonly Proposal[]): readonly Proposal[] {
+/** Minutes that two leads and live work take more than a clamp does. */
+const asEasy = 1.5;
+
+/** Before the first reading, and where it is as easy: across the load that does not do its job, in that state. */
+function firstAcross(search: Search, proposals: readonly Proposal[]): readonly Proposal[] {
   const [best] = proposals;
-  if (job.readings.length > 0 || best === undefined || load === undefined) return proposals;
-  const access = ({ cost }: Proposal) => cost.find(({ what }) => what === 'access')?.minutes ?? 0;
-  const across = proposals.find((each) => isAcross(each.probe, load) && access(each) <= access(best));
+  if (search.job.readings.length > 0 || best === undefined) return proposals;
+  const across = proposals.find(
+    ({ probe, state, minutes }) => isAcross(search, state, probe) && minutes <= best.minutes + asEasy,
+  );
   return across === undefined ? proposals : [across, ...proposals.filter((each) => each !== across)];
 }

@@ -1,4 +1,4 @@
-import type { Minutes, State } from '../circuit/circuit.js';
+import { type Minutes, type State, stateKey } from '../circuit/circuit.js';
 import type { Probe } from '../meter/meter.js';
 import { deadStates, knownStates, loosened, type Pair } from './candidates.js';
 import { type CostPart, probeCost, stateCost, totalMinutes } from './costs.js';
@@ -46,7 +46,7 @@ export function ratedReadings(search: Search): {
     else if (dead) rateScene(search, rating, scene, toState, deadProbes(search, only));
     else rateScene(search, rating, scene, toState, liveProbes(search, scene));
   }
-  return { best: finest(rating.rated, search.load), kept };
+  return { best: finest(rating.rated, search), kept };
 }
 
 interface Setting {
@@ -107,9 +107,9 @@ function rateScene(
 }
 
 /** The best few, no two of them at one place, and across the load of interest in any case. */
-function finest(rated: readonly Rated[], load: Search['load']): Rated[] {
+function finest(rated: readonly Rated[], search: Search): Rated[] {
   const best = [...rated].sort((a, b) => b.score - a.score);
-  const across = best.find(({ probe }) => isAcross(probe, load));
+  const across = best.find(({ probe, scene }) => isAcross(search, scene.state, probe));
   const byPlace = new Map<string, Rated>();
   for (const each of best) {
     const { where } = each.probe;
@@ -120,7 +120,9 @@ function finest(rated: readonly Rated[], load: Search['load']): Rated[] {
   return across === undefined || few.includes(across) ? few : [...few, across];
 }
 
-export function isAcross({ where, unit }: Probe, load: Search['load']): boolean {
-  if (load === undefined || where.kind === 'around' || unit !== 'V') return false;
-  return load.includes(where.red) && load.includes(where.black);
+/** Whether it is volts across the load of interest, in the state in which that should do its job. */
+export function isAcross({ load, interest }: Search, state: State, { where, unit }: Probe): boolean {
+  if (load === undefined || interest === undefined || where.kind === 'around' || unit !== 'V') return false;
+  if (!load.includes(where.red) || !load.includes(where.black)) return false;
+  return stateKey(state) === stateKey(interest.state);
 }

@@ -1,5 +1,5 @@
 import { type Circuit, restState, type State } from '../circuit/circuit.js';
-import { type Job, type Probe, TestStand } from '../meter/meter.js';
+import { type Job, type Probe, type Symptom, TestStand } from '../meter/meter.js';
 import { acrossSuspects, clampable, directConductors, liveLeads, type Pair, takenIn } from './candidates.js';
 import type { CheckAnswer } from './check.js';
 import { type Standing, standingOf } from './costs.js';
@@ -20,7 +20,8 @@ export interface Search {
   /** Suspects too unlikely to be looked at. */
   readonly left: number;
   readonly ballot: Ballot;
-  /** Where the load of interest gets its voltage. */
+  /** The load of interest not doing its job, and where it gets its voltage. */
+  readonly interest: Symptom | undefined;
   readonly load: Pair | undefined;
   /** Pairs of leads for volts, and those across suspected parts. */
   readonly leads: readonly Pair[];
@@ -51,6 +52,7 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     hypotheses,
     left,
     ballot,
+    interest,
     load,
     leads: liveLeads(circuit, standing, places, load === undefined ? across : [load, ...across]),
     across: across.filter(([red, black]) => places.isTestPoint(red) && places.isTestPoint(black)),
