@@ -1,6 +1,6 @@
 import { type Fault, listFaults, type Mode, type VariableFault } from '../circuit/circuit.js';
 import type { TestStand, Trip } from '../meter/meter.js';
-import type { Interval } from '../solve/solve.js';
+import { branchFigures, type Interval } from '../solve/solve.js';
 import type { Group } from './evidence.js';
 import { type Explain, type Explanation, explainer } from './explained.js';
 import { fittingValues } from './fitting-values.js';
@@ -17,8 +17,16 @@ export interface Suspect {
   readonly samples: readonly (readonly Fault[])[];
   /** What the faults opened on the way: a fuse that a shorted load blew. It has to be put right too, and is no cause. */
   readonly opened?: Fault;
+  /** Of a bad connection of a certain value: what it burns at the most that it was made to carry. */
+  readonly heat?: Heat;
   /** Share of belief, always below 1: room is kept for a fault nobody modelled. */
   readonly weight: number;
+}
+
+/** Watts turned to heat in a connection, and the amps through it. */
+export interface Heat {
+  readonly watts: number;
+  readonly amps: number;
 }
 
 /** How far one had to go to find suspects: a single fault, one that comes and goes, or two at once. */
@@ -38,6 +46,7 @@ interface Fitting {
   readonly faults: readonly Fault[];
   readonly samples: readonly (readonly Fault[])[];
   readonly opened?: Fault;
+  readonly heat?: Heat;
   readonly score: number;
 }
 
@@ -111,16 +120,35 @@ function valuedFitting(
     const [, middle] = samples;
     if (best === 0 || middle === undefined) return [];
     const [fault] = middle as [Fault];
+    const heat = unbounded ? undefined : heatIn(stand, groups, fault);
     const value = { low: values.low, high: unbounded ? Number.POSITIVE_INFINITY : values.high, unit };
     return [
       {
         faults: [{ ...fault, value }],
+        ...(heat === undefined ? {} : { heat }),
         samples: samples.filter((_, index) => shares[index] !== undefined),
         score: best * valuedShare * priorOf(stand.circuit, fault),
       },
     ];
   });
 }
+
+/** In the state of the job that puts most through it. */
+function heatIn(stand: TestStand, groups: readonly Group[], fault: Fault): Heat | undefined {
+  const worn =
+    fault.mode === 'high-resistance' ? fault.changes.find((change) => change.kind === 'worn') : undefined;
+  if (worn?.kind !== 'worn' || stand.circuit.branches[worn.branch]?.role === 'load') return undefined;
+  const amps = groups.flatMap(({ state, dead }) => {
+    const sight = dead ? undefined : stand.look(state, [fault]);
+    return sight?.kind === 'steady' ? branchFigures(sight.view, worn.branch).amps : [];
+  });
+  const most = Math.max(0, ...amps);
+  const watts = most * most * worn.ohms;
+  return watts < leastWatts ? undefined : { watts, amps: most };
+}
+
+/** Less than this burns nothing (judgement, no source). */
+const leastWatts = 0.5;
 
 function extremeFits(
   definite: readonly Fitting[],

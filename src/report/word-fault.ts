@@ -71,6 +71,13 @@ function wordDead(circuit: Circuit, fault: Fault, at: string): string {
   return at === '' ? 'has what it needs and does nothing' : `does not give its output ${at}`;
 }
 
+/** What faults opened on the way: a protector, a transformer, or the building's own. */
+export function wordOpened(circuit: Circuit, { part, mode }: Fault): string {
+  return mode === 'missing'
+    ? `the building's protector of ${clean(part)} opened`
+    : `${wordPart(circuit, part)} opened`;
+}
+
 /** A part with what it is: "B2 (button, speed 2)". */
 export function wordPart(circuit: Circuit, name: string): string {
   const noun = circuit.parts.get(name)?.noun;

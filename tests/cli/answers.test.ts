@@ -3,6 +3,7 @@ import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import {
   allGood,
+  complaint,
   hood,
   hoodText,
   lampOut,
@@ -66,6 +67,17 @@ const calls: readonly (readonly [name: string, args: readonly string[], outside?
     const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
     return [`check ${path}`, ['check', path, ...circuit]] as const;
   }),
+  ...readingsFiles.map((path) => {
+    const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
+    return [`next ${path}`, ['next', path, ...circuit]] as const;
+  }),
+  ['next of a complaint', ['next', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  [
+    'next with a place out of reach',
+    ['next', 'r.yaml', '--circuit', hood, '--skip', 'CTL.2'],
+    { files: { 'r.yaml': complaint } },
+  ],
+  ['check a complaint', ['check', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
   [
     'check nothing',
     ['check', 'r.csv', '--circuit', hood],
