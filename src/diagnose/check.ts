@@ -122,7 +122,11 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     disagreements: unsteady,
     movedSwitches: movedSwitches(stand, job),
     doubts: found.supposed === 'single' ? [] : doubtsOf(stand, job),
-    cleared: clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects),
+    // What comes and goes may have been away when a reading was taken.
+    cleared:
+      found.supposed === 'single'
+        ? clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects)
+        : [],
     slips: slipsOf(stand, job, suspects),
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };

@@ -72,7 +72,7 @@ function ruleOutValues(
   used: ReadonlyMap<Observation, unknown>,
   variable: VariableFault,
 ): { readonly fault: Fault; readonly witnesses?: ReadonlySet<Observation> } {
-  const { changes, unit, sound, ...named } = variable;
+  const { changes, unit, sound, range, ...named } = variable;
   const fault = { ...named, changes: [] };
   const at = (value: number) => supposed(ground.stand, ground.states, { ...named, changes: changes(value) });
   const witnesses = new Set<Observation>();
@@ -89,7 +89,7 @@ function ruleOutValues(
 
 /** Values from as bad as can be down to the sound one, or to the first that no longer matters, as near as need be. */
 function mattering({ matters }: Ground, variable: VariableFault): number[] {
-  const { changes, unit, sound, ...named } = variable;
+  const { changes, unit, sound, range, ...named } = variable;
   const does = (value: number) => matters([{ ...named, changes: changes(value) }]);
   const values: number[] = [];
   for (const value of valuesFrom(variable).reverse()) {

@@ -62,7 +62,7 @@ export function proposeNext(
   const { best, kept } = ratedReadings(search);
   const worked = best.map((each) => proposalOf(search, each));
   const sorted = worked.filter(({ bits }) => bits >= leastBits(search)).sort(byScore);
-  const proposals = firstAcross(search, sorted).slice(0, most);
+  const proposals = firstAcross(search, sorted, worked).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
   return proposals.length > 0 ? answer : { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
 }
@@ -107,15 +107,20 @@ function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | 
   });
 }
 
-/** Minutes that two leads and live work take more than a clamp does. */
-const asEasy = 1.5;
+/** Minutes that two leads at two places and live work take more than a clamp does. */
+const asEasy = 3;
 
 /** Before the first reading, and where it is as easy: across the load that does not do its job, in that state. */
-function firstAcross(search: Search, proposals: readonly Proposal[]): readonly Proposal[] {
+function firstAcross(
+  search: Search,
+  proposals: readonly Proposal[],
+  worked: readonly Proposal[],
+): readonly Proposal[] {
   const [best] = proposals;
   if (search.job.readings.length > 0 || best === undefined) return proposals;
-  const across = proposals.find(
-    ({ probe, state, minutes }) => isAcross(search, state, probe) && minutes <= best.minutes + asEasy,
+  const across = worked.find(
+    ({ probe, state, minutes, bits }) =>
+      bits > 0 && isAcross(search, state, probe) && minutes <= best.minutes + asEasy,
   );
   return across === undefined ? proposals : [across, ...proposals.filter((each) => each !== across)];
 }

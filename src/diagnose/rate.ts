@@ -96,10 +96,12 @@ function rateScene(
   for (const probe of probes) {
     const cost = [...toState, ...probeCost(circuit, standing, scene.state, probe)];
     const minutes = totalMinutes(cost);
-    if (!isWorth(search, rating, minutes) || isTaken(scene.state, probe)) continue;
+    // The first reading of all is across the load of interest, where that is as easy: it is worked out in any case.
+    const first = search.job.readings.length === 0 && isAcross(search, scene.state, probe);
+    if (isTaken(scene.state, probe) || !(first || isWorth(search, rating, minutes))) continue;
     const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
     const bits = gainOf(ballot, ranges);
-    if (bits < leastBits(search)) continue;
+    if (bits < leastBits(search) && !first) continue;
     const score = bits / minutes;
     rating.rated.push({ scene, probe, cost, minutes, score });
     rating.best = Math.max(rating.best, score);

@@ -3,7 +3,7 @@ import type { TestStand, Trip } from '../meter/meter.js';
 import { branchFigures, type Interval } from '../solve/solve.js';
 import type { Group } from './evidence.js';
 import { type Explain, type Explanation, explainer } from './explained.js';
-import { fittingValues } from './fitting-values.js';
+import { fittingValues, type Widths } from './fitting-values.js';
 import { explainerAtTimes } from './intermittent.js';
 import { listPairs } from './pairs.js';
 import { priorOf, unknownWeight } from './priors.js';
@@ -64,10 +64,11 @@ export function listSuspects(
   const faults = listFaults(stand.circuit);
   const variable = [...stand.circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   const tried = faults.length + variable.length;
+  const widths: Widths = new Map();
   const definite = faults.flatMap((fault) => definiteFitting(stand, explain, fault));
   const single = [
     ...definite,
-    ...variable.flatMap((each) => valuedFitting(stand, groups, explain, definite, each)),
+    ...variable.flatMap((each) => valuedFitting(stand, groups, explain, definite, each, widths)),
   ];
   if (single.length > 0) return { ...weighed(single), supposed: 'single', tried, complete: true };
   if (unsteady) {
@@ -108,9 +109,10 @@ function valuedFitting(
   explain: Explain,
   definite: readonly Fitting[],
   variable: VariableFault,
+  widths: Widths,
 ): Fitting[] {
   const { range, unit } = variable;
-  return fittingValues(stand, groups, variable, []).flatMap((values) => {
+  return fittingValues(stand, groups, variable, [], widths).flatMap((values) => {
     const unbounded = values.high >= range.most;
     if (unbounded && extremeFits(definite, variable, ['open', 'stuck-open', 'missing'])) return [];
     if (values.low <= range.least && extremeFits(definite, variable, ['shorted', 'missing'])) return [];

@@ -166,10 +166,7 @@ test('where there is nothing to look for it says why', async () => {
     'agrees',
   );
   expect(await reasonOf('readings: []\n')).toBe('undecided');
-  expect(
-    await reasonOf(`readings:
-  - { in: on, red: HEAT.1, black: HEAT.2, reads: 120 V }
-  - { in: on, red: HEAT.1, black: HEAT.2, reads: 0 V }
-`),
-  ).toBe('unexplained');
+  expect(await reasonOf('readings:\n  - { in: on, red: HEAT.1, black: HEAT.2, reads: 300 V }\n')).toBe(
+    'unexplained',
+  );
 });
