@@ -130,8 +130,8 @@ function valuesFrom({ mode, unit, sound }: VariableFault): number[] {
     const count = Math.max(1, Math.ceil(Math.log(to / from) / Math.log(ratio)));
     return Array.from({ length: count + 1 }, (_, index) => from * ratio ** index);
   };
-  if (Number.isNaN(sound))
-    return mode === 'low-resistance'
+  if (!Number.isFinite(sound))
+    return mode !== 'high-resistance'
       ? steps(mostOhms, leastOhms, 1 / decade)
       : steps(leastOhms, mostOhms, decade);
   if (unit === 'V') return steps(sound, sound / 20, 0.8);

@@ -113,7 +113,8 @@ describe('a complaint alone', () => {
         { load: 'FAN', in: [{ B1: 'in' }] },
         { load: 'LAMP', in: [{ LS: 'on' }] },
       ],
-      cleared: expect.arrayContaining(['F1', 'TC', 'FAN']),
+      // A neutral that touches metal shows in no load's working: it keeps the motor from being cleared.
+      cleared: expect.arrayContaining(['F1']),
       start: { load: 'FAN', in: { B2: 'in' } },
     });
     // Stuck closed, the lamp switch would light the lamp all the same: nothing that works clears it.
