@@ -1,6 +1,6 @@
 import type { Fault, Part, State, VariableFault } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import type { Interval, Intervals } from '../solve/solve.js';
+import { type Interval, type Intervals, intersect } from '../solve/solve.js';
 import { contradicts, type Observation, type Supposed, supposed, type Witness } from './observation.js';
 import { fittingExactly, fittingRoughly, huntFor } from './values/fitting-values.js';
 import type { Widths } from './values/loose-band.js';
@@ -80,14 +80,15 @@ function ruleOutValues(
   const { stand, states, observations } = ground;
   const { changes, unit, sound, range, ...named } = variable;
   const fault = { ...named, changes: [] };
-  const matter = mattering(ground, variable);
   const witnesses = new Set<Observation>();
+  const matter = mattering(ground, variable);
+  if (matter === undefined) return { fault, witnesses };
   const contradicted = (value: number) => {
     const [witness] = witnessesOf(ground, used, supposed(stand, states, faultOf(variable, value)));
     return witness;
   };
   // What a value blows is no matter of where exactly it begins to: a few of them tell.
-  for (const value of matter === undefined ? [] : scaleOf(matter)) {
+  for (const value of scaleOf(matter)) {
     const { blown } = supposed(stand, states, faultOf(variable, value));
     if (blown().length === 0) continue;
     const witness = contradicted(value);
@@ -95,31 +96,39 @@ function ruleOutValues(
     witnesses.add(witness);
   }
   const hunt = huntFor(stand, variable, [], ground.widths);
-  let left: Intervals = matter === undefined ? [] : [matter];
-  const take = (witness: Observation, look: typeof fittingRoughly) => {
-    const after = look(hunt, witness.group, left);
-    if (spanOf(after) < spanOf(left)) witnesses.add(witness);
-    left = after;
-  };
+  const leaves = new Map<Observation, Intervals>();
   for (const each of [...used.keys(), ...observations.filter((other) => !used.has(other))]) {
-    if (left.length === 0) break;
-    take(each, fittingRoughly);
+    const fitting = fittingRoughly(hunt, each.group, [matter]);
+    if (fitting.length === 0) return { fault, witnesses: witnesses.add(each) };
+    leaves.set(each, fitting);
   }
-  for (let step = 0; step < mostSteps && left.length > 0; step += 1) {
+  for (let step = 0; step < mostSteps; step += 1) {
+    const left = common(leaves, matter);
+    if (left.length === 0) return { fault, witnesses: new Set([...witnesses, ...needed(leaves, matter)]) };
     const witness = contradicted(middleOf(left));
-    if (witness === undefined) return { fault };
-    take(witness, fittingExactly);
+    if (witness === undefined) break;
+    leaves.set(witness, fittingExactly(hunt, witness.group, left));
   }
-  return left.length === 0 ? { fault, witnesses } : { fault };
+  return { fault };
+}
+
+function common(leaves: ReadonlyMap<Observation, Intervals>, matter: Interval): Intervals {
+  return [...leaves.values()].reduce<Intervals>(intersect, [matter]);
+}
+
+/** As few of the observations that together leave nothing as will do it: each that can be spared is, the last first. */
+function needed(leaves: ReadonlyMap<Observation, Intervals>, matter: Interval): Observation[] {
+  const kept = new Map(leaves);
+  for (const [each] of [...leaves].reverse()) {
+    const without = new Map(kept);
+    without.delete(each);
+    if (common(without, matter).length === 0) kept.delete(each);
+  }
+  return [...kept.keys()];
 }
 
 /** More bands than this are not worked out for one fault: it is left. */
 const mostSteps = 12;
-
-/** How much there is of values, on a scale of ratios. */
-function spanOf(values: Intervals): number {
-  return values.reduce((sum, { low, high }) => sum + Math.log(high / low), values.length);
-}
 
 /** In the middle of the widest stretch. */
 function middleOf(values: Intervals): number {

@@ -135,7 +135,10 @@ export class Workbench {
     if (overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay)) return undefined;
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
-    if (overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
+    // Without power everything is at one potential, and an ohmmeter still tells the wires apart; what remembers got where it
+    // is by places that may not have been alike.
+    const tells = this.plan.purpose === 'running' && !this.plan.remembers;
+    if (tells && overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
     let on = forced(exchanged || this.plan.remembers ? sound.map(() => false) : sound, overlay);
