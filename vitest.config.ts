@@ -1,5 +1,5 @@
 import { defineConfig } from 'vitest/config';
 
 export default defineConfig({
-  test: { maxWorkers: 2, testTimeout: 60_000, setupFiles: ['tests/property-seed.ts'] },
+  test: { maxWorkers: 2, isolate: false, testTimeout: 60_000, setupFiles: ['tests/property-seed.ts'] },
 });
