@@ -8,6 +8,6 @@ export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroun
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
 export { ampsSpread, magnitudes, ohmsSpread, type SupplySpreads, voltsSpread } from './tolerance.js';
-export { isPresent, rmsVolts, type View } from './view.js';
+export { isPresent, isSameNetwork, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

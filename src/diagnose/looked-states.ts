@@ -1,0 +1,69 @@
+import { type Circuit, type Load, readState, restState, type State, stateKey } from '../circuit/circuit.js';
+import type { TestStand } from '../meter/meter.js';
+import { type Sight, sweepStates, worksIn } from '../solve/solve.js';
+
+/** A state that faults are looked at in; `for`: the load that works in none of those before it. */
+export interface LookedState {
+  readonly state: State;
+  readonly for?: Load;
+}
+
+export interface LookedStates {
+  readonly states: readonly LookedState[];
+  /** Named states in which even the sound circuit gives nothing to read, or beyond `mostStates`. */
+  readonly leftOut: readonly State[];
+  /** Loads that do their job in none of the states. */
+  readonly idle: readonly Load[];
+}
+
+/** Each state is solved with each fault: more of them would keep a person waiting and seldom tell more. */
+const mostStates = 32;
+
+/** Combinations tried to find one in which a load works. */
+const mostTried = 512;
+
+/**
+ * At rest, in every named state, and, for each load that works in none of those, in the combination of positions with the
+ * fewest changes from rest in which it does; or in the one state given.
+ */
+export function chooseStates(stand: TestStand, given?: State): LookedStates {
+  const { circuit } = stand;
+  const states: LookedState[] = [];
+  const leftOut: State[] = [];
+  const idle = new Set(circuit.loads.values());
+  for (const state of given === undefined ? usualStates(circuit) : [given]) {
+    const sight = stand.look(state, []);
+    if (sight.kind !== 'steady' || states.length >= mostStates) {
+      leftOut.push(state);
+      continue;
+    }
+    states.push({ state });
+    for (const load of workingIn(stand, sight, idle)) idle.delete(load);
+  }
+  if (given !== undefined) return { states, leftOut, idle: [...idle] };
+  for (const state of idle.size === 0 ? [] : sweepStates(circuit, mostTried).states) {
+    if (idle.size === 0 || states.length >= mostStates) break;
+    const [load, ...more] = workingIn(stand, stand.lookOnce(state, []), idle);
+    if (load === undefined) continue;
+    states.push({ state, for: load });
+    for (const each of [load, ...more]) idle.delete(each);
+  }
+  return { states, leftOut, idle: [...idle] };
+}
+
+function usualStates(circuit: Circuit): readonly State[] {
+  const named = [...circuit.states.keys()].map(
+    (name) => readState(circuit, name, circuit.document, []).state,
+  );
+  const byKey = new Map<string, State>();
+  for (const state of [restState(circuit), ...named]) {
+    const key = stateKey(state);
+    if (!byKey.has(key)) byKey.set(key, state);
+  }
+  return [...byKey.values()];
+}
+
+function workingIn(stand: TestStand, sight: Sight, loads: Iterable<Load>): Load[] {
+  if (sight.kind !== 'steady') return [];
+  return [...loads].filter((load) => worksIn(sight.view, load, stand.supplies.spread) === 'yes');
+}
