@@ -13,7 +13,10 @@ export {
   type SweepAnswer,
   usualBlack,
 } from './expect.js';
+export type { LookedState } from './looked-states.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';
 export { type AuditProblem, type AuditProblemData, auditSeverities } from './problems.js';
 export type { Suspect } from './suspects.js';
+export { type TestabilityAnswer, type TestedFault, testFaults } from './testability.js';
+export { type HeldThreshold, holdThresholds } from './thresholds.js';
 export { type TraceAnswer, type TracedOutput, type TracedSide, traceLoad } from './trace.js';

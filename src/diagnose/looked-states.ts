@@ -1,11 +1,22 @@
-import { type Circuit, type Load, readState, restState, type State, stateKey } from '../circuit/circuit.js';
+import {
+  type Circuit,
+  type Fault,
+  type Load,
+  readState,
+  restState,
+  type State,
+  stateKey,
+} from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import { type Sight, sweepStates, worksIn } from '../solve/solve.js';
+import { type Survey, soundLife, suppose } from './supposed.js';
+import { lookApart } from './told-apart.js';
 
-/** A state that faults are looked at in; `for`: the load that works in none of those before it. */
+/** A state that faults are looked at in, with what it was taken for: a load, or a fault, that no state before it served. */
 export interface LookedState {
   readonly state: State;
-  readonly for?: Load;
+  readonly works?: Load;
+  readonly shows?: Fault;
 }
 
 export interface LookedStates {
@@ -45,10 +56,39 @@ export function chooseStates(stand: TestStand, given?: State): LookedStates {
     if (idle.size === 0 || states.length >= mostStates) break;
     const [load, ...more] = workingIn(stand, stand.lookOnce(state, []), idle);
     if (load === undefined) continue;
-    states.push({ state, for: load });
+    states.push({ state, works: load });
     for (const each of [load, ...more]) idle.delete(each);
   }
   return { states, leftOut, idle: [...idle] };
+}
+
+/** Combinations of a state and a fault tried to find one in which the fault shows. */
+const mostLooks = 2000;
+
+/**
+ * For faults that show in none of the states so far: combinations of positions, those with the fewest changes from rest,
+ * in which they make something work that should not, or the other way round (a door switch that does not open shows with
+ * the door open only).
+ */
+export function statesThatShow(survey: Survey, hidden: readonly Fault[]): readonly LookedState[] {
+  const { stand, states } = survey;
+  const taken = new Set(states.map(stateKey));
+  const found: LookedState[] = [];
+  let left = hidden;
+  let looks = 0;
+  for (const state of hidden.length === 0 ? [] : sweepStates(stand.circuit, mostTried).states) {
+    looks += left.length;
+    if (left.length === 0 || looks > mostLooks || states.length + found.length >= mostStates) break;
+    if (taken.has(stateKey(state))) continue;
+    const here = { ...survey, states: [state], places: [] };
+    const sound = soundLife(here);
+    if (sound.some(({ sight }) => sight.kind !== 'steady')) continue;
+    const [first, ...more] = left.filter((fault) => lookApart(suppose(here, fault, sound), sound));
+    if (first === undefined) continue;
+    found.push({ state, shows: first });
+    left = left.filter((fault) => fault !== first && !more.includes(fault));
+  }
+  return found;
 }
 
 function usualStates(circuit: Circuit): readonly State[] {

@@ -25,11 +25,13 @@ export interface Places {
 export function placesIn(circuit: Circuit): Places {
   const sections = sectionsOf(circuit);
   const blacks = blacksOf(circuit, sections);
+  // A supply's own zero stands inside it, where no probe gets.
+  const inside = new Set(circuit.branches.flatMap(({ role, from }) => (role === 'source' ? from : [])));
   const places: Place[] = [];
   const met = new Set<string>();
   const add = (red: CircuitNode | undefined, black: CircuitNode | undefined, kind: Place['kind']) => {
     if (red === undefined || black === undefined || red === black) return;
-    if (red.hazard !== undefined || black.hazard !== undefined) return;
+    if ([red, black].some((node) => node.hazard !== undefined || inside.has(node.index))) return;
     const key = [red.index, black.index].sort((a, b) => a - b).join(' ');
     const [needs, second] = [red, black].filter((node) => !node.reachable);
     if (second !== undefined || met.has(key)) return;

@@ -3,10 +3,10 @@ import { measuredSupplies, TestStand, usualInstrument } from '../meter/meter.js'
 import { type AmbiguityGroup, ambiguityGroups } from './ambiguity-groups.js';
 import { bestExtraPoint, countTrue, type ExtraPoint } from './extra-point.js';
 import { type Effects, effectsOf, type Hidden, whyHidden } from './fault-effects.js';
-import { chooseStates, type LookedStates } from './looked-states.js';
-import { placesIn } from './places.js';
+import { chooseStates, type LookedState, type LookedStates, statesThatShow } from './looked-states.js';
+import { type Place, placesIn } from './places.js';
 import { type Life, type Survey, soundLife, suppose } from './supposed.js';
-import { type Standing, standingOf } from './told-apart.js';
+import { areToldApart, type Standing, standingOf } from './told-apart.js';
 
 /** How many faults there are, show, and are told apart. */
 export interface Tally {
@@ -40,6 +40,8 @@ export interface TestabilityAnswer {
   readonly faults: readonly TestedFault[];
   /** Numbers in `faults`. */
   readonly groups: readonly AmbiguityGroup[];
+  /** Nodes that are neither test points nor hazardous. */
+  readonly outOfReach: number;
   readonly extraPoint?: { readonly node: CircuitNode; readonly tally: Tally };
 }
 
@@ -56,17 +58,10 @@ export function testFaults(
   const supply = new Map([...circuit.supplies.values()].map(({ name, stated }) => [name, stated]));
   const job = { meter: usualInstrument, supply, symptoms: [], readings: [] };
   const stand = new TestStand(circuit, measuredSupplies(circuit, job));
-  const looked = chooseStates(stand, given);
   const { places, blacks } = placesIn(circuit);
-  const states = looked.states.map(({ state }) => state);
-  const survey: Survey = { stand, states, places, loads: [...circuit.loads.values()] };
-  const faults = listFaults(circuit);
-  const sound = soundLife(survey);
-  const lives = faults.map((fault, index) => {
-    done(index, faults.length);
-    return suppose(survey, fault, sound);
-  });
   const reached = [...places.keys()].filter((index) => places[index]?.needs === undefined);
+  const faults = listFaults(circuit);
+  const { survey, looked, sound, lives } = livesOf(stand, places, reached, faults, given, done);
   const standing = standingOf(survey, faults, lives, sound, reached);
   const extra = bestExtraPoint(survey, faults, lives, sound, standing);
   return {
@@ -78,8 +73,53 @@ export function testFaults(
     tally: tallyOf(standing),
     faults: testedFaults(survey, faults, lives, sound, standing, reached),
     groups: ambiguityGroups(faults, standing),
+    outOfReach: new Set(places.flatMap(({ needs }) => needs ?? [])).size,
     ...withExtra(extra),
   };
+}
+
+interface Lives {
+  readonly survey: Survey;
+  readonly looked: LookedStates;
+  readonly sound: Life;
+  readonly lives: readonly Life[];
+}
+
+/** Each fault in the states chosen, and in those added for the sake of faults that show in none of them. */
+function livesOf(
+  stand: TestStand,
+  places: readonly Place[],
+  reached: readonly number[],
+  faults: readonly Fault[],
+  given: State | undefined,
+  done: (faults: number, of: number) => void,
+): Lives {
+  const chosen = chooseStates(stand, given);
+  const loads = [...stand.circuit.loads.values()];
+  const surveyIn = (states: readonly LookedState[]): Survey => ({
+    stand,
+    states: states.map(({ state }) => state),
+    places,
+    loads,
+  });
+  const first = surveyIn(chosen.states);
+  const soundFirst = soundLife(first);
+  const livesFirst = faults.map((fault, index) => {
+    done(index, faults.length);
+    return suppose(first, fault, soundFirst);
+  });
+  const hidden = faults.filter(
+    (_, index) => !areToldApart(first, livesFirst[index] ?? soundFirst, soundFirst, reached),
+  );
+  const more = given === undefined ? statesThatShow(first, hidden) : [];
+  const looked = { ...chosen, states: [...chosen.states, ...more] };
+  const added = surveyIn(more);
+  const soundMore = soundLife(added);
+  const lives = faults.map((fault, index) => [
+    ...(livesFirst[index] ?? soundFirst),
+    ...suppose(added, fault, soundMore),
+  ]);
+  return { survey: surveyIn(looked.states), looked, sound: [...soundFirst, ...soundMore], lives };
 }
 
 function withExtra(extra: ExtraPoint | undefined): Pick<TestabilityAnswer, 'extraPoint'> {

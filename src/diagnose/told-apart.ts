@@ -70,12 +70,12 @@ export function repairOf({ part, with: other }: Fault): string {
   return JSON.stringify(other === undefined ? [part] : [part, other].sort());
 }
 
-function areToldApart(survey: Survey, a: Life, b: Life, places: readonly number[]): boolean {
+export function areToldApart(survey: Survey, a: Life, b: Life, places: readonly number[]): boolean {
   // What is seen without a meter costs nothing, and tells most pairs apart.
   return lookApart(a, b) || readsApart(survey, a, b, places);
 }
 
-function lookApart(a: Life, b: Life): boolean {
+export function lookApart(a: Life, b: Life): boolean {
   return a.some((scene, state) => {
     const other = b[state];
     return other !== undefined && looksOther(scene, other);
