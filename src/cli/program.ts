@@ -36,7 +36,7 @@ const examples = {
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
   faults: [
     'loadside faults range-hood.circuit.yaml',
-    'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --quiet',
+    'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80',
   ],
   check: [
     'loadside check no-fan.readings.yaml',
@@ -221,7 +221,7 @@ function addFaults(program: Command, wiring: Wiring): void {
     .description(
       'Every single fault: what it does to loads and readings, and which of them no test point can tell apart.',
     )
-    .addOption(stateOption().default([], 'at rest, every named one, and one in which each load works'))
+    .addOption(stateOption().default([], 'at rest, every named one, and one for each load'))
     .option('--min-detectable <percent>', 'exit 1 when fewer faults show', percentage)
     .option(
       '--min-isolable <percent>',

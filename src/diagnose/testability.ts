@@ -151,7 +151,7 @@ function testedFaults(
       detectable: shows,
       isolable: isolable[index] === true,
       single: single[index] === true,
-      ...(shows ? {} : { hidden: whyHidden(survey, fault, sound) }),
+      ...(shows || sound.length === 0 ? {} : { hidden: whyHidden(survey, fault, sound) }),
     };
   });
 }

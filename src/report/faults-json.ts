@@ -22,6 +22,7 @@ export function faultsJson(answer: TestabilityAnswer, thresholds: readonly HeldT
     effects: faults.map((each) => effectJson(circuit, each)),
     groups: groups.map((group) => ({
       faults: group.faults.flatMap((index) => faults[index]?.fault ?? []).map(faultJson),
+      hidden: group.hidden.flatMap((index) => faults[index]?.fault ?? []).map(faultJson),
       onePart: group.onePart,
     })),
     outOfReach,

@@ -18,6 +18,7 @@ export function faultsTable(
   style: TerminalStyle,
 ): string {
   const paint = paintFor(style.level);
+  if (answer.looked.states.length === 0) return `${paint.bad(fold(wordNoState(answer), style))}\n`;
   const lines = [paint.strong(fold(headline(answer), style))];
   for (const held of thresholds)
     lines.push(paint[held.holds ? 'good' : 'bad'](fold(wordThreshold(answer, held), style)));
@@ -30,6 +31,11 @@ export function faultsTable(
 
 const limits =
   'One fault at a time, and only those without a value: a burnt contact may show less. Readings are volts on a high-impedance input, with the supply measured first. Each state is by itself, every protector whole before it; where one opens nothing is read. Ohms of the dead circuit are not counted: they may tell more. The protective earth is tested by itself.';
+
+function wordNoState({ circuit, looked }: TestabilityAnswer): string {
+  const states = looked.leftOut.map(wordState).join('; ');
+  return `${clean(circuit.title)}: nothing can be said, for nothing holds still to be read even in the sound circuit (${states}). See expect.`;
+}
 
 function headline({ circuit, tally }: TestabilityAnswer): string {
   const { faults, detectable, isolable, single } = tally;
@@ -60,7 +66,7 @@ function wordExtent({ circuit, looked, blacks, points, across }: TestabilityAnsw
       ? ''
       : ` against ${listed(black, 'and')}${black.length === 1 ? '' : ', each in the section it belongs to'}`;
   const sentences = [
-    states.length === 0 ? 'No state could be looked at.' : `States looked at: ${states.join('; ')}.`,
+    `States looked at: ${states.join('; ')}.`,
     `Readings: volts at ${count(points, 'test point')}${against}, and across each part with both ends in reach (${across} more).`,
   ];
   if (looked.leftOut.length > 0)
@@ -85,6 +91,7 @@ function groupLines({ circuit, faults, groups }: TestabilityAnswer, style: Termi
   const lines = ['', fold('No reading tells apart (a line each, = between what looks alike):', style)];
   for (const [index, group] of groups.entries()) {
     const words = group.faults.flatMap((number) => wordFault(circuit, faults[number]));
+    if (group.hidden.length > 0) words.push(`${group.hidden.length} of those that show nowhere`);
     const same = group.onePart ? ' (one part: the same repair)' : '';
     lines.push(bullet(`${index + 1}.`, `${words.join(' = ')}${same}`, style));
   }
@@ -128,11 +135,10 @@ function faultTable(answer: TestabilityAnswer, style: TerminalStyle): string {
   const { circuit, faults, groups } = answer;
   const groupOf = new Map(groups.flatMap((group, index) => group.faults.map((fault) => [fault, index + 1])));
   const rows = faults.map((tested, index) => [
-    clean(tested.fault.part),
-    wordMode(circuit, tested.fault),
+    `${clean(tested.fault.part)} ${wordMode(circuit, tested.fault)}`,
     wordDoings(answer, tested) || (tested.detectable ? '' : 'shows nowhere'),
     wordReadings(answer, tested),
     String(groupOf.get(index) ?? ''),
   ]);
-  return showTable(['part', 'what is wrong', 'what it does', 'reads otherwise', '='], rows, style, [1, 2, 3]);
+  return showTable(['fault', 'what it does', 'reads otherwise', '='], rows, style, [0, 1, 2]);
 }

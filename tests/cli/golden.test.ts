@@ -63,6 +63,12 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
     ['pins', 'hood.circuit.yaml'],
     { files: { 'hood.circuit.yaml': exchangedStarts } },
   ],
+  'faults-wall-oven': [['faults', oven]],
+  'faults-one-state': [
+    ['faults', hood, '--state', 'speed-1', '--min-detectable', '50', '--min-isolable', '50'],
+  ],
+  'faults-overload': [['faults', 'hums.yaml'], { files: { 'hums.yaml': hums } }],
+  'help-faults': [['faults', '--help']],
   'check-no-fan': [['check', noFan]],
   'check-lamp-out': [['check', lampOut, '--circuit', hood]],
   'check-lost-leg': [['check', 'examples/wall-oven/lost-leg.readings.yaml']],

@@ -33,6 +33,7 @@ export async function runFaults(world: World, path: string, options: FaultsOptio
       table: (style) => faultsTable(answer, thresholds, style),
       json: () => faultsJson(answer, thresholds),
     });
+    if (answer.looked.states.length === 0) return exitStatus.undecided;
     return thresholds.every(({ holds }) => holds) ? exitStatus.agrees : exitStatus.found;
   });
 }
