@@ -36,7 +36,7 @@ const examples = {
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
   faults: [
     'loadside faults range-hood.circuit.yaml',
-    'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80',
+    'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
   ],
   check: [
     'loadside check no-fan.readings.yaml',

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
+import { allGood, hood, hoodText, noFan, oven, textOf } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
-const commands = ['validate', 'expect', 'trace', 'pins', 'check'] as const;
+const commands = ['validate', 'expect', 'trace', 'pins', 'faults', 'check'] as const;
 
 /** What each command is given so that it can run. */
 const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
@@ -10,6 +10,7 @@ const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
   expect: [hood],
   trace: [hood, 'FAN'],
   pins: [hood],
+  faults: [oven],
   check: [allGood],
 };
 
@@ -187,6 +188,7 @@ describe('options', () => {
       ['expect', 'c.yaml'],
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
+      ['faults', 'c.yaml', '--state', 'lamp'],
       ['check', allGood, '--circuit', 'c.yaml'],
     ]) {
       expect([args[0], (await run(args, { files })).err]).toEqual([
