@@ -53,9 +53,10 @@ function wordThreshold(
   { tally }: TestabilityAnswer,
   { of, percent: least, found, needed, holds }: HeldThreshold,
 ): string {
-  const what = of === 'detectable' ? 'show' : 'be told from those of every other part';
-  const short = holds ? 'Met' : `NOT MET, ${needed} are needed`;
-  return `${short}: at least ${least} % should ${what} (--min-${of}); ${found} of ${tally.faults} do.`;
+  const what = of === 'detectable' ? 'show' : 'can be told from those of every other part';
+  const asked = `at least ${least} % were asked for (--min-${of})`;
+  const some = `${found} of ${tally.faults} ${what}`;
+  return holds ? `Met: ${some}, ${asked}.` : `NOT MET: ${some}, ${asked}, which takes ${needed}.`;
 }
 
 function wordExtent({ circuit, looked, blacks, points, across }: TestabilityAnswer): string {
