@@ -7,7 +7,9 @@ import {
   restState,
   withSetting,
 } from '../../src/circuit/circuit.js';
+import { ambiguityGroups } from '../../src/diagnose/ambiguity-groups.js';
 import { checkJob, holdThresholds, type TestabilityAnswer, testFaults } from '../../src/diagnose/diagnose.js';
+import { placesIn } from '../../src/diagnose/places.js';
 import {
   type Job,
   nominalSupplies,
@@ -272,6 +274,52 @@ nodes: { n: { reachable: false } }
   });
 });
 
+describe('groups', () => {
+  const faults = ['A', 'B', 'C', 'D', 'A'].map((part) => ({ part, mode: 'open', changes: [] }) as const);
+  const standing = (alike: readonly (readonly [number, number])[]) => ({
+    alike,
+    detectable: faults.map((_, index) => !alike.some(([a, b]) => a < 0 && b === index)),
+    isolable: faults.map(() => false),
+    single: faults.map(() => false),
+  });
+
+  test.each([
+    ['nothing is alike', [], []],
+    [
+      'a chain is one group',
+      [
+        [0, 1],
+        [1, 2],
+      ],
+      [{ faults: [0, 1, 2], hidden: [], onePart: false }],
+    ],
+    ['two faults of one part', [[0, 4]], [{ faults: [0, 4], hidden: [], onePart: true }]],
+    [
+      'one that shows nowhere joins no two groups',
+      [
+        [-1, 1],
+        [0, 1],
+        [1, 2],
+      ],
+      [
+        { faults: [0], hidden: [1], onePart: false },
+        { faults: [2], hidden: [1], onePart: false },
+      ],
+    ],
+    [
+      'those that show nowhere are no group',
+      [
+        [-1, 1],
+        [-1, 2],
+        [1, 2],
+      ],
+      [],
+    ],
+  ] as const)('%s', (_, alike, groups) => {
+    expect(ambiguityGroups(faults, standing(alike))).toEqual(groups);
+  });
+});
+
 describe('thresholds', () => {
   const tally = { faults: 145, detectable: 141, isolable: 122, single: 120 };
   test.each([
@@ -332,6 +380,22 @@ describe.each(exampleCircuits)('%s', (_, __, text) => {
     const grouped = groups.flatMap((group) => group.faults);
     expect(new Set(grouped).size).toBe(grouped.length);
     for (const index of grouped) expect(faults[index]?.single).toBe(false);
+  });
+
+  test('no place is hazardous or inside a supply, and at most one lead stands out of reach', () => {
+    const { places, blacks } = placesIn(circuit);
+    for (const { red, black, needs } of places) {
+      const ends = [circuit.nodes[red]!, circuit.nodes[black]!];
+      expect(ends.map(({ hazard, name }) => [hazard, name.endsWith('(zero)')])).toEqual([
+        [undefined, false],
+        [undefined, false],
+      ]);
+      expect(ends.filter(({ reachable }) => !reachable).map(({ index }) => index)).toEqual(
+        needs === undefined ? [] : [needs],
+      );
+    }
+    expect(new Set(places.map(({ red, black }) => [red, black].sort().join())).size).toBe(places.length);
+    expect(blacks.every((index) => circuit.nodes[index]?.reachable)).toBe(true);
   });
 
   test('every load works in some state, and nothing hazardous or out of reach is read', () => {
