@@ -125,6 +125,19 @@ nodes: { CHASSIS: { access: 1 min } }
   ]);
 });
 
+test('one of two wires side by side carries current, and is not missed', () => {
+  const answer = tested(
+    circuitOf(`${mains}loads:
+  LAMP: { kind: lamp, between: [LAMP.1, MAINS.N], resistance: 240 ohm, job: lights }
+wires:
+  - { from: MAINS.L, to: LAMP.1, id: W1 }
+  - { from: MAINS.L, to: LAMP.1, id: W2 }
+`),
+  );
+  const wires = answer.faults.filter(({ fault }) => /^W\d$/.test(fault.part) && fault.mode === 'open');
+  expect(wires.map(({ hidden }) => hidden)).toEqual(['too-little', 'too-little']);
+});
+
 test('a contact that must open is looked at where its not opening makes something work', () => {
   const answer = tested(
     circuitOf(`${mains}conditions:
@@ -270,6 +283,24 @@ nodes: { n: { reachable: false } }
   ])('%s: 4.9 V show: %s', (tolerance, detectable) => {
     const answer = tested(divider(tolerance));
     const shorted = answer.faults.find(({ fault }) => faultName(fault) === 'R2:shorted')!;
+    expect(shorted.detectable).toBe(detectable);
+  });
+});
+
+describe('two readings whose bands only just overlap are not told apart', () => {
+  // 120.0 V with R1 shorted is shown as 117.0 to 123.0 V. Sound, 114.8 V: up to 117.7 V; 112.1 V: up to 115.0 V.
+  const behind = (ohms: number) =>
+    circuitOf(`${mains}passives:
+  R1: { kind: resistor, between: [MAINS.L, m], resistance: ${ohms} ohm, tolerance: 0.1 % }
+  R2: { kind: resistor, between: [m, MAINS.N], resistance: 1000 ohm, tolerance: 0.1 % }
+nodes: { MAINS.L: { reachable: false } }
+`);
+
+  test.each([
+    [45, false],
+    [70, true],
+  ])('%i ohm shorted shows: %s', (ohms, detectable) => {
+    const shorted = tested(behind(ohms)).faults.find(({ fault }) => faultName(fault) === 'R1:shorted')!;
     expect(shorted.detectable).toBe(detectable);
   });
 });
