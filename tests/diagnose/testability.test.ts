@@ -138,6 +138,22 @@ wires:
   expect(wires.map(({ hidden }) => hidden)).toEqual(['too-little', 'too-little']);
 });
 
+test('of further test points that help alike the first in the file is named', () => {
+  const answer = tested(
+    circuitOf(`${mains}loads:
+  LAMP: { kind: lamp, between: [LAMP.1, MAINS.N], resistance: 240 ohm, job: lights }
+wires:
+  - { from: MAINS.L, to: x, id: W1 }
+  - { from: x, to: y, id: W2 }
+  - { from: y, to: LAMP.1, id: W3 }
+nodes: { x: { reachable: false }, y: { reachable: false } }
+`),
+  );
+  expect(groupsOf(answer)).toContainEqual(['W1:open', 'W2:open', 'W3:open']);
+  expect(answer.extraPoint?.node.name).toBe('x');
+  expect(answer.extraPoint?.tally.isolable).toBe(answer.tally.isolable + 1);
+});
+
 test('a contact that must open is looked at where its not opening makes something work', () => {
   const answer = tested(
     circuitOf(`${mains}conditions:
