@@ -4,17 +4,17 @@ import { faultJson } from './word-fault.js';
 
 type Json = Readonly<Record<string, unknown>>;
 
-/** The `faults` answer of schemas/report.schema.json. States are told by their number in `lookedAt`, from 0. */
+/** The `faults` answer of schemas/report.schema.json. States are told by their number in `lookedIn`, from 0. */
 export function faultsJson(answer: TestabilityAnswer, thresholds: readonly HeldThreshold[]): Json {
   const { circuit, looked, blacks, tally, faults, groups, outOfReach, extraPoint } = answer;
   return {
     states: looked.states.length,
-    lookedAt: looked.states.map(({ state, works, shows }) => ({
+    lookedIn: looked.states.map(({ state, works, shows }) => ({
       in: state.changes,
       ...(works === undefined ? {} : { works: works.name }),
       ...(shows === undefined ? {} : { shows: faultJson(shows) }),
     })),
-    leftOut: looked.leftOut.map((state) => state.changes),
+    notLookedIn: looked.leftOut.map((state) => state.changes),
     idle: looked.idle.map((load) => load.name),
     blacks: blacks.map((node) => node.name),
     tally,

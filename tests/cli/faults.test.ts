@@ -17,11 +17,11 @@ describe.each(exampleCircuits)('%s', (_, path) => {
     const ran = await run(['faults', path, '--format', 'json']);
     const answer = jsonOf(ran);
     expect([ran.status, schema(answer), schema.errors]).toEqual([0, true, null]);
-    const { tally, lookedAt, effects, groups, extraPoint } = answer;
+    const { tally, lookedIn, effects, groups, extraPoint } = answer;
     const words = table.out.replace(/\s+/g, ' ');
     expect(words).toContain(`${tally.detectable} of ${tally.faults} single faults`);
     expect(words).toContain(`${tally.isolable} (${Math.floor((100 * tally.isolable) / tally.faults)} %) can`);
-    expect([answer.states, effects.length]).toEqual([lookedAt.length, tally.faults]);
+    expect([answer.states, effects.length]).toEqual([lookedIn.length, tally.faults]);
     expect(table.out.match(/^\d+\. /gm) ?? []).toHaveLength(groups.length);
     if (extraPoint !== null) expect(words).toContain(`help most: ${extraPoint.node}.`);
     const hidden = effects.filter((each: Answer) => !each.detectable);
@@ -64,7 +64,7 @@ describe('thresholds', () => {
 describe('--state', () => {
   test('narrows it to the one state', async () => {
     const answer = jsonOf(await run(['faults', hood, '--state', 'lamp', '--format', 'json']));
-    expect(answer.lookedAt).toEqual([{ in: { LS: 'on' } }]);
+    expect(answer.lookedIn).toEqual([{ in: { LS: 'on' } }]);
     const lamp = answer.effects.find(
       ({ fault }: Answer) => fault.part === 'LAMP' && fault.mode === 'shorted',
     );

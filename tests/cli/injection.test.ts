@@ -122,6 +122,7 @@ const commands = (circuit: string, readings: string): readonly (readonly string[
   ['pins', circuit],
   ['faults', circuit, '--state', 'LS=on'],
   ['check', readings, '--circuit', circuit],
+  ['next', readings, '--circuit', circuit],
 ];
 
 describe('text of a file acts on nothing', () => {
@@ -135,6 +136,7 @@ describe('text of a file acts on nothing', () => {
         ? [
             ['check', 'r.yaml', '--circuit', 'c.yaml'],
             ['check', 'r.yaml'],
+            ['next', 'r.yaml', '--circuit', 'c.yaml'],
           ]
         : commands('c.yaml', 'r.yaml');
     for (const args of touched) {

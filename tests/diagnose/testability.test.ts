@@ -7,9 +7,9 @@ import {
   restState,
   withSetting,
 } from '../../src/circuit/circuit.js';
-import { ambiguityGroups } from '../../src/diagnose/ambiguity-groups.js';
 import { checkJob, holdThresholds, type TestabilityAnswer, testFaults } from '../../src/diagnose/diagnose.js';
-import { placesIn } from '../../src/diagnose/places.js';
+import { ambiguityGroups } from '../../src/diagnose/testability/ambiguity-groups.js';
+import { placesIn } from '../../src/diagnose/testability/places.js';
 import {
   type Job,
   nominalSupplies,
@@ -514,7 +514,7 @@ function everythingRead(
     }),
   );
   const supply = new Map([...circuit.supplies.values()].map(({ name, stated }) => [name, stated]));
-  return { meter: usualInstrument, supply, symptoms, readings };
+  return { meter: usualInstrument, supply, symptoms, readings, trips: [] };
 }
 
 test('a state in which nothing holds still is left out, and with none left nothing is said', () => {

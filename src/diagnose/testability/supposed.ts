@@ -1,4 +1,4 @@
-import type { Fault, Load, State } from '../circuit/circuit.js';
+import type { Fault, Load, State } from '../../circuit/circuit.js';
 import {
   couldReadAlike,
   type Expected,
@@ -6,8 +6,8 @@ import {
   nominalVolts,
   type TestStand,
   usualInstrument,
-} from '../meter/meter.js';
-import { isSameNetwork, type Sight, type View, type Works, worksIn } from '../solve/solve.js';
+} from '../../meter/meter.js';
+import { isSameNetwork, type Sight, type View, type Works, worksIn } from '../../solve/solve.js';
 import type { Place } from './places.js';
 
 /** One of the circuit's lives, the sound one or one with a fault, in a state. */

@@ -1,4 +1,4 @@
-import type { Fault } from '../circuit/circuit.js';
+import type { Fault } from '../../circuit/circuit.js';
 import { type Life, looksOther, readsOther, type Survey } from './supposed.js';
 
 /** Faults by their number in the circuit's list; -1 stands for the sound circuit. */

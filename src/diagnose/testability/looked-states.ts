@@ -6,9 +6,9 @@ import {
   restState,
   type State,
   stateKey,
-} from '../circuit/circuit.js';
-import type { TestStand } from '../meter/meter.js';
-import { type Sight, sweepStates, worksIn } from '../solve/solve.js';
+} from '../../circuit/circuit.js';
+import type { TestStand } from '../../meter/meter.js';
+import { type Sight, sweepStates, worksIn } from '../../solve/solve.js';
 import { type Survey, soundLife, suppose } from './supposed.js';
 import { lookApart } from './told-apart.js';
 

@@ -1,6 +1,6 @@
-import type { Fault, Load } from '../circuit/circuit.js';
-import type { Unsettled } from '../meter/meter.js';
-import { branchFigures, isPresent, type View, worksIn } from '../solve/solve.js';
+import type { Fault, Load } from '../../circuit/circuit.js';
+import type { Unsettled } from '../../meter/meter.js';
+import { branchFigures, isPresent, type View, worksIn } from '../../solve/solve.js';
 import type { Place } from './places.js';
 import { type Life, readsOther, type Survey } from './supposed.js';
 

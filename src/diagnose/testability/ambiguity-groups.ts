@@ -1,4 +1,4 @@
-import type { Fault } from '../circuit/circuit.js';
+import type { Fault } from '../../circuit/circuit.js';
 import { componentsOf } from './components.js';
 import { repairOf, type Standing } from './told-apart.js';
 

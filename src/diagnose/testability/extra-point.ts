@@ -1,4 +1,4 @@
-import type { CircuitNode, Fault } from '../circuit/circuit.js';
+import type { CircuitNode, Fault } from '../../circuit/circuit.js';
 import type { Life, Survey } from './supposed.js';
 import { type Standing, standingWith } from './told-apart.js';
 

@@ -1,6 +1,6 @@
-import type { Circuit, CircuitNode } from '../circuit/circuit.js';
+import type { Circuit, CircuitNode } from '../../circuit/circuit.js';
+import { usualBlack } from '../expect.js';
 import { componentsOf } from './components.js';
-import { usualBlack } from './expect.js';
 
 /** Where both leads go. */
 export interface Place {
