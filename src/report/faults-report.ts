@@ -30,7 +30,7 @@ export function faultsTable(
 }
 
 const limits =
-  'One fault at a time, and only those without a value: a burnt contact may show less. Readings are volts on a high-impedance input, with the supply measured first. Each state is by itself, every protector whole before it; where one opens nothing is read. Ohms of the dead circuit are not counted: they may tell more. The protective earth is tested by itself.';
+  'One fault at a time. Where nobody knows its value, the one told stands for all: a bad connection or too much resistance has the ohms that leave a third of its current where it carries most (the middle of its range where it carries none), too little resistance is half, too low a voltage three quarters; milder ones may not show. A leak is a dead one, without resistance. Readings are volts on a high-impedance input, with the supply measured first. Each state is by itself, every protector whole before it; where one opens nothing is read. Ohms of the dead circuit are not counted: they may tell more. The protective earth is tested by itself.';
 
 function wordNoState({ circuit, looked }: TestabilityAnswer): string {
   const states = looked.leftOut.map(wordState).join('; ');

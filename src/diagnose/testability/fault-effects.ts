@@ -16,7 +16,7 @@ export interface Effects {
 
 /**
  * Why a fault shows nowhere. `stands-so`: in every state the part stands as the fault has it anyway. `no-current`: it
- * breaks what carries none. `too-little`: what it changes is out of reach, floats, or is lost in tolerance.
+ * breaks, or wears, what carries none. `too-little`: what it changes is out of reach, floats, or is lost in tolerance.
  */
 export type Hidden = 'stands-so' | 'no-current' | 'too-little';
 
@@ -45,8 +45,8 @@ export function effectsOf(survey: Survey, life: Life, sound: Life, places: reado
   return { loads, outcomes, readings };
 }
 
-/** Less than a clamp shows. */
-const leastAmps = 1e-3;
+/** What carries less does nothing on purpose: rounding, or what capacitance lets through (judgement, no source). */
+export const leastAmps = 1e-4;
 
 export function whyHidden(survey: Survey, fault: Fault, sound: Life): Hidden {
   const views = sound.flatMap(({ sight }) => (sight.kind === 'steady' ? sight.view : []));
@@ -54,7 +54,7 @@ export function whyHidden(survey: Survey, fault: Fault, sound: Life): Hidden {
     return 'stands-so';
   const idle = fault.changes.every(
     (change) =>
-      change.kind === 'absent' &&
+      (change.kind === 'absent' || change.kind === 'worn') &&
       views.every(
         (view) => !isPresent(view, change.branch) || branchFigures(view, change.branch).amps < leastAmps,
       ),

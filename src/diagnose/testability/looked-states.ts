@@ -1,14 +1,7 @@
-import {
-  type Circuit,
-  type Fault,
-  type Load,
-  readState,
-  restState,
-  type State,
-  stateKey,
-} from '../../circuit/circuit.js';
+import { type Fault, type Load, type State, stateKey } from '../../circuit/circuit.js';
 import type { TestStand } from '../../meter/meter.js';
 import { type Sight, sweepStates, worksIn } from '../../solve/solve.js';
+import { namedStates } from '../states.js';
 import { type Survey, soundLife, suppose } from './supposed.js';
 import { lookApart } from './told-apart.js';
 
@@ -42,7 +35,7 @@ export function chooseStates(stand: TestStand, given?: State): LookedStates {
   const states: LookedState[] = [];
   const leftOut: State[] = [];
   const idle = new Set(circuit.loads.values());
-  for (const state of given === undefined ? usualStates(circuit) : [given]) {
+  for (const state of given === undefined ? namedStates(circuit) : [given]) {
     const sight = stand.look(state, []);
     if (sight.kind !== 'steady' || states.length >= mostStates) {
       leftOut.push(state);
@@ -89,18 +82,6 @@ export function statesThatShow(survey: Survey, hidden: readonly Fault[]): readon
     left = left.filter((fault) => fault !== first && !more.includes(fault));
   }
   return found;
-}
-
-function usualStates(circuit: Circuit): readonly State[] {
-  const named = [...circuit.states.keys()].map(
-    (name) => readState(circuit, name, circuit.document, []).state,
-  );
-  const byKey = new Map<string, State>();
-  for (const state of [restState(circuit), ...named]) {
-    const key = stateKey(state);
-    if (!byKey.has(key)) byKey.set(key, state);
-  }
-  return [...byKey.values()];
 }
 
 function workingIn(stand: TestStand, sight: Sight, loads: Iterable<Load>): Load[] {

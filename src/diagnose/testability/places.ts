@@ -43,18 +43,18 @@ export function placesIn(circuit: Circuit): Places {
     const black = blacks.get(sections[node.index] ?? -1);
     add(node, black === undefined ? undefined : circuit.nodes[black], 'point');
   }
-  for (const { role, from, to } of circuit.branches)
-    if (role !== 'source') add(circuit.nodes[from], circuit.nodes[to], 'across');
+  for (const { role, gate, from, to } of circuit.branches)
+    if (role !== 'source' && gate?.kind !== 'fault') add(circuit.nodes[from], circuit.nodes[to], 'across');
   return { places, blacks: [...blacks.values()] };
 }
 
-/** What conductors and parts could ever join, with every contact closed; transformers join nothing. */
+/** What conductors and parts could ever join, with every contact closed; transformers join nothing, nor does what only a fault joins. */
 function sectionsOf({ nodes, branches }: Circuit): readonly number[] {
   // The common reference is -1: it takes the place behind the last node.
   const at = (node: number) => (node < 0 ? nodes.length : node);
   return componentsOf(
     nodes.length + 1,
-    branches.map(({ from, to }) => [at(from), at(to)]),
+    branches.filter(({ gate }) => gate?.kind !== 'fault').map(({ from, to }) => [at(from), at(to)]),
   );
 }
 

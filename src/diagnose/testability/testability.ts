@@ -1,10 +1,11 @@
-import { type Circuit, type CircuitNode, type Fault, listFaults, type State } from '../../circuit/circuit.js';
+import type { Circuit, CircuitNode, Fault, State } from '../../circuit/circuit.js';
 import { measuredSupplies, TestStand, usualInstrument } from '../../meter/meter.js';
 import { type AmbiguityGroup, ambiguityGroups } from './ambiguity-groups.js';
 import { bestExtraPoint, countTrue, type ExtraPoint } from './extra-point.js';
 import { type Effects, effectsOf, type Hidden, whyHidden } from './fault-effects.js';
 import { chooseStates, type LookedState, type LookedStates, statesThatShow } from './looked-states.js';
 import { type Place, placesIn } from './places.js';
+import { listStanding } from './standing-values.js';
 import { type Life, type Survey, soundLife, suppose } from './supposed.js';
 import { areToldApart, type Standing, standingOf } from './told-apart.js';
 
@@ -60,8 +61,7 @@ export function testFaults(
   const stand = new TestStand(circuit, measuredSupplies(circuit, job));
   const { places, blacks } = placesIn(circuit);
   const reached = [...places.keys()].filter((index) => places[index]?.needs === undefined);
-  const faults = listFaults(circuit);
-  const { survey, looked, sound, lives } = livesOf(stand, places, reached, faults, given, done);
+  const { survey, looked, faults, sound, lives } = livesOf(stand, places, reached, given, done);
   const standing = standingOf(survey, faults, lives, sound, reached);
   const extra = bestExtraPoint(survey, faults, lives, sound, standing);
   return {
@@ -81,6 +81,7 @@ export function testFaults(
 interface Lives {
   readonly survey: Survey;
   readonly looked: LookedStates;
+  readonly faults: readonly Fault[];
   readonly sound: Life;
   readonly lives: readonly Life[];
 }
@@ -90,7 +91,6 @@ function livesOf(
   stand: TestStand,
   places: readonly Place[],
   reached: readonly number[],
-  faults: readonly Fault[],
   given: State | undefined,
   done: (faults: number, of: number) => void,
 ): Lives {
@@ -104,6 +104,10 @@ function livesOf(
   });
   const first = surveyIn(chosen.states);
   const soundFirst = soundLife(first);
+  const faults = listStanding(
+    stand.circuit,
+    soundFirst.flatMap(({ sight }) => (sight.kind === 'steady' ? sight.view : [])),
+  );
   const livesFirst = faults.map((fault, index) => {
     done(index, faults.length);
     return suppose(first, fault, soundFirst);
@@ -119,7 +123,7 @@ function livesOf(
     ...(livesFirst[index] ?? soundFirst),
     ...suppose(added, fault, soundMore),
   ]);
-  return { survey: surveyIn(looked.states), looked, sound: [...soundFirst, ...soundMore], lives };
+  return { survey: surveyIn(looked.states), looked, faults, sound: [...soundFirst, ...soundMore], lives };
 }
 
 function withExtra(extra: ExtraPoint | undefined): Pick<TestabilityAnswer, 'extraPoint'> {
