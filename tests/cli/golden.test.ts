@@ -70,9 +70,7 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
     { files: { 'hood.circuit.yaml': exchangedStarts } },
   ],
   'faults-wall-oven': [['faults', oven]],
-  'faults-one-state': [
-    ['faults', hood, '--state', 'speed-1', '--min-detectable', '50', '--min-isolable', '50'],
-  ],
+  'faults-one-state': [['faults', oven, '--state', 'bake', '--min-detectable', '50', '--min-isolable', '90']],
   'faults-overload': [['faults', 'hums.yaml'], { files: { 'hums.yaml': hums } }],
   'help-faults': [['faults', '--help']],
   'check-no-fan': [['check', noFan]],
