@@ -19,6 +19,6 @@ export {
   whereAtMost,
   whereBetween,
 } from './value-curve.js';
-export { isPresent, rmsVolts, type View } from './view.js';
+export { isPresent, isSameNetwork, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

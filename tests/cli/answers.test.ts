@@ -66,6 +66,11 @@ const calls: readonly (readonly [name: string, args: readonly string[], outside?
   ['trace an element between two legs', ['trace', oven, 'BAKE']],
   ['trace in a state where it is idle', ['trace', hood, 'LAMP', '--state', 'speed-1']],
   ['pins of one module', ['pins', hood, 'CTL']],
+  ['faults in one state', ['faults', oven, '--state', 'bake']],
+  ['faults below a threshold', ['faults', oven, '--state', 'door-open', '--min-isolable', '99.5']],
+  ['faults that open an overload', ['faults', 'h.yaml'], { files: { 'h.yaml': hums } }],
+  ['faults where nothing holds still', ['faults', 'b.yaml'], { files: { 'b.yaml': buzzer } }],
+  ['faults of a relay that can hold itself in', ['faults', 'b.yaml'], { files: { 'b.yaml': holder } }],
   ...someReadings.map((path) => {
     const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
     return [`check ${path}`, ['check', path, ...circuit]] as const;

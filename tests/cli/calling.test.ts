@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
+import { allGood, hood, hoodText, noFan, oven, textOf } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
 const ovenGood = 'examples/wall-oven/all-good.readings.yaml';
 
-const commands = ['validate', 'expect', 'trace', 'pins', 'check', 'next'] as const;
+const commands = ['validate', 'expect', 'trace', 'pins', 'faults', 'check', 'next'] as const;
 
 /** What each command is given so that it can run. */
 const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
@@ -12,6 +12,7 @@ const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
   expect: [hood],
   trace: [hood, 'FAN'],
   pins: [hood],
+  faults: [oven],
   check: [ovenGood],
   next: [ovenGood],
 };
@@ -190,6 +191,7 @@ describe('options', () => {
       ['expect', 'c.yaml'],
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
+      ['faults', 'c.yaml', '--state', 'lamp'],
       ['check', allGood, '--circuit', 'c.yaml'],
     ]) {
       expect([args[0], (await run(args, { files })).err]).toEqual([

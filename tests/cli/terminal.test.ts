@@ -75,6 +75,7 @@ describe('colour', () => {
       ['expect', hood],
       ['trace', hood, 'FAN'],
       ['pins', hood],
+      ['faults', hood, '--state', 'lamp', '--min-isolable', '100'],
     ]) {
       const coloured = await run([...args, '--color']);
       expect(coloured.out.replace(colours, '')).toBe((await run(args)).out);
@@ -103,6 +104,7 @@ const humanCalls: readonly (readonly string[])[] = [
   ['trace', oven, 'BAKE'],
   ['trace', hood, 'CTL.uv-lamp'],
   ['pins', hood],
+  ['faults', oven],
   ['check', noFan],
   ['check', lampOut, '--circuit', hood],
   ['check', 'examples/wall-oven/lost-leg.readings.yaml'],
@@ -139,6 +141,7 @@ describe('width', () => {
       ['expect', 'c.yaml', '--state', 'speed-1'],
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
+      ['faults', 'c.yaml', '--state', 'LS=on'],
       ['check', 'r.yaml', '--circuit', 'c.yaml'],
     ]) {
       const { out } = await run(args, { files });
@@ -174,6 +177,7 @@ describe('ASCII', () => {
       ['expect', 'c.yaml', '--state', 'speed-1'],
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
+      ['faults', 'c.yaml', '--state', 'LS=on'],
       ['check', 'r.yaml', '--circuit', 'c.yaml'],
       ['expect', 'bad.yaml'],
       ['expect', 'c.yaml', '--fault', 'mötör'],
