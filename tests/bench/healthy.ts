@@ -1,0 +1,113 @@
+/**
+ * Sound appliances with parts and supplies anywhere in their tolerances and a meter that is not exact, read at random
+ * places in random states: whatever `check` says of them but that all is well is a false alarm.
+ * `npm run bench -- healthy [EXAMPLE] [samples=10000] [seed=1]`. Not part of the tests: it takes minutes.
+ */
+import type { Circuit, State } from '../../src/circuit/circuit.js';
+import { type CheckAnswer, checkJob } from '../../src/diagnose/diagnose.js';
+import { instrument, type Job, type Probe, type Reading, type Symptom } from '../../src/meter/meter.js';
+import { sweepStates } from '../../src/solve/solve.js';
+import { Appliance, builtStand } from './appliance.js';
+import { measuredOutlets, namedStates } from './complaint.js';
+import { exampleCircuits, readArguments } from './example-circuits.js';
+import { numbersFrom, seedOf } from './numbers-from.js';
+import { readingsText } from './readings-text.js';
+
+/** Readings of one sample: from one to as many. */
+const mostReadings = 12;
+
+type Random = () => number;
+
+function pick<T>(from: readonly T[], random: Random): T {
+  return from[Math.floor(random() * from.length)] as T;
+}
+
+interface Sampler {
+  readonly circuit: Circuit;
+  readonly states: readonly State[];
+  readonly nodes: readonly number[];
+  /** Supply terminals: where black leads stay, and where supplies are measured. */
+  readonly terminals: readonly number[];
+  /** Branches a clamp can be put around. */
+  readonly clamped: readonly number[];
+}
+
+function samplerOf(circuit: Circuit): Sampler {
+  return {
+    circuit,
+    states: [...namedStates(circuit), ...sweepStates(circuit, 64).states],
+    nodes: circuit.nodes.filter(({ hazard }) => hazard === undefined).map(({ index }) => index),
+    terminals: [...circuit.supplies.values()].flatMap(({ legs }) => legs.map(({ node }) => node)),
+    clamped: [...circuit.parts.values()].flatMap(({ branches }) => (branches.length === 1 ? branches : [])),
+  };
+}
+
+/** Most readings are volts against a terminal, as people take them; any two places, ohms and amps as well. */
+function probeOf({ nodes, terminals, clamped }: Sampler, home: number, random: Random): Probe {
+  const meter = instrument(random() < 0.5 ? 'high-impedance' : 'low-impedance');
+  const kind = random();
+  if (kind < 0.1) return { where: { kind: 'around', branch: pick(clamped, random) }, unit: 'A', meter };
+  const red = pick(kind < 0.2 ? terminals : nodes, random);
+  const black = kind < 0.7 && red !== home ? home : pick(nodes, random);
+  const other = red === black ? (nodes.find((node) => node !== red) ?? home) : black;
+  return { where: { kind: 'between', red, black: other }, unit: kind > 0.85 ? 'ohm' : 'V', meter };
+}
+
+/** The state with the power off, as ohms are read. */
+function off(state: State): State {
+  return {
+    ...state,
+    power: false,
+    changes: Object.assign(Object.create(null), state.changes, { power: 'off' }),
+  };
+}
+
+/** What somebody who suspects nothing writes down: the outlet's volts in every other sample. */
+function sampleOf(sampler: Sampler, number: number, seed: number): Job {
+  const { circuit, states, terminals } = sampler;
+  const random = numbersFrom(seedOf(`${circuit.title} ${number}`, seed));
+  const appliance = new Appliance(builtStand(circuit, undefined, random), [], random);
+  const home = pick(terminals, random);
+  const readings = Array.from({ length: 1 + Math.floor(random() * mostReadings) }, (_, index): Reading => {
+    const probe = probeOf(sampler, home, random);
+    const state = probe.unit === 'ohm' ? off(pick(states, random)) : pick(states, random);
+    const { where, meter } = probe;
+    return { index: index + 1, state, where, shown: appliance.shows(state, probe), meter };
+  });
+  const symptoms = Array.from({ length: 3 }, (_, index): Symptom | undefined => {
+    const [state, load] = [pick(states, random), pick([...circuit.loads.values()], random)];
+    const works = appliance.works(load.name, state);
+    return works === undefined ? undefined : { index: index + 1, state, load, works };
+  }).filter((symptom) => symptom !== undefined);
+  const supply = number % 2 === 0 ? measuredOutlets(circuit, appliance) : new Map<string, number>();
+  return { meter: instrument('high-impedance'), supply, symptoms, readings };
+}
+
+/** What was taken for wrong, and what was expected there. */
+function causes({ readings, symptoms }: CheckAnswer): string[] {
+  return [...readings, ...symptoms]
+    .filter(({ verdict }) => verdict === 'differs')
+    .map((each) => {
+      const what = 'reading' in each ? `reading ${each.reading.index}` : `symptom ${each.symptom.index}`;
+      return `${what}: ${JSON.stringify(each.expected)}`;
+    });
+}
+
+const { only, numbers } = readArguments({ samples: 10_000, seed: 1 });
+const { samples = 0, seed = 1 } = numbers;
+const samplers = exampleCircuits(only).map(([name, circuit]) => ({ name, ...samplerOf(circuit) }));
+const told = new Map<string, number>();
+for (let number = 0; number < samples; number += 1) {
+  // Every other one has its outlet measured: the circuits take turns by twos.
+  const sampler = samplers[(number >> 1) % samplers.length]!;
+  const job = sampleOf(sampler, number, seed);
+  const answer = checkJob(sampler.circuit, job);
+  told.set(answer.verdict, (told.get(answer.verdict) ?? 0) + 1);
+  if (answer.verdict === 'agrees' || answer.verdict === 'undecided') continue;
+  console.log(`FALSE ALARM ${sampler.name}, sample ${number}: ${answer.verdict}`);
+  console.log([...causes(answer), readingsText(sampler.circuit, job)].join('\n'));
+}
+const alarms = samples - (told.get('agrees') ?? 0) - (told.get('undecided') ?? 0);
+console.log(`${samples} sound appliances: ${[...told].map(([verdict, n]) => `${n} ${verdict}`).join(', ')}`);
+console.log(`false alarms: ${alarms}, ${((100 * alarms) / samples).toFixed(3)} %`);
+process.exitCode = alarms / samples < 0.001 ? 0 : 1;

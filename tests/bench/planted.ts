@@ -1,0 +1,24 @@
+/** What is planted: every definite fault of a circuit, and those of a value with one drawn from what is met. */
+import { type Circuit, type Fault, listFaults, type VariableFault } from '../../src/circuit/circuit.js';
+
+export function plantedFaults(circuit: Circuit, randomFor: (name: string) => () => number): Fault[] {
+  const variable = [...circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
+  return [
+    ...listFaults(circuit),
+    ...variable.map((each) => valued(each, randomFor(`${each.part} ${each.at} ${each.mode}`))),
+  ];
+}
+
+function valued({ changes, sound, unit, ...fault }: VariableFault, random: () => number): Fault {
+  const [least, most] = rangeOf(fault.mode, unit, sound);
+  const value = Number((least * (most / least) ** random()).toPrecision(4));
+  return { ...fault, value: { low: value, high: value, unit }, changes: changes(value) };
+}
+
+/** Judgement, no source: what is met where a contact burns, a winding shorts turns, a sensor drifts or a supply sags. */
+function rangeOf(mode: Fault['mode'], unit: 'ohm' | 'V', sound: number): readonly [number, number] {
+  if (unit === 'V') return [0.5 * sound, 0.85 * sound];
+  if (Number.isNaN(sound)) return mode === 'low-resistance' ? [5, 500] : [3000, 300_000];
+  if (mode === 'low-resistance') return [0.05 * sound, 0.7 * sound];
+  return sound < 1 ? [0.5, 2000] : [1.5 * sound, 50 * sound];
+}

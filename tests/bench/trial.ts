@@ -1,0 +1,149 @@
+/**
+ * A closed loop: each fault of each example is planted in an appliance with parts and supply off nominal, and looked
+ * for from the complaint alone, with a meter that is not exact. `npm run bench -- trial [EXAMPLE] [every=3] [seed=1]`
+ * takes one example, and every third fault of it. Not part of the tests: it takes minutes.
+ */
+import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
+import { checkJob } from '../../src/diagnose/diagnose.js';
+import { partsOf } from '../../src/diagnose/suspects.js';
+import { Appliance, builtStand } from './appliance.js';
+import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
+import { exampleCircuits, readArguments } from './example-circuits.js';
+import { type Hunt, hunt } from './hunt.js';
+import { numbersFrom, seedOf } from './numbers-from.js';
+import { plantedFaults } from './planted.js';
+import { readingsText } from './readings-text.js';
+import { halfSplit, type Strategy, walk } from './technician.js';
+
+const strategies: readonly (readonly [name: string, next: Strategy])[] = [
+  ['half-split', halfSplit],
+  ['walk', walk],
+];
+
+/** Supplies of the trial lie within this share of nominal. */
+const supplyShare = 0.03;
+
+/** A fault that was looked for, once by each strategy; without hunts where nothing is seen to be wrong. */
+interface Case {
+  readonly fault: Fault;
+  /** `nothing`: no load does other than in the sound appliance. `unsure`: it does, but within what supplies may do. */
+  readonly complaint: 'plain' | 'unsure' | 'nothing';
+  readonly hunts: readonly Hunt[];
+}
+
+function tryFault(circuit: Circuit, fault: Fault, seed: number): Case {
+  const name = `${circuit.title} ${faultName(fault)}`;
+  const stand = builtStand(circuit, supplyShare, numbersFrom(seedOf(name, seed)));
+  const broken = () => {
+    const appliance = new Appliance(stand, [fault], numbersFrom(seedOf(`${name} meter`, seed)));
+    appliance.use(namedStates(circuit));
+    return appliance;
+  };
+  const sound = new Appliance(stand, [], () => 0.5);
+  const seen = broken();
+  const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
+  if (wrong === 0) return { fault, complaint: 'nothing', hunts: [] };
+  const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
+  const { verdict } = checkJob(circuit, opening);
+  if (verdict === 'agrees' || verdict === 'undecided') return { fault, complaint: 'unsure', hunts: [] };
+  return {
+    fault,
+    complaint: 'plain',
+    hunts: strategies.map(([, next]) => hunt(circuit, opening, broken(), next)),
+  };
+}
+
+/** The parts that are left. */
+function left({ answer }: Hunt): Set<string> {
+  return new Set(answer.suspects.flatMap(partsOf));
+}
+
+function isFound({ fault }: Case, found: Hunt): boolean {
+  const parts = left(found);
+  return [fault.part, ...(fault.with === undefined ? [] : [fault.with])].some((part) => parts.has(part));
+}
+
+function mean(numbers: readonly number[]): number {
+  return numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
+}
+
+/** The number that 95 % are no greater than. */
+function most95(numbers: readonly number[]): number {
+  return [...numbers].sort((a, b) => a - b)[Math.ceil(0.95 * numbers.length) - 1] ?? 0;
+}
+
+function report(title: string, cases: readonly Case[]): void {
+  const count = (complaint: Case['complaint']) => cases.filter((each) => each.complaint === complaint).length;
+  const hunted = cases.filter(({ hunts }) => hunts.length > 0);
+  console.log(
+    `${title}: ${cases.length} faults; ${hunted.length} looked for, ${count('nothing')} without a complaint, ${count('unsure')} within what the supply may do`,
+  );
+  if (hunted.length === 0) return;
+  console.log('              in the set   bounded to it   in a group   readings   95 % within   parts left');
+  for (const [index, [name]] of strategies.entries()) {
+    const own = hunted.map((each) => ({ each, found: each.hunts[index] as Hunt }));
+    const right = own.filter(({ each, found }) => isFound(each, found));
+    const bounded = right.filter(({ found }) => found.answer.verdict === 'bounded');
+    const taken = own.map(({ found }) => found.job.readings.length);
+    const share = (some: readonly unknown[]) => `${((100 * some.length) / own.length).toFixed(1)} %`;
+    const cells = [
+      share(right).padStart(10),
+      share(bounded).padStart(16),
+      share(right.filter(({ found }) => found.answer.verdict !== 'bounded')).padStart(13),
+      mean(taken).toFixed(2).padStart(11),
+      String(most95(taken)).padStart(14),
+      mean(own.map(({ found }) => left(found).size))
+        .toFixed(2)
+        .padStart(13),
+    ];
+    console.log(`  ${name.padEnd(12)}${cells.join('')}`);
+  }
+}
+
+/** Every case whose part is not among those left, with what was read. */
+function reportMisses(circuit: Circuit, cases: readonly Case[]): number {
+  let misses = 0;
+  for (const each of cases) {
+    for (const [index, found] of each.hunts.entries()) {
+      if (isFound(each, found)) continue;
+      misses += 1;
+      const { verdict, suspects } = found.answer;
+      const instead = suspects.map(({ faults }) => faults.map(faultName).join(' and ')).join(', ');
+      console.log(
+        `\nMISS ${strategies[index]?.[0]}: ${faultName(each.fault)}; ${verdict}${instead && `: ${instead}`}`,
+      );
+      console.log(readingsText(circuit, found.job));
+    }
+  }
+  return misses;
+}
+
+const { only, numbers } = readArguments({ every: 1, seed: 1 });
+let misses = 0;
+const all: Case[] = [];
+for (const [name, circuit] of exampleCircuits(only)) {
+  const planted = plantedFaults(circuit, (fault) =>
+    numbersFrom(seedOf(`${name} ${fault}`, numbers['seed'] ?? 1)),
+  );
+  const cases = planted
+    .filter((_, index) => index % (numbers['every'] ?? 1) === 0)
+    .map((fault) => tryFault(circuit, fault, numbers['seed'] ?? 1));
+  const definite = cases.filter(({ fault }) => fault.value === undefined);
+  report(`${name}, definite`, definite);
+  report(
+    `${name}, of a value`,
+    cases.filter(({ fault }) => fault.value !== undefined),
+  );
+  misses += reportMisses(circuit, cases);
+  all.push(...cases);
+}
+report(
+  'all, definite',
+  all.filter(({ fault }) => fault.value === undefined),
+);
+report(
+  'all, of a value',
+  all.filter(({ fault }) => fault.value !== undefined),
+);
+console.log(`${misses} misses`);
+process.exitCode = misses === 0 ? 0 : 1;
