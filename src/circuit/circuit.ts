@@ -30,6 +30,7 @@ export {
   type StateChanges,
   stateKey,
   withLoose,
+  withPowerOff,
   withSetting,
 } from './state.js';
 export type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';

@@ -86,6 +86,17 @@ export function withLoose(
   return { ...state, ...all, changes };
 }
 
+/** The state with the power off, and so with nothing left of what went before but how contacts stand. */
+export function withPowerOff(state: State): State {
+  const { name, on, changes, ...rest } = state;
+  const { unplugged, disconnected, removed, after: _, power: __, ...settings } = changes;
+  const lists = Object.entries({ unplugged, disconnected, removed }).filter(([, list]) => list !== undefined);
+  const off = Object.assign(Object.create(null), settings, { power: 'off' }, Object.fromEntries(lists));
+  const called = state.before.length === 0 && name !== undefined && !('power' in changes);
+  const onto = called ? { on: { name, beyond: { power: 'off' } } } : {};
+  return { ...rest, power: false, before: [], changes: off, ...onto };
+}
+
 /** Closed, open, or (between the thresholds) whatever it was. */
 export function thresholdContact(limits: Thresholds, value: number): boolean | undefined {
   const { opensAbove, closesBelow, closesAbove, opensBelow } = limits;

@@ -2,6 +2,7 @@
 export { type AuditAnswer, auditCircuit } from './audit.js';
 export type { Discrepancy } from './bracket.js';
 export { type CheckAnswer, type CheckVerdict, checkJob, type HasAllItNeeds, type Need } from './check.js';
+export type { CostKind, CostPart } from './costs.js';
 export type { ReadingEvidence, SymptomEvidence } from './evidence.js';
 export {
   type ExpectAnswer,
@@ -13,7 +14,9 @@ export {
   type SweepAnswer,
   usualBlack,
 } from './expect.js';
+export { type NextAnswer, type NextOptions, type NoProposal, proposeNext } from './next.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';
 export { type AuditProblem, type AuditProblemData, auditSeverities } from './problems.js';
+export type { Proposal, ReadingOutcome } from './proposal.js';
 export type { Suspect } from './suspects.js';
 export { type TraceAnswer, type TracedOutput, type TracedSide, traceLoad } from './trace.js';
