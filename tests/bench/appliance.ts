@@ -41,16 +41,17 @@ export class Appliance {
     const view = views[Math.floor(this.random() * views.length)];
     if (view === undefined) return { kind: 'blank' };
     const expected = this.stand.expectIn(view, probe);
-    const { unit, meter } = probe;
+    const { unit, meter, current } = probe;
+    const told = current === undefined ? { unit } : { unit, current };
     if (expected.kind === 'driven') {
       const value = this.noisy(expected.nominal, probe);
-      return { kind: 'value', value: expected.signed === true ? value : Math.abs(value), unit };
+      return { kind: 'value', value: expected.signed === true ? value : Math.abs(value), ...told };
     }
     if (unit === 'ohm') return { kind: 'over-range', unit };
     // Half the places float with what their wires couple at most, the others with anything up to what is ever seen.
     const couples = meter.input === 'low-impedance' || this.random() < 0.5;
     const most = couples ? expected.likely : expected.high - displayError(meter.accuracy, expected.high);
-    return { kind: 'value', value: this.noisy(this.random() * Math.max(0, most), probe), unit };
+    return { kind: 'value', value: this.noisy(this.random() * Math.max(0, most), probe), ...told };
   }
 
   /** Off by as much as the meter may be, and in whole counts. */

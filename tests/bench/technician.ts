@@ -1,9 +1,9 @@
 /**
- * Two ways of choosing the next reading to hold a proposal against: every test point of the supply path in order, and
+ * The reading that is proposed, and two ways of choosing one to hold it against: every test point of the supply path in order, and
  * the one that halves the suspected parts on it. Both read against the neutral, in the state of the complaint.
  */
 import type { Circuit, State } from '../../src/circuit/circuit.js';
-import { type CheckAnswer, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
+import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
 import { usualBlack } from '../../src/diagnose/expect.js';
 import { partsOf } from '../../src/diagnose/suspects.js';
 import { instrument, type Job, type Probe } from '../../src/meter/meter.js';
@@ -22,6 +22,12 @@ interface Chain {
   /** One more than there are nodes. */
   readonly parts: readonly string[];
 }
+
+/** What is proposed, first choice. */
+export const proposed: Strategy = (circuit, job, answer) => {
+  const [first] = proposeNext(circuit, job, answer, { most: 1 }).proposals;
+  return first && { state: first.state, probe: first.probe };
+};
 
 /** From the supply on, one place after the other. */
 export const walk: Strategy = (circuit, job, answer) => {

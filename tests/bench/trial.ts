@@ -13,9 +13,10 @@ import { type Hunt, hunt } from './hunt.js';
 import { numbersFrom, seedOf } from './numbers-from.js';
 import { plantedFaults } from './planted.js';
 import { readingsText } from './readings-text.js';
-import { halfSplit, type Strategy, walk } from './technician.js';
+import { halfSplit, proposed, type Strategy, walk } from './technician.js';
 
 const strategies: readonly (readonly [name: string, next: Strategy])[] = [
+  ['proposed', proposed],
   ['half-split', halfSplit],
   ['walk', walk],
 ];
