@@ -57,6 +57,8 @@ export interface VariableFault {
   readonly unit: 'ohm' | 'V';
   /** What the sound part has: a value on the wrong side of it is no such fault. */
   readonly sound: number;
+  /** Values that are this fault, when somebody looks for it: nearer the sound one it does no harm, beyond it is another fault. */
+  readonly range: { readonly least: number; readonly most: number };
   readonly changes: (amount: number) => readonly Change[];
 }
 

@@ -9,7 +9,7 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
   'dryer/hums-wont-start': ['bounded', 'CENT.start:stuck-open'],
   'dryer/open-neutral': ['bounded', 'TB:2:open'],
   'dryer/runs-cold': ['bounded', 'CUT:open'],
-  'dryer/stops-when-let-go': ['bounded', 'CENT.run:stuck-open'],
+  'dryer/stops-when-let-go': ['ambiguous', 'CENT.run:stuck-open', 'START.1-CENT.R:high-resistance'],
   'range-control/all-good': ['agrees'],
   'range-control/bake-relay-contact': ['bounded', 'K1.make:stuck-open'],
   'range-control/broil-relay-coil': ['bounded', 'K2:open'],

@@ -1,0 +1,273 @@
+import type { Fault, VariableFault } from '../circuit/circuit.js';
+import {
+  compare,
+  displayError,
+  type Expected,
+  probeOf,
+  type Reading,
+  type Symptom,
+  type TestStand,
+  type Unsettled,
+} from '../meter/meter.js';
+import {
+  everything,
+  type Interval,
+  type Intervals,
+  intersect,
+  isDcBetween,
+  isPresent,
+  unite,
+  type ValueCurve,
+  valueAt,
+  whereAtLeast,
+  whereAtMost,
+  whereBetween,
+} from '../solve/solve.js';
+import { explainedBy, type Group } from './evidence.js';
+import { faultOf, type Regime, regimesOf } from './value-regimes.js';
+
+/**
+ * The values of a fault, other faults being there too, with which no reading and no symptom is contradicted: solved for
+ * in each reading's band and intersected over readings and states. Ends are good to a part in a thousand, outwards.
+ */
+export function fittingValues(
+  stand: TestStand,
+  groups: readonly Group[],
+  variable: VariableFault,
+  others: readonly Fault[],
+): Intervals {
+  let fitting: Intervals = [{ low: variable.range.least, high: variable.range.most }];
+  for (const group of groups) {
+    fitting = intersect(fitting, fittingGroup(stand, group, variable, others));
+    if (fitting.length === 0) return [];
+  }
+  return fitting;
+}
+
+function fittingGroup(
+  stand: TestStand,
+  group: Group,
+  variable: VariableFault,
+  others: readonly Fault[],
+): Intervals {
+  const { state, dead } = group;
+  const whole = [{ low: variable.range.least, high: variable.range.most }];
+  // A running motor's resistance stands for its work too: what an ohmmeter would find of it then is not known.
+  if (dead && isUnlikeDead(stand, variable)) return whole;
+  if (isWithoutEffect(stand, group, variable, others))
+    return explainedBy(stand, [group], others) === undefined ? [] : whole;
+  const regimes = regimesOf({ stand, state, dead, variable, others });
+  return unite(regimes.flatMap((regime) => fittingRegime(stand, group, variable, others, regime)));
+}
+
+function isUnlikeDead(stand: TestStand, variable: VariableFault): boolean {
+  return variable
+    .changes(1)
+    .some(
+      (change) => 'branch' in change && stand.circuit.branches[change.branch]?.impedance.dead !== undefined,
+    );
+}
+
+/** A bad connection where no current flows does nothing that a meter sees, whatever its ohms. */
+function isWithoutEffect(
+  stand: TestStand,
+  { state, dead }: Group,
+  variable: VariableFault,
+  others: readonly Fault[],
+): boolean {
+  if (dead) return false;
+  const sight = stand.look(state, others);
+  if (sight.kind !== 'steady') return false;
+  const { view } = sight;
+  return variable.changes(variable.range.least).every((change) => {
+    if (change.kind !== 'worn') return false;
+    return !isPresent(view, change.branch);
+  });
+}
+
+function fittingRegime(
+  stand: TestStand,
+  group: Group,
+  variable: VariableFault,
+  others: readonly Fault[],
+  regime: Regime,
+): Intervals {
+  let fitting: Intervals = [regime.values];
+  for (const symptom of group.symptoms) {
+    fitting = intersect(fitting, fittingSymptom(stand, symptom, regime, variable));
+    if (fitting.length === 0) return [];
+  }
+  const solvable = group.readings.map((reading) => ({ reading, curve: curveOf(stand, reading, regime) }));
+  for (const { reading, curve } of solvable) {
+    if (curve === 'contradicts') return [];
+    if (curve === 'any') continue;
+    fitting = intersect(fitting, within(curve, looseBand(stand, reading, curve, fitting)));
+    if (fitting.length === 0) return [];
+  }
+  const expect = (reading: Reading, value: number) =>
+    stand.expect(group.state, probeOf(reading), [...others, faultOf(variable, value)]);
+  for (const { reading, curve } of solvable) {
+    if (typeof curve === 'string') continue;
+    fitting = fitting.flatMap((each) => narrowed(each, curve, reading, (value) => expect(reading, value)));
+    if (fitting.length === 0) return [];
+  }
+  return fitting;
+}
+
+/** A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. */
+function fittingSymptom(
+  stand: TestStand,
+  symptom: Symptom,
+  { view, curves }: Regime,
+  variable: VariableFault,
+): Intervals {
+  const { load, works } = symptom;
+  const { does } = load;
+  const [only, second] = [...view.point.phasors.keys()];
+  const { overlay } = view.point;
+  if (
+    does.kind === 'actuator' ||
+    only === undefined ||
+    second !== undefined ||
+    !isPresent(view, does.branch) ||
+    overlay.branches.has(does.branch) ||
+    overlay.idleLoads.has(load.name) ||
+    (does.actuator !== undefined && view.on[does.actuator] !== true)
+  ) {
+    const expected = stand.worksIn(view, symptom);
+    return expected === 'marginal' || (expected === 'yes') === works ? everything : [];
+  }
+  // What a supply gives is then the value itself, and not known to within something besides.
+  const spread = variable.mode === 'low-voltage' ? 0 : stand.supplies.spread;
+  const level = does.atLeast / (works ? 1 + spread : 1 - spread);
+  const [from, to] = view.ends(does.branch);
+  const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
+  const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);
+  if (!overlay.worn.has(does.branch)) return met;
+  // Its own resistance is what is wrong: it must carry what it should, too (`worksIn`).
+  const { ohms, reactanceOhms } = stand.circuit.branches[does.branch]?.impedance ?? {
+    ohms: 1,
+    reactanceOhms: 0,
+  };
+  const amps = curves.amps(only, does.branch);
+  const enough = level / Math.hypot(ohms, reactanceOhms);
+  return works ? intersect(met, whereAtLeast(amps, enough)) : unite([...met, ...whereAtMost(amps, enough)]);
+}
+
+interface ReadCurve {
+  readonly curve: ValueCurve;
+  readonly signed: boolean;
+}
+
+/** What a reading shows as the value goes; `any` where it proves nothing, or several frequencies are read as one. */
+function curveOf(stand: TestStand, reading: Reading, regime: Regime): ReadCurve | 'any' | 'contradicts' {
+  const { where, shown, meter } = reading;
+  const { view, curves } = regime;
+  if (shown.kind === 'blank') return 'any';
+  const expected = stand.expectIn(view, probeOf(reading));
+  if (expected.kind === 'floating' || shown.kind === 'over-range')
+    return compare(reading, expected) === 'differs' ? 'contradicts' : 'any';
+  if (where.kind === 'around') {
+    const [only, second] = [...view.point.phasors.keys()];
+    if (only === undefined || second !== undefined) return 'any';
+    return { curve: curves.amps(only, where.branch), signed: false };
+  }
+  const { red, black } = where;
+  if (shown.unit === 'ohm') return { curve: curves.ohms(red, black), signed: false };
+  const dc = shown.current === undefined ? isDcBetween(view, red, black) : shown.current === 'dc';
+  const [only, second] = [...view.point.phasors.entries()].flatMap(([frequency, { hertz }]) =>
+    (hertz === 0) === dc && view.joined(frequency, red, black) ? frequency : [],
+  );
+  if (only === undefined || second !== undefined) return 'any';
+  return { curve: curves.volts(only, red, black, meter.inputOhms), signed: expected.signed === true };
+}
+
+function within({ curve, signed }: ReadCurve, { low, high }: Interval): Intervals {
+  if (signed) return whereBetween(curve, { low, high });
+  return intersect(whereAtMost(curve, high), whereAtLeast(curve, low));
+}
+
+/** The value of a curve that a display shows. */
+function shownBy({ curve, signed }: ReadCurve, x: number): number {
+  const { re, im } = valueAt(curve, x);
+  return signed ? re : Math.hypot(re, im);
+}
+
+/** Nominal values beyond which no tolerance could give what was shown: wide, to be narrowed where it matters. */
+function looseBand(stand: TestStand, reading: Reading, read: ReadCurve, over: Intervals): Interval {
+  const { shown, meter } = reading;
+  const value = shown.kind === 'value' ? (read.signed ? shown.value : Math.abs(shown.value)) : 0;
+  const { widestTolerance, steps } = stand.plan('running');
+  const share = stand.supplies.spread + (steps ? 4 : 2) * widestTolerance;
+  const error = displayError(meter.accuracy, value);
+  if (shown.kind !== 'value' || shown.unit !== 'V') {
+    const least = Math.max(0.05, 1 - share);
+    return { low: (value - error) / (1 + share), high: (value + error) / least };
+  }
+  const ends = over.flatMap(({ low, high }) => [low, high].map((x) => Math.abs(shownBy(read, x))));
+  const supplies = [...stand.circuit.supplies.values()].map(({ stated, volts }) =>
+    Math.max(stated, 2 * volts),
+  );
+  const most = share * Math.max(Math.abs(value), ...ends, ...supplies) + error;
+  return { low: value - most, high: value + most };
+}
+
+/** Ends found anew from the exact band where the end before was; more than this many never were needed. */
+const mostSteps = 10;
+
+/** How near an end is found, and pushed outwards, as a share. */
+const endShare = 1e-3;
+
+/**
+ * The part of an interval with which a reading is inside its exact band: the band's distance from nominal values changes
+ * little from one value to the next, so that each end is solved for with that of the end before until it stays.
+ */
+function narrowed(
+  interval: Interval,
+  read: ReadCurve,
+  reading: Reading,
+  expect: (value: number) => Expected | Unsettled,
+): Intervals {
+  const low = narrowedEnd(interval, 'low', read, reading, expect);
+  const high = low === undefined ? undefined : narrowedEnd(interval, 'high', read, reading, expect);
+  if (low === undefined || high === undefined || low > high * (1 + 4 * endShare)) return [];
+  return [
+    {
+      low: low === interval.low ? low : Math.max(interval.low, Math.min(low, high) * (1 - endShare)),
+      high: high === interval.high ? high : Math.min(interval.high, Math.max(low, high) * (1 + endShare)),
+    },
+  ];
+}
+
+function narrowedEnd(
+  interval: Interval,
+  end: 'low' | 'high',
+  read: ReadCurve,
+  reading: Reading,
+  expect: (value: number) => Expected | Unsettled,
+): number | undefined {
+  const value = reading.shown.kind === 'value' ? reading.shown.value : 0;
+  const shown = read.signed ? value : Math.abs(value);
+  let at = interval[end];
+  let middleTried = false;
+  for (let step = 0; step < mostSteps; step += 1) {
+    const expected = expect(at);
+    if (expected.kind !== 'driven') return at;
+    if (step === 0 && compare(reading, expected) !== 'differs') return at;
+    const band = {
+      low: shown - (expected.high - expected.nominal),
+      high: shown + (expected.nominal - expected.low),
+    };
+    const inside = intersect(within(read, band), [interval]);
+    const next = end === 'low' ? inside[0]?.low : inside.at(-1)?.high;
+    if (next === undefined) {
+      if (middleTried) return undefined;
+      middleTried = true;
+      at = Math.sqrt(interval.low * interval.high);
+      continue;
+    }
+    if (Math.abs(next - at) <= endShare * at) return next;
+    at = next;
+  }
+  return at;
+}
