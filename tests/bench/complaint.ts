@@ -1,5 +1,5 @@
 /** What a customer and a technician note before any meter is out: loads that do wrong, and those that do right. */
-import { type Circuit, readState, restState, type State } from '../../src/circuit/circuit.js';
+import { type Circuit, readState, restState, type State, withLoose } from '../../src/circuit/circuit.js';
 import { displayError } from '../../src/meter/instrument.js';
 import { instrument, type Job, type Symptom, usualInstrument } from '../../src/meter/meter.js';
 import type { Appliance } from './appliance.js';
@@ -32,15 +32,20 @@ export function symptomsOf(
   return { symptoms, wrong };
 }
 
-/** What the outlet measures before anything is switched on, noted only where it is a house's voltage and not a fault. */
+/**
+ * What the outlet measures with the appliance's wires off it, so that no load pulls it down; noted only where it is a
+ * house's voltage and not a fault.
+ */
 export function measuredOutlets(circuit: Circuit, appliance: Appliance): Map<string, number> {
   const measured = new Map<string, number>();
   for (const { name, legs, stated, tolerance, volts } of circuit.supplies.values()) {
     const [red, ...others] = legs.filter((leg) => leg.live);
     const black = legs.find((leg) => !leg.live && leg.name !== 'earth') ?? others[0];
     if (red === undefined || black === undefined) continue;
+    const terminals = new Set(legs.map(({ node }) => circuit.nodes[node]?.name ?? ''));
+    const unloaded = withLoose(restState(circuit), terminals, new Set());
     const where = { kind: 'between', red: red.node, black: black.node } as const;
-    const shown = appliance.shows(restState(circuit), { where, unit: 'V', meter: usualInstrument });
+    const shown = appliance.shows(unloaded, { where, unit: 'V', meter: usualInstrument });
     if (shown.kind !== 'value') continue;
     const nominal = black.live ? stated : volts;
     const volted = (shown.value / nominal) * stated;

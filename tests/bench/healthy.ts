@@ -3,7 +3,7 @@
  * places in random states: whatever `check` says of them but that all is well is a false alarm.
  * `npm run bench -- healthy [EXAMPLE] [samples=10000] [seed=1]`. Not part of the tests: it takes minutes.
  */
-import type { Circuit, State } from '../../src/circuit/circuit.js';
+import { type Circuit, type State, withPowerOff } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, checkJob } from '../../src/diagnose/diagnose.js';
 import { instrument, type Job, type Probe, type Reading, type Symptom } from '../../src/meter/meter.js';
 import { sweepStates } from '../../src/solve/solve.js';
@@ -53,15 +53,6 @@ function probeOf({ nodes, terminals, clamped }: Sampler, home: number, random: R
   return { where: { kind: 'between', red, black: other }, unit: kind > 0.85 ? 'ohm' : 'V', meter };
 }
 
-/** The state with the power off, as ohms are read. */
-function off(state: State): State {
-  return {
-    ...state,
-    power: false,
-    changes: Object.assign(Object.create(null), state.changes, { power: 'off' }),
-  };
-}
-
 /** What somebody who suspects nothing writes down: the outlet's volts in every other sample. */
 function sampleOf(sampler: Sampler, number: number, seed: number): Job {
   const { circuit, states, terminals } = sampler;
@@ -70,7 +61,7 @@ function sampleOf(sampler: Sampler, number: number, seed: number): Job {
   const home = pick(terminals, random);
   const readings = Array.from({ length: 1 + Math.floor(random() * mostReadings) }, (_, index): Reading => {
     const probe = probeOf(sampler, home, random);
-    const state = probe.unit === 'ohm' ? off(pick(states, random)) : pick(states, random);
+    const state = probe.unit === 'ohm' ? withPowerOff(pick(states, random)) : pick(states, random);
     const { where, meter } = probe;
     return { index: index + 1, state, where, shown: appliance.shows(state, probe), meter };
   });
