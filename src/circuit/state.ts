@@ -83,7 +83,8 @@ export function withLoose(
   const changes = Object.assign(Object.create(null), state.changes);
   for (const key of ['unplugged', 'disconnected'] as const)
     if (all[key].size > 0) changes[key] = [...all[key]].sort();
-  return { ...state, ...all, changes };
+  const { name: _, on: __, ...rest } = state;
+  return { ...rest, ...all, changes };
 }
 
 /** The state with the power off, and so with nothing left of what went before but how contacts stand. */

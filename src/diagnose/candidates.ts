@@ -1,4 +1,5 @@
 import {
+  type BranchRole,
   type Circuit,
   isConductor,
   readState,
@@ -31,14 +32,59 @@ function distinct(states: readonly State[]): State[] {
   return [...byKey.values()];
 }
 
-/** Power-off states worth a dead reading: those known, and each with the terminals of a suspected part's lifted. */
+/** The same with the power off, for dead readings. */
 export function deadStates(known: readonly State[]): State[] {
   return distinct(known.map((state) => (state.power ? withPowerOff(state) : state)));
 }
 
-/** The dead state with one terminal of a part lifted, so that only the part is read. */
-export function liftedState(circuit: Circuit, state: State, node: number): State {
-  return withLoose(state, new Set([circuit.nodes[node]?.name ?? '']), new Set());
+/** A dead state in which a part is read by itself, and the part's ends. */
+export interface Loosened {
+  readonly state: State;
+  readonly across: Pair;
+}
+
+/** More parts than this are not thought of as taken out of their circuit: it is work. */
+const mostLoosened = 3;
+
+/**
+ * Loads, coils and the like are read with a way for current beside them, until one of their terminals is lifted or a
+ * connector they hang on is unplugged. The likeliest of those suspected, never where that takes an earth wire off.
+ */
+export function loosened(
+  circuit: Circuit,
+  state: State,
+  hypotheses: readonly Hypothesis[],
+  places: SafePlaces,
+): Loosened[] {
+  const parts = [...new Set(hypotheses.flatMap((each) => each.parts))];
+  const branches = parts.flatMap((name) =>
+    (circuit.parts.get(name)?.branches ?? []).flatMap((index) => circuit.branches[index] ?? []),
+  );
+  return branches
+    .filter(({ role, from, to }) => isOwnLoad(role) && places.isTestPoint(from) && places.isTestPoint(to))
+    .slice(0, mostLoosened)
+    .flatMap(({ from, to }): Loosened[] =>
+      looseStates(circuit, state, [from, to], places).map((each) => ({ state: each, across: [from, to] })),
+    );
+}
+
+function isOwnLoad(role: BranchRole): boolean {
+  return role === 'load' || role === 'coil' || role === 'passive' || role === 'winding';
+}
+
+function looseStates(circuit: Circuit, state: State, [from, to]: Pair, places: SafePlaces): State[] {
+  const { nodes, branches, connectors } = circuit;
+  const plugs = [...connectors.values()].filter(({ pins }) =>
+    pins.some(({ branch }) => {
+      const pin = branches[branch]?.from ?? -1;
+      return places.sameNet(pin, from) || places.sameNet(pin, to);
+    }),
+  );
+  const terminal = nodes[from]?.name ?? '';
+  return [
+    withLoose(state, new Set([terminal]), new Set()),
+    ...plugs.map(({ name }) => withLoose(state, new Set(), new Set([name]))),
+  ].filter(places.isAllowed);
 }
 
 /** Pairs of leads for volts: every test point against a usual black lead, and across what is suspected. */

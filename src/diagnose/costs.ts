@@ -1,7 +1,6 @@
 import type { Circuit, Minutes, State } from '../circuit/circuit.js';
 import { stateKey } from '../circuit/circuit.js';
 import type { Input, Job, Probe } from '../meter/meter.js';
-import { usualBlack } from './expect.js';
 
 /**
  * Minutes of work on an appliance, for want of measured ones: judgement, no source. They only weigh readings against
@@ -62,7 +61,7 @@ export interface Standing {
   readonly opened: ReadonlySet<string>;
 }
 
-/** After a job's last reading; before the first, in the state of the complaint with the black lead where it usually is. */
+/** After a job's last reading; before the first, in the state of the complaint with both leads in hand. */
 export function standingOf(circuit: Circuit, job: Job, rest: State): Standing {
   const last = job.readings.at(-1);
   const complaint = job.symptoms.find((symptom) => !symptom.works) ?? job.symptoms[0];
@@ -73,7 +72,7 @@ export function standingOf(circuit: Circuit, job: Job, rest: State): Standing {
   return {
     state: last?.state ?? complaint?.state ?? rest,
     red: leads?.red,
-    black: leads?.black ?? usualBlack(circuit),
+    black: leads?.black,
     input: last?.meter.input ?? job.meter.input,
     opened: new Set(touched.map((node) => coverOf(circuit, node))),
   };
@@ -92,11 +91,11 @@ function coverOf({ nodes }: Circuit, node: number): string {
   return behind === undefined ? `at ${name}` : `behind ${behind}`;
 }
 
-/** What a reading takes from where things stand, item by item. */
-export function costOf(circuit: Circuit, at: Standing, state: State, probe: Probe): CostPart[] {
+/** What a reading takes beside getting into its state, item by item. */
+export function probeCost(circuit: Circuit, at: Standing, state: State, probe: Probe): CostPart[] {
   const { where, meter } = probe;
   const places = where.kind === 'between' ? [where.red, where.black] : clampEnd(circuit, where.branch);
-  const parts: CostPart[] = [...accessCost(circuit, at, places), ...stateCost(circuit, at.state, state)];
+  const parts = accessCost(circuit, at, places);
   const add = (what: CostKind, each: Minutes) => parts.push({ what, minutes: each });
   if (where.kind === 'around') add('clamp', minutes.clamp);
   else {
@@ -114,27 +113,20 @@ export function totalMinutes(parts: readonly CostPart[]): Minutes {
 }
 
 /** Each cover once: what earlier readings opened is open. */
-function accessCost({ nodes, ...circuit }: Circuit, at: Standing, places: readonly number[]): CostPart[] {
-  const covers = new Map<string, { readonly name: string; readonly minutes: Minutes }>();
+function accessCost(circuit: Circuit, at: Standing, places: readonly number[]): CostPart[] {
+  const covers: string[] = [];
+  const names: string[] = [];
+  let sum = 0;
   for (const place of places) {
-    const node = nodes[place];
-    const cover = coverOf({ nodes, ...circuit }, place);
-    if (node === undefined || at.opened.has(cover) || node.accessMinutes === 0) continue;
-    const known = covers.get(cover)?.minutes ?? 0;
-    covers.set(cover, {
-      name: node.behind ?? node.name,
-      minutes: Math.max(known, node.accessMinutes),
-    });
+    const node = circuit.nodes[place];
+    const cover = coverOf(circuit, place);
+    if (node === undefined || at.opened.has(cover) || covers.includes(cover) || node.accessMinutes === 0)
+      continue;
+    covers.push(cover);
+    names.push(node.behind ?? node.name);
+    sum += node.accessMinutes;
   }
-  if (covers.size === 0) return [];
-  const all = [...covers.values()];
-  return [
-    {
-      what: 'access',
-      minutes: all.reduce((sum, each) => sum + each.minutes, 0),
-      of: all.map((each) => each.name),
-    },
-  ];
+  return covers.length === 0 ? [] : [{ what: 'access', minutes: sum, of: names }];
 }
 
 /** From one state to another, through what goes before it. */

@@ -20,3 +20,4 @@ export { type AuditProblem, type AuditProblemData, auditSeverities } from './pro
 export type { Proposal, ReadingOutcome } from './proposal.js';
 export type { Suspect } from './suspects.js';
 export { type TraceAnswer, type TracedOutput, type TracedSide, traceLoad } from './trace.js';
+export { type LoadInStates, type Triage, triageOf } from './triage.js';

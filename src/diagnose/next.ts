@@ -1,4 +1,4 @@
-import { type Circuit, restState, type State } from '../circuit/circuit.js';
+import { type Circuit, type Minutes, restState, type State } from '../circuit/circuit.js';
 import {
   type Expected,
   type Input,
@@ -17,16 +17,18 @@ import {
   directConductors,
   knownStates,
   liveLeads,
+  loosened,
   takenIn,
 } from './candidates.js';
 import type { CheckAnswer } from './check.js';
-import { costOf, type Standing, standingOf, totalMinutes } from './costs.js';
+import { type CostPart, probeCost, type Standing, standingOf, stateCost, totalMinutes } from './costs.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { entropy } from './information.js';
 import { type Ballot, ballotOf, gainOf } from './outcomes.js';
 import { type Proposal, weighReading } from './proposal.js';
 import { type SafePlaces, safePlaces } from './safe-places.js';
 import { roughRange, type Scene, sceneOf } from './scenes.js';
+import { loadOfInterest, terminalsOf } from './triage.js';
 
 /** Why there is no proposal. */
 export type NoProposal =
@@ -38,6 +40,8 @@ export type NoProposal =
   | 'undecided'
   /** No suspect to tell from another. */
   | 'unexplained'
+  /** One part holds nearly all the belief, and nothing within reach tells more. */
+  | 'settled'
   /** Nothing that can be reached in safety tells what is left apart. */
   | 'alike';
 
@@ -64,14 +68,17 @@ export interface NextOptions {
   readonly most?: number;
 }
 
-/** Less than this is no help. */
-const leastBits = 0.02;
+/** Of the bits that are missing: a reading that promises less is no help (judgement, no source). */
+const leastShare = 0.08;
+
+/** A part that holds this share of what is modelled may be taken for it where no reading tells more. */
+const settledShare = 0.95;
 
 /** A state in which this share of belief would be a dead short is not energised. */
 const notableWeight = 0.02;
 
 /** Worked out in full, of those that look best. */
-const finalists = 8;
+const finalists = 6;
 
 interface Search {
   readonly circuit: Circuit;
@@ -82,12 +89,18 @@ interface Search {
   readonly hypotheses: readonly Hypothesis[];
   readonly ballot: Ballot;
   readonly isTaken: (state: State, probe: Probe) => boolean;
+  /** Where the load of interest gets its voltage. */
+  readonly load: readonly [number, number] | undefined;
+  /** Bits missing to know which part it is, and the fewest that a reading must promise. */
+  readonly missing: number;
+  readonly leastBits: number;
 }
 
 interface Rated {
   readonly scene: Scene;
   readonly probe: Probe;
-  readonly minutes: number;
+  readonly cost: readonly CostPart[];
+  readonly minutes: Minutes;
   readonly score: number;
 }
 
@@ -103,6 +116,9 @@ export function proposeNext(
   const stand = new TestStand(circuit, check.supplies);
   const { all: hypotheses, left } = hypothesesOf(stand, job, check.suspects);
   const ballot = ballotOf(hypotheses);
+  const weights = answerWeights(ballot);
+  const missing = entropy(weights);
+  const interest = loadOfInterest(circuit, check);
   const search: Search = {
     circuit,
     job,
@@ -112,16 +128,25 @@ export function proposeNext(
     hypotheses,
     ballot,
     isTaken: takenIn(job),
+    load: interest && terminalsOf(circuit, interest.load),
+    missing,
+    leastBits: leastShare * missing,
   };
   const { rated, kept } = rateAll(search);
-  const chosen = finest(rated).map((each) => proposalOf(search, each));
-  const proposals = firstAcross(search, chosen.filter(({ bits }) => bits >= leastBits).sort(byScore)).slice(
-    0,
-    most,
-  );
-  const missing = entropy(answerWeights(ballot));
+  const worked = finest(rated).map((each) => proposalOf(search, each));
+  const sorted = worked.filter(({ bits }) => bits >= search.leastBits).sort(byScore);
+  const proposals = firstAcross(search, sorted).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
-  return proposals.length > 0 ? answer : { ...answer, reason: 'alike' };
+  if (proposals.length > 0) return answer;
+  return { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
+}
+
+/** Whether one part is in nearly all that is suspected, alone or with another. */
+function isSettled(hypotheses: readonly Hypothesis[]): boolean {
+  const all = hypotheses.reduce((sum, { weight }) => sum + weight, 0);
+  const withPart = (part: string) =>
+    hypotheses.reduce((sum, { parts, weight }) => sum + (parts.includes(part) ? weight : 0), 0);
+  return (hypotheses[0]?.parts ?? []).some((part) => withPart(part) >= settledShare * all);
 }
 
 function answerWeights({ answers, samples }: Ballot): Float64Array {
@@ -139,44 +164,90 @@ function byScore(a: Proposal, b: Proposal): number {
 function rateAll(search: Search): { readonly rated: readonly Rated[]; readonly kept: readonly State[] } {
   const { circuit, stand, standing, places, hypotheses, job } = search;
   const known = knownStates(circuit, job, standing, places);
+  const rating = { rated: [], best: 0 };
   const kept: State[] = [];
-  const rated: Rated[] = [];
-  for (const state of known.filter(({ power }) => power)) {
-    const scene = sceneOf(stand, hypotheses, state, false);
-    if (scene.blows >= notableWeight) kept.push(state);
-    else rateScene(search, scene, liveProbes(search, scene), rated);
+  for (const { state, dead, only, toState } of scenery(search, known)) {
+    if (!isWorth(search, rating, totalMinutes(toState))) continue;
+    const scene = sceneOf(stand, hypotheses, state, dead);
+    if (!dead && scene.blows >= notableWeight) kept.push(state);
+    else if (dead) rateScene(search, rating, scene, toState, deadProbes(search, only));
+    else rateScene(search, rating, scene, toState, liveProbes(search, scene));
   }
-  for (const state of deadStates(known)) {
-    const scene = sceneOf(stand, hypotheses, state, true);
-    rateScene(search, scene, deadProbes(search), rated);
-  }
-  return { rated, kept };
+  return { rated: rating.rated, kept };
 }
 
-function rateScene(search: Search, scene: Scene, probes: readonly Probe[], into: Rated[]): void {
+interface Setting {
+  readonly state: State;
+  readonly dead: boolean;
+  /** The one pair of leads it is for. */
+  readonly only?: readonly [number, number];
+  readonly toState: readonly CostPart[];
+}
+
+/** States live and dead, those that are quickest to get to first: they may make the others not worth solving. */
+function scenery({ circuit, standing, hypotheses, places }: Search, known: readonly State[]): Setting[] {
+  const dead = deadStates(known);
+  const loose = dead.slice(0, 1).flatMap((state) => loosened(circuit, state, hypotheses, places));
+  return [
+    ...known.filter(({ power }) => power).map((state) => ({ state, dead: false })),
+    ...dead.map((state) => ({ state, dead: true })),
+    ...loose.map(({ state, across }) => ({ state, dead: true, only: across })),
+  ]
+    .map((each) => ({ ...each, toState: stateCost(circuit, standing.state, each.state) }))
+    .sort((a, b) => totalMinutes(a.toState) - totalMinutes(b.toState));
+}
+
+interface Rating {
+  readonly rated: Rated[];
+  best: number;
+}
+
+/** More bits than this a single reading hardly ever gives (judgement, no source). */
+const mostBits = 1.6;
+
+/** What could not come to this share of the best so far is not looked at. */
+const worthShare = 0.5;
+
+function isWorth({ missing }: Search, { best }: Rating, minutes: Minutes): boolean {
+  return Math.min(missing, mostBits) / minutes >= best * worthShare;
+}
+
+function rateScene(
+  search: Search,
+  rating: Rating,
+  scene: Scene,
+  toState: readonly CostPart[],
+  probes: readonly Probe[],
+): void {
   const { circuit, standing, stand, ballot, isTaken } = search;
   for (const probe of probes) {
-    if (isTaken(scene.state, probe)) continue;
-    const bits = gainOf(
-      ballot,
-      scene.views.map((view) => view && roughRange(stand, view, probe)),
-    );
-    if (bits < leastBits) continue;
-    const minutes = totalMinutes(costOf(circuit, standing, scene.state, probe));
-    into.push({ scene, probe, minutes, score: bits / minutes });
+    const cost = [...toState, ...probeCost(circuit, standing, scene.state, probe)];
+    const minutes = totalMinutes(cost);
+    if (!isWorth(search, rating, minutes) || isTaken(scene.state, probe)) continue;
+    const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
+    const bits = gainOf(ballot, ranges);
+    if (bits < search.leastBits) continue;
+    const score = bits / minutes;
+    rating.rated.push({ scene, probe, cost, minutes, score });
+    rating.best = Math.max(rating.best, score);
   }
 }
 
-function liveProbes({ circuit, hypotheses, places, standing, job }: Search, scene: Scene): Probe[] {
+function liveProbes(search: Search, scene: Scene): Probe[] {
+  const { circuit, hypotheses, places, standing, job } = search;
   const direct = directConductors(circuit);
   const probes: Probe[] = [];
-  const load = acrossLoad(circuit, job);
-  const across = [...(load === undefined ? [] : [load]), ...acrossSuspects(circuit, hypotheses)];
+  const across = [
+    ...(search.load === undefined ? [] : [search.load]),
+    ...acrossSuspects(circuit, hypotheses),
+  ];
   for (const [red, black] of liveLeads(circuit, standing, places, across)) {
     if (!mayDrop(scene.sound, direct(red, black))) continue;
-    const delicate = places.isDelicate(red) || places.isDelicate(black);
-    const inputs: Input[] = delicate ? ['high-impedance'] : ['high-impedance', 'low-impedance'];
-    for (const input of inputs) probes.push(voltsProbe(scene, { kind: 'between', red, black }, input, job));
+    const where = { kind: 'between', red, black } as const;
+    probes.push(voltsProbe(scene, where, 'high-impedance', job));
+    const floats = scene.views.some((view) => view !== undefined && view.island(red) !== view.island(black));
+    if (floats && !places.isDelicate(red) && !places.isDelicate(black))
+      probes.push(voltsProbe(scene, where, 'low-impedance', job));
   }
   for (const branch of clampable(circuit, places))
     probes.push({ where: { kind: 'around', branch }, unit: 'A', meter: job.meter });
@@ -202,16 +273,12 @@ function mayDrop(sound: View | undefined, direct: readonly number[]): boolean {
   );
 }
 
-function acrossLoad(circuit: Circuit, { symptoms }: Job): readonly [number, number] | undefined {
-  const load = symptoms.find(({ works }) => !works)?.load;
-  if (load === undefined) return undefined;
-  const branch = circuit.branches[load.does.branch ?? -1];
-  if (branch !== undefined) return [branch.from, branch.to];
-  return circuit.modules.get(load.part)?.supply.between;
-}
-
-function deadProbes({ circuit, hypotheses, places, job }: Search): Probe[] {
-  return acrossSuspects(circuit, hypotheses)
+function deadProbes(
+  { circuit, hypotheses, places, job }: Search,
+  only: readonly [number, number] | undefined,
+): Probe[] {
+  const pairs = only === undefined ? acrossSuspects(circuit, hypotheses) : [only];
+  return pairs
     .filter(([red, black]) => places.isTestPoint(red) && places.isTestPoint(black))
     .map(([red, black]) => ({ where: { kind: 'between', red, black }, unit: 'ohm', meter: job.meter }));
 }
@@ -232,24 +299,35 @@ function finest(rated: readonly Rated[]): Rated[] {
   return kept;
 }
 
-function proposalOf(search: Search, { scene, probe, minutes }: Rated): Proposal {
-  const { circuit, stand, standing, ballot } = search;
-  const shown = scene.views.map((view): Expected | undefined => view && stand.expectIn(view, probe));
+function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
+  const { stand, ballot } = search;
   return {
     state: scene.state,
     probe,
     live: scene.state.power,
     minutes,
-    cost: costOf(circuit, standing, scene.state, probe),
+    cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
-    ...weighReading(ballot, shown, probe.unit),
+    ...weighReading(ballot, shownIn(stand, scene, probe), probe.unit),
   };
 }
 
+/** What each sample would have the meter show. Where two give the same to nine digits, one sum does for both. */
+function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | undefined)[] {
+  const known = new Map<string, Expected>();
+  return views.map((view) => {
+    if (view === undefined) return undefined;
+    const { low, high } = roughRange(stand, view, probe);
+    const key = `${(low + high).toPrecision(9)} ${(high - low).toPrecision(9)}`;
+    const expected = known.get(key) ?? stand.expectIn(view, probe);
+    known.set(key, expected);
+    return expected;
+  });
+}
+
 /** Before the first reading, and where it is as easy to get at: across the load that does not do its job. */
-function firstAcross({ circuit, job }: Search, proposals: readonly Proposal[]): readonly Proposal[] {
+function firstAcross({ job, load }: Search, proposals: readonly Proposal[]): readonly Proposal[] {
   const [best] = proposals;
-  const load = acrossLoad(circuit, job);
   if (job.readings.length > 0 || best === undefined || load === undefined) return proposals;
   const access = ({ cost }: Proposal) => cost.find(({ what }) => what === 'access')?.minutes ?? 0;
   const across = proposals.find(

@@ -29,23 +29,40 @@ export function ballotOf(hypotheses: readonly Hypothesis[]): Ballot {
   return { hypotheses, samples, answers, unknown };
 }
 
-/** Ranges that overlap, or that a chain of others joins, can't be told apart: the outcome of each, by number from low to high. */
+/**
+ * Ranges that overlap, or that a chain of others joins, can't be told apart: the outcome of each, by number from low to
+ * high; -1 where nothing is predicted.
+ */
 export function outcomesOf(ranges: readonly (Range | undefined)[]): {
   readonly outcome: readonly number[];
   readonly count: number;
 } {
-  const order: number[] = [];
-  for (let index = 0; index < ranges.length; index += 1) if (ranges[index] !== undefined) order.push(index);
-  order.sort((a, b) => ranges[a]!.low - ranges[b]!.low || a - b);
-  const outcome = ranges.map(() => -1);
+  const outcome = new Array<number>(ranges.length).fill(-1);
+  if (allOverlap(ranges)) {
+    for (let index = 0; index < ranges.length; index += 1)
+      if (ranges[index] !== undefined) outcome[index] = 0;
+    return { outcome, count: 1 };
+  }
+  const order = ranges.flatMap((range, index) => (range === undefined ? [] : [{ range, index }]));
+  order.sort((a, b) => a.range.low - b.range.low || a.index - b.index);
   let [count, reach] = [0, Number.NEGATIVE_INFINITY];
-  for (const index of order) {
-    const { low, high } = ranges[index]!;
-    if (count === 0 || low > reach) count += 1;
-    reach = Math.max(reach, high);
+  for (const { range, index } of order) {
+    if (count === 0 || range.low > reach) count += 1;
+    reach = Math.max(reach, range.high);
     outcome[index] = count - 1;
   }
   return { outcome, count };
+}
+
+/** Most places read alike whatever is wrong: seen without sorting. */
+function allOverlap(ranges: readonly (Range | undefined)[]): boolean {
+  let [low, high] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  for (const range of ranges) {
+    if (range === undefined) continue;
+    if (range.low > low) low = range.low;
+    if (range.high < high) high = range.high;
+  }
+  return low <= high;
 }
 
 /**
@@ -60,28 +77,25 @@ export function weighOutcomes(
   const rows = Array.from({ length: count }, () => new Float64Array(answers.length + 1));
   const wild = new Float64Array(answers.length + 1);
   wild[answers.length] = unknown;
-  const each = new Float64Array(count);
-  let told = 0;
-  for (let index = 0; index < samples.length; index += 1) {
-    const { answer, weight } = samples[index]!;
-    const at = outcome[index]!;
-    if (at < 0) wild[answer]! += weight;
-    else {
-      rows[at]![answer]! += weight;
-      each[at]! += weight;
-      told += weight;
-    }
+  for (const [index, { answer, weight }] of samples.entries()) {
+    const row = rows[outcome[index] ?? -1] ?? wild;
+    row[answer] = (row[answer] ?? 0) + weight;
   }
-  if (told === 0) return rows;
-  for (let at = 0; at < count; at += 1) {
-    const share = each[at]! / told;
-    for (let answer = 0; answer < wild.length; answer += 1) rows[at]![answer]! += share * wild[answer]!;
-  }
-  return rows;
+  const told = rows.map(sumOf);
+  const total = told.reduce((sum, each) => sum + each, 0);
+  if (total === 0) return rows;
+  return rows.map((row, at) =>
+    row.map((each, answer) => each + ((told[at] ?? 0) / total) * (wild[answer] ?? 0)),
+  );
+}
+
+function sumOf(weights: Float64Array): number {
+  return weights.reduce((sum, each) => sum + each, 0);
 }
 
 /** Bits that a reading with these ranges is expected to give. */
 export function gainOf(ballot: Ballot, ranges: readonly (Range | undefined)[]): number {
+  if (allOverlap(ranges)) return 0;
   const { outcome, count } = outcomesOf(ranges);
   return count < 2 ? 0 : expectedGain(weighOutcomes(ballot, outcome, count));
 }

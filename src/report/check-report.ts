@@ -2,29 +2,41 @@ import type {
   CheckAnswer,
   HasAllItNeeds,
   Need,
+  NextAnswer,
   ReadingEvidence,
   Suspect,
   SymptomEvidence,
+  Triage,
 } from '../diagnose/diagnose.js';
-import { cautions, shortCaution } from './cautions.js';
+import { cautions, liveCaution, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
+import { nextParagraph } from './next-report.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
+import { triageJson, triageLines } from './triage-report.js';
 import { expectedJson, measuredJson, wordCause, wordExpected, wordShown } from './word-expected.js';
 import { faultJson, wordMode, wordPart } from './word-fault.js';
+import { proposalJson } from './word-proposal.js';
 import { wordState } from './word-state.js';
 
 /** The comparison as a person reads it: the conclusion, what it rests on, the suspects, every reading. */
-export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
+/** What follows from a comparison: the complaint sorted, where nothing was measured, and the reading to take next. */
+export interface Onward {
+  readonly triage: Triage | undefined;
+  readonly next: NextAnswer;
+}
+
+export function checkTable(answer: CheckAnswer, { triage, next }: Onward, style: TerminalStyle): string {
   const paint = paintFor(style.level);
   const good = answer.verdict === 'agrees';
   const lines = [
     (good ? paint.good : paint.bad)(fold(conclusion(answer), style)),
     ...discrepancyLines(answer).map((line) => fold(line, style)),
     ...needsLines(answer).map((line) => fold(line, style)),
+    ...(triage === undefined ? [] : triageLines(answer.circuit, triage)).map((line) => fold(line, style)),
     ...suspectLines(answer, style),
     ...causes(answer).map((line) => fold(line, style)),
     '',
@@ -32,6 +44,7 @@ export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
     fold(bandNote(answer), style),
     ...floatingLines(answer, style),
     ...symptomLines(answer, style),
+    ...nextLines(next, style),
     '',
     paint.faint(fold(shortCaution, style)),
   ];
@@ -258,8 +271,17 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
   return ['', showTable(['#', 'state', 'load', 'expected', 'seen', 'verdict'], rows, style, [1])];
 }
 
+/** Where to put the leads now. */
+function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
+  const paragraph = nextParagraph(next);
+  if (paragraph === undefined) return [];
+  const live = next.proposals[0]?.live === true ? [fold(liveCaution, style)] : [];
+  return ['', fold(paragraph, style), ...live];
+}
+
 /** The `check` answer of schemas/report.schema.json. */
-export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>> {
+export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readonly<Record<string, unknown>> {
+  const [proposal] = next.proposals;
   const { firstDiscrepancy: found } = answer;
   return {
     verdict: answer.verdict,
@@ -290,7 +312,8 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
     tried: answer.tried,
     advice: causes(answer),
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
-    next: null,
+    triage: triage === undefined ? null : triageJson(triage),
+    next: proposal === undefined ? null : proposalJson(answer.circuit, proposal),
     cautions,
   };
 }
