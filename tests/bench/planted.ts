@@ -5,12 +5,16 @@ export function plantedFaults(circuit: Circuit, randomFor: (name: string) => () 
   const variable = [...circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   return [
     ...listFaults(circuit),
-    ...variable.map((each) => valued(each, randomFor(`${each.part} ${each.at} ${each.mode}`))),
+    // A range of nothing: a capacitor's resistance.
+    ...variable
+      .filter(({ range }) => range.least < range.most)
+      .map((each) => valued(each, randomFor(`${each.part} ${each.at} ${each.mode}`))),
   ];
 }
 
-function valued({ changes, sound, unit, ...fault }: VariableFault, random: () => number): Fault {
-  const [least, most] = rangeOf(fault.mode, unit, sound);
+function valued({ changes, sound, unit, range, ...fault }: VariableFault, random: () => number): Fault {
+  const met = rangeOf(fault.mode, unit, sound);
+  const [least, most] = [Math.max(met[0], range.least), Math.min(met[1], range.most)];
   const value = Number((least * (most / least) ** random()).toPrecision(4));
   return { ...fault, value: { low: value, high: value, unit }, changes: changes(value) };
 }
