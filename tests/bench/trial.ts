@@ -10,7 +10,7 @@ import { partsOf } from '../../src/diagnose/suspects.js';
 import { Appliance, builtStand } from './appliance.js';
 import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';
-import { type Hunt, hunt } from './hunt.js';
+import { type Hunt, hunt, readEverywhere } from './hunt.js';
 import { numbersFrom, seedOf } from './numbers-from.js';
 import { plantedFaults } from './planted.js';
 import { readingsText } from './readings-text.js';
@@ -33,6 +33,8 @@ interface Case {
   /** `nothing`: no load does other than in the sound appliance. `unsure`: it does, but within what supplies may do. */
   readonly complaint: 'plain' | 'unsure' | 'nothing';
   readonly hunts: readonly Hunt[];
+  /** Parts that the first strategy left, and that volts everywhere would have cleared. */
+  readonly tellable: readonly string[];
 }
 
 function tryFault(circuit: Circuit, fault: Fault, by: readonly NamedStrategy[], seed: number): Case {
@@ -46,15 +48,20 @@ function tryFault(circuit: Circuit, fault: Fault, by: readonly NamedStrategy[], 
   const sound = new Appliance(stand, [], () => 0.5);
   const seen = broken();
   const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
-  if (wrong === 0) return { fault, complaint: 'nothing', hunts: [] };
+  if (wrong === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
   const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
   const { verdict } = checkJob(circuit, opening);
-  if (verdict === 'agrees' || verdict === 'undecided') return { fault, complaint: 'unsure', hunts: [] };
-  return {
-    fault,
-    complaint: 'plain',
-    hunts: by.map(([, next]) => hunt(circuit, opening, broken(), next)),
-  };
+  if (verdict === 'agrees' || verdict === 'undecided')
+    return { fault, complaint: 'unsure', hunts: [], tellable: [] };
+  const hunts = by.map(([, next]) => hunt(circuit, opening, broken(), next));
+  const [first] = hunts;
+  const all = first?.answer.verdict === 'ambiguous' ? readEverywhere(circuit, first, broken()) : undefined;
+  const kept = all && left(all);
+  const tellable =
+    kept === undefined || kept.size === 0 || first === undefined
+      ? []
+      : [...left(first)].filter((part) => !kept.has(part));
+  return { fault, complaint: 'plain', hunts, tellable };
 }
 
 /** The parts that are left. */
@@ -103,6 +110,9 @@ function report(title: string, cases: readonly Case[]): void {
     ];
     console.log(`  ${name.padEnd(12)}${cells.join('')}`);
   }
+  const early = hunted.filter(({ tellable }) => tellable.length > 0);
+  const [[first] = ['']] = strategies;
+  if (early.length > 0) console.log(`  ${early.length} ended by ${first} where volts somewhere clear more`);
 }
 
 /** Every case whose part is not among those left, with what was read. */
@@ -136,7 +146,8 @@ function tryCircuit(name: string, circuit: Circuit): Case[] {
       const ended = each.hunts.map((found) =>
         [found.job.readings.length, found.answer.verdict, left(found).size, isFound(each, found)].join(' '),
       );
-      process.stderr.write(`${[name, faultName(fault), each.complaint, ...ended].join('; ')}\n`);
+      const more = each.tellable.length === 0 ? [] : [`could clear ${each.tellable.join(', ')}`];
+      process.stderr.write(`${[name, faultName(fault), each.complaint, ...ended, ...more].join('; ')}\n`);
       return each;
     });
 }
