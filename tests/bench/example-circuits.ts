@@ -14,17 +14,20 @@ export function exampleCircuits(only?: string): [name: string, circuit: Circuit]
   });
 }
 
-/** `dryer every=3 seed=2` of a command line: an example's name, and numbers by name. */
+/** `dryer TF:open every=3 seed=2` of a command line: an example's name, what of it, and numbers by name. */
 export function readArguments(usual: Readonly<Record<string, number>>): {
   readonly only: string | undefined;
+  readonly what: string | undefined;
   readonly numbers: Readonly<Record<string, number>>;
 } {
   const given = process.argv.slice(2);
   const numbers = { ...usual };
-  for (const each of given.filter((text) => text.includes('='))) {
+  const isNumber = (text: string) => /^[a-z]+=/.test(text);
+  for (const each of given.filter(isNumber)) {
     const [name = '', value] = each.split('=');
     if (!Object.hasOwn(usual, name) || !Number.isFinite(Number(value))) throw new Error(`not known: ${each}`);
     numbers[name] = Number(value);
   }
-  return { only: given.find((text) => !text.includes('=')), numbers };
+  const [only, what] = given.filter((text) => !isNumber(text));
+  return { only, what, numbers };
 }

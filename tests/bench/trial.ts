@@ -1,7 +1,8 @@
 /**
  * A closed loop: each fault of each example is planted in an appliance with parts and supply off nominal, and looked
- * for from the complaint alone, with a meter that is not exact. `npm run bench -- trial [EXAMPLE] [every=3] [from=0]
- * [strategies=1] [seed=1]` takes one example, every third fault of it from the first on, and the first strategy alone.
+ * for from the complaint alone, with a meter that is not exact. `npm run bench -- trial [EXAMPLE [FAULT]] [every=3]
+ * [from=0] [strategies=1] [seed=1]` takes one example, every third fault of it from the first on (or those whose names
+ * begin so), and the first strategy alone.
  * Not part of the tests: it takes hours in full.
  */
 import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
@@ -115,32 +116,37 @@ function report(title: string, cases: readonly Case[]): void {
   if (early.length > 0) console.log(`  ${early.length} ended by ${first} where volts somewhere clear more`);
 }
 
-/** Every case whose part is not among those left, with what was read. */
+/** Every case whose part is not among those left, or that was given up early, with what was read. */
 function reportMisses(circuit: Circuit, cases: readonly Case[]): number {
   let misses = 0;
+  const tell = (what: string, { fault }: Case, { job, answer }: Hunt) => {
+    const instead = answer.suspects.map(({ faults }) => faults.map(faultName).join(' and ')).join(', ');
+    console.log(`\n${what}: ${faultName(fault)}; ${answer.verdict}${instead && `: ${instead}`}`);
+    console.log(readingsText(circuit, job));
+  };
   for (const each of cases) {
+    const [first] = each.hunts;
+    if (first && each.tellable.length > 0)
+      tell(`EARLY, ${each.tellable.join(', ')} could be cleared`, each, first);
     for (const [index, found] of each.hunts.entries()) {
       if (isFound(each, found)) continue;
       misses += 1;
-      const { verdict, suspects } = found.answer;
-      const instead = suspects.map(({ faults }) => faults.map(faultName).join(' and ')).join(', ');
-      console.log(
-        `\nMISS ${strategies[index]?.[0]}: ${faultName(each.fault)}; ${verdict}${instead && `: ${instead}`}`,
-      );
-      console.log(readingsText(circuit, found.job));
+      tell(`MISS ${strategies[index]?.[0]}`, each, found);
     }
   }
   return misses;
 }
 
-const { only, numbers } = readArguments({ every: 1, from: 0, strategies: strategies.length, seed: 1 });
+const { only, what, numbers } = readArguments({ every: 1, from: 0, strategies: strategies.length, seed: 1 });
 const { every = 1, from = 0, seed = 1 } = numbers;
 const used = strategies.slice(0, numbers['strategies']);
 
 function tryCircuit(name: string, circuit: Circuit): Case[] {
   const planted = plantedFaults(circuit, (fault) => numbersFrom(seedOf(`${name} ${fault}`, seed)));
   return planted
-    .filter((_, index) => index % every === from)
+    .filter((fault, index) =>
+      what === undefined ? index % every === from : faultName(fault).startsWith(what),
+    )
     .map((fault) => {
       const each = tryFault(circuit, fault, used, seed);
       const ended = each.hunts.map((found) =>
