@@ -18,6 +18,7 @@ import {
   isPresent,
   unite,
   type ValueCurve,
+  type View,
   valueAt,
   whereAtLeast,
   whereAtMost,
@@ -94,7 +95,7 @@ function fittingRegime(
 ): Intervals {
   let fitting: Intervals = [regime.values];
   for (const symptom of group.symptoms) {
-    fitting = intersect(fitting, fittingSymptom(stand, symptom, regime, variable));
+    fitting = intersect(fitting, fittingSymptom(stand, symptom, regime));
     if (fitting.length === 0) return [];
   }
   const solvable = group.readings.map((reading) => ({ reading, curve: curveOf(stand, reading, regime) }));
@@ -108,27 +109,21 @@ function fittingRegime(
     stand.expect(group.state, probeOf(reading), [...others, faultOf(variable, value)]);
   for (const { reading, curve } of solvable) {
     if (typeof curve === 'string') continue;
-    fitting = fitting.flatMap((each) => narrowed(each, curve, reading, (value) => expect(reading, value)));
+    fitting = unite(
+      fitting.flatMap((each) => narrowed(each, curve, reading, (value) => expect(reading, value))),
+    );
     if (fitting.length === 0) return [];
   }
   return fitting;
 }
 
 /** A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. */
-function fittingSymptom(
-  stand: TestStand,
-  symptom: Symptom,
-  { view, curves }: Regime,
-  variable: VariableFault,
-): Intervals {
+function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curves }: Regime): Intervals {
   const { load, works } = symptom;
   const { does } = load;
-  const [only, second] = [...view.point.phasors.keys()];
   const { overlay } = view.point;
   if (
     does.kind === 'actuator' ||
-    only === undefined ||
-    second !== undefined ||
     !isPresent(view, does.branch) ||
     overlay.branches.has(does.branch) ||
     overlay.idleLoads.has(load.name) ||
@@ -137,10 +132,12 @@ function fittingSymptom(
     const expected = stand.worksIn(view, symptom);
     return expected === 'marginal' || (expected === 'yes') === works ? everything : [];
   }
-  // What a supply gives is then the value itself, and not known to within something besides.
-  const spread = variable.mode === 'low-voltage' ? 0 : stand.supplies.spread;
-  const level = does.atLeast / (works ? 1 + spread : 1 - spread);
   const [from, to] = view.ends(does.branch);
+  const [only, second] = liveAt(view, from, to);
+  if (only === undefined) return works ? [] : everything;
+  if (second !== undefined) return everything;
+  const spread = stand.spreadIn(view);
+  const level = does.atLeast / (works ? 1 + spread : 1 - spread);
   const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
   const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);
   if (!overlay.worn.has(does.branch)) return met;
@@ -168,18 +165,30 @@ function curveOf(stand: TestStand, reading: Reading, regime: Regime): ReadCurve 
   if (expected.kind === 'floating' || shown.kind === 'over-range')
     return compare(reading, expected) === 'differs' ? 'contradicts' : 'any';
   if (where.kind === 'around') {
-    const [only, second] = [...view.point.phasors.keys()];
+    const [only, second] = liveAt(view, ...view.ends(where.branch));
     if (only === undefined || second !== undefined) return 'any';
     return { curve: curves.amps(only, where.branch), signed: false };
   }
   const { red, black } = where;
   if (shown.unit === 'ohm') return { curve: curves.ohms(red, black), signed: false };
   const dc = shown.current === undefined ? isDcBetween(view, red, black) : shown.current === 'dc';
-  const [only, second] = [...view.point.phasors.entries()].flatMap(([frequency, { hertz }]) =>
+  // Where both are there, which of them a meter is set to may change with the value.
+  const other = shown.current === undefined ? liveAt(view, red, black) : [];
+  const read = [...view.point.phasors.entries()].flatMap(([frequency, { hertz }]) =>
     (hertz === 0) === dc && view.joined(frequency, red, black) ? frequency : [],
   );
+  const [only, second] = new Set([...read, ...other]);
   if (only === undefined || second !== undefined) return 'any';
   return { curve: curves.volts(only, red, black, meter.inputOhms), signed: expected.signed === true };
+}
+
+/** Frequencies at which there are volts between two places. */
+function liveAt(view: View, a: number, b: number): number[] {
+  return [...view.point.phasors.keys()].filter((frequency) => {
+    if (!view.joined(frequency, a, b)) return false;
+    const { re, im } = view.volts(frequency, a, b);
+    return Math.hypot(re, im) > 1e-6;
+  });
 }
 
 function within({ curve, signed }: ReadCurve, { low, high }: Interval): Intervals {
@@ -215,6 +224,8 @@ function looseBand(stand: TestStand, reading: Reading, read: ReadCurve, over: In
 /** Ends found anew from the exact band where the end before was; more than this many never were needed. */
 const mostSteps = 10;
 
+const endGap = 4e-6;
+
 /** How near an end is found, and pushed outwards, as a share. */
 const endShare = 1e-3;
 
@@ -227,10 +238,24 @@ function narrowed(
   read: ReadCurve,
   reading: Reading,
   expect: (value: number) => Expected | Unsettled,
+  halvings: number = mostHalvings,
 ): Intervals {
+  const fits = (value: number) => {
+    const there = expect(value);
+    return there.kind !== 'driven' || compare(reading, there) !== 'differs';
+  };
+  const middle = Math.sqrt(interval.low * interval.high);
+  // Two phasors may come near one another and part again: both ends fit, and what is between does not.
+  if (halvings > 0 && interval.high > interval.low * (1 + 4 * endShare) && !fits(middle)) {
+    return [
+      { low: interval.low, high: middle },
+      { low: middle, high: interval.high },
+    ].flatMap((half) => narrowed(half, read, reading, expect, halvings - 1));
+  }
   const low = narrowedEnd(interval, 'low', read, reading, expect);
-  const high = low === undefined ? undefined : narrowedEnd(interval, 'high', read, reading, expect);
-  if (low === undefined || high === undefined || low > high * (1 + 4 * endShare)) return [];
+  const high = narrowedEnd(interval, 'high', read, reading, expect);
+  if (low === undefined || high === undefined || low > high * (1 + 4 * endShare))
+    return halved(interval, fits);
   return [
     {
       low: low === interval.low ? low : Math.max(interval.low, Math.min(low, high) * (1 - endShare)),
@@ -238,6 +263,28 @@ function narrowed(
     },
   ];
 }
+
+/** Where a curve is all but flat a little of band is much of value, and ends run past one another: then by halving. */
+function halved({ low, high }: Interval, fits: (value: number) => boolean): Intervals {
+  const scale = Array.from({ length: 9 }, (_, step) => low * (high / low) ** (step / 8));
+  const inside = scale.filter(fits);
+  const [first] = inside;
+  const last = inside.at(-1);
+  if (first === undefined || last === undefined) return [];
+  const edge = (from: number, to: number) => {
+    let [good, bad] = [from, to];
+    while (Math.abs(bad - good) > endShare * good) {
+      const middle = Math.sqrt(good * bad);
+      if (fits(middle)) good = middle;
+      else bad = middle;
+    }
+    return bad;
+  };
+  return [{ low: first === low ? low : edge(first, low), high: last === high ? high : edge(last, high) }];
+}
+
+/** An interval is looked at in parts at most this many times over. */
+const mostHalvings = 3;
 
 function narrowedEnd(
   interval: Interval,
@@ -248,12 +295,14 @@ function narrowedEnd(
 ): number | undefined {
   const value = reading.shown.kind === 'value' ? reading.shown.value : 0;
   const shown = read.signed ? value : Math.abs(value);
-  let at = interval[end];
-  let middleTried = false;
+  // At the very end of a regime something may move already.
+  let at = interval[end] * (end === 'low' ? 1 + endGap : 1 - endGap);
+  // Where the band at this end leaves nothing, that of the middle may, or that of the other end.
+  const starts = [Math.sqrt(interval.low * interval.high), end === 'low' ? interval.high : interval.low];
   for (let step = 0; step < mostSteps; step += 1) {
     const expected = expect(at);
-    if (expected.kind !== 'driven') return at;
-    if (step === 0 && compare(reading, expected) !== 'differs') return at;
+    if (expected.kind !== 'driven') return interval[end];
+    if (step === 0 && compare(reading, expected) !== 'differs') return interval[end];
     const band = {
       low: shown - (expected.high - expected.nominal),
       high: shown + (expected.nominal - expected.low),
@@ -261,13 +310,13 @@ function narrowedEnd(
     const inside = intersect(within(read, band), [interval]);
     const next = end === 'low' ? inside[0]?.low : inside.at(-1)?.high;
     if (next === undefined) {
-      if (middleTried) return undefined;
-      middleTried = true;
-      at = Math.sqrt(interval.low * interval.high);
+      const start = starts.shift();
+      if (start === undefined) return undefined;
+      at = start;
       continue;
     }
     if (Math.abs(next - at) <= endShare * at) return next;
     at = next;
   }
-  return at;
+  return undefined;
 }

@@ -120,13 +120,22 @@ function regimeFrom(setting: Setting, on: readonly boolean[], from: number): Reg
   ]) {
     const inside = end * (1 - close);
     if (inside <= high) continue;
-    if (!stays(Math.sqrt(high * inside)) || !stays(inside)) {
-      return { values: { low: from, high: lastThat(stays, high, inside) }, view: sight.view, curves };
-    }
+    const left = [...between(high, inside), inside].find((value) => !stays(value));
+    if (left !== undefined)
+      return { values: { low: from, high: lastThat(stays, high, left) }, view: sight.view, curves };
     high = end;
     if (end < most && !stays(end * (1 + close))) break;
   }
   return { values: { low: from, high }, view: sight.view, curves };
+}
+
+/** From one value to another by which a line is drawn. */
+const nearby = 1.01;
+
+/** A few values between two, for what moves and moves back where no curve of this regime tells of it. */
+function between(low: number, high: number): number[] {
+  const steps = Math.min(6, Math.ceil(Math.log10(high / low)));
+  return Array.from({ length: steps }, (_, k) => low * (high / low) ** ((k + 0.5) / steps));
 }
 
 /** Every actuator held as it stands, so that another value changes nothing but numbers. */
@@ -144,9 +153,10 @@ function curvesAt(setting: Setting, view: View, held: readonly Fault[], from: nu
   const change = variable.changes(from).find((each) => 'branch' in each || each.kind === 'scaled');
   if (change === undefined) return undefined;
   if ('branch' in change) return curvesOfOhms(view, change.branch);
-  const { most } = variable.range;
-  const other = lookAt(setting, most, held);
-  return other.kind === 'steady' ? curvesOfShare(view, other.view, from, most) : undefined;
+  // A straight line: any second value will do, and a near one is likeliest to be of the same regime.
+  const second = from * nearby;
+  const other = lookAt(setting, second, held);
+  return other.kind === 'steady' ? curvesOfShare(view, other.view, from, second) : undefined;
 }
 
 /** Values at which what an actuator senses, or a protector carries, is at its threshold, in order. */
