@@ -32,5 +32,6 @@ export {
   withLoose,
   withPowerOff,
   withSetting,
+  withSwitchesAtRest,
 } from './state.js';
 export type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';

@@ -21,8 +21,14 @@ export const defaultOhms: Readonly<
  * From where on a changed value is looked for as a fault, and where another one begins (judgement, no source): ohms a
  * bad connection has beyond the sound one's, ohms that are as good as open, and by how many times a part drifts.
  */
-export const faultRange: Readonly<Record<'wornOhms' | 'mostOhms' | 'drift', number>> = {
+export const faultRange: Readonly<
+  Record<'wornOhms' | 'leakOhms' | 'leastOhms' | 'mostOhms' | 'drift', number>
+> = {
   wornOhms: 0.1,
+  /** Through less than this a leak of a line trips something, or as good as. */
+  leakOhms: 10,
+  /** Of a sensor, whose sound ohms go with its temperature. */
+  leastOhms: 1,
   mostOhms: 1e6,
   drift: 1e3,
 };

@@ -141,6 +141,21 @@ export function changesOf(circuit: Circuit, state: MutableState): StateChanges {
   return changes;
 }
 
+/** The state with every switch that a person sets back at rest, and conditions (a level, a temperature) as they are. */
+export function withSwitchesAtRest(circuit: Circuit, state: State): State {
+  const { name: _, on: __, ...kept } = state;
+  const settings = new Map(state.settings);
+  for (const { name, rest } of circuit.switches.values()) if (rest !== undefined) settings.set(name, rest);
+  const { unplugged, disconnected, removed } = state;
+  const lists = {
+    unplugged: new Set(unplugged),
+    disconnected: new Set(disconnected),
+    removed: new Set(removed),
+  };
+  const changes = changesOf(circuit, { power: state.power, settings, ...lists, before: [] });
+  return { ...kept, settings, before: [], changes };
+}
+
 /** Two states are one when their keys are equal. */
 export function stateKey(state: State): string {
   return JSON.stringify(state.changes);

@@ -8,21 +8,24 @@ import {
   stateKey,
   withLoose,
   withPowerOff,
+  withSwitchesAtRest,
 } from '../circuit/circuit.js';
 import { type Job, type Probe, probeOf } from '../meter/meter.js';
 import type { Standing } from './costs.js';
 import type { Hypothesis } from './hypotheses.js';
 import type { SafePlaces } from './safe-places.js';
 
-type Pair = readonly [red: number, black: number];
+/** Where the two leads go. */
+export type Pair = readonly [red: number, black: number];
 
-/** The states thought of: where things stand, the job's, rest, the named ones; each once. */
+/** The states thought of: where things stand, the job's, switches back at rest, rest itself, the named ones; each once. */
 export function knownStates(circuit: Circuit, job: Job, standing: Standing, places: SafePlaces): State[] {
   const named = [...circuit.states.values()].map(
     ({ name, path }) => readState(circuit, name, circuit.document, path).state,
   );
   const jobs = [...job.symptoms, ...job.readings].map(({ state }) => state);
-  const all = [standing.state, ...jobs, restState(circuit), ...named];
+  const idle = withSwitchesAtRest(circuit, standing.state);
+  const all = [standing.state, ...jobs, idle, restState(circuit), ...named];
   return distinct(all.filter(places.isAllowed));
 }
 

@@ -24,7 +24,7 @@ import {
   whereAtMost,
   whereBetween,
 } from '../solve/solve.js';
-import { explainedBy, type Group } from './evidence.js';
+import { explainedBy, type Group, isRuledOut } from './evidence.js';
 import { faultOf, type Regime, regimesOf } from './value-regimes.js';
 
 /**
@@ -36,13 +36,35 @@ export function fittingValues(
   groups: readonly Group[],
   variable: VariableFault,
   others: readonly Fault[],
+  widths: Widths = new Map(),
 ): Intervals {
   let fitting: Intervals = [{ low: variable.range.least, high: variable.range.most }];
+  // What is certain without solving leans on good conductors alone, and so holds at every value.
+  const any = [...others, faultOf(variable, variable.range.most)];
+  if (groups.some((group) => isRuledOut(stand, group, any))) return [];
   for (const group of groups) {
-    fitting = intersect(fitting, fittingGroup(stand, group, variable, others));
+    fitting = intersect(fitting, fittingGroup(stand, group, variable, others, widths));
     if (fitting.length === 0) return [];
   }
   return fitting;
+}
+
+/** The sound circuit's band of a reading, worked out once for all faults: how wide, and around what. */
+export type Widths = Map<Reading, Width>;
+
+interface Width {
+  readonly width: number;
+  readonly nominal: number;
+}
+
+function widthOf(stand: TestStand, reading: Reading, widths: Widths): Width {
+  const known = widths.get(reading);
+  if (known !== undefined) return known;
+  const sound = stand.expect(reading.state, probeOf(reading), []);
+  const driven = sound.kind === 'driven' ? sound : { low: 0, nominal: 0, high: 0 };
+  const found = { width: driven.high - driven.low, nominal: Math.abs(driven.nominal) };
+  widths.set(reading, found);
+  return found;
 }
 
 function fittingGroup(
@@ -50,23 +72,14 @@ function fittingGroup(
   group: Group,
   variable: VariableFault,
   others: readonly Fault[],
+  widths: Widths,
 ): Intervals {
   const { state, dead } = group;
   const whole = [{ low: variable.range.least, high: variable.range.most }];
-  // A running motor's resistance stands for its work too: what an ohmmeter would find of it then is not known.
-  if (dead && isUnlikeDead(stand, variable)) return whole;
   if (isWithoutEffect(stand, group, variable, others))
     return explainedBy(stand, [group], others) === undefined ? [] : whole;
   const regimes = regimesOf({ stand, state, dead, variable, others });
-  return unite(regimes.flatMap((regime) => fittingRegime(stand, group, variable, others, regime)));
-}
-
-function isUnlikeDead(stand: TestStand, variable: VariableFault): boolean {
-  return variable
-    .changes(1)
-    .some(
-      (change) => 'branch' in change && stand.circuit.branches[change.branch]?.impedance.dead !== undefined,
-    );
+  return unite(regimes.flatMap((regime) => fittingRegime(stand, group, variable, others, regime, widths)));
 }
 
 /** A bad connection where no current flows does nothing that a meter sees, whatever its ohms. */
@@ -76,7 +89,8 @@ function isWithoutEffect(
   variable: VariableFault,
   others: readonly Fault[],
 ): boolean {
-  if (dead) return false;
+  // Where something remembers, a contact may have carried current on the way there.
+  if (dead || stand.plan('running').remembers) return false;
   const sight = stand.look(state, others);
   if (sight.kind !== 'steady') return false;
   const { view } = sight;
@@ -92,6 +106,7 @@ function fittingRegime(
   variable: VariableFault,
   others: readonly Fault[],
   regime: Regime,
+  widths: Widths,
 ): Intervals {
   let fitting: Intervals = [regime.values];
   for (const symptom of group.symptoms) {
@@ -102,7 +117,10 @@ function fittingRegime(
   for (const { reading, curve } of solvable) {
     if (curve === 'contradicts') return [];
     if (curve === 'any') continue;
-    fitting = intersect(fitting, within(curve, looseBand(stand, reading, curve, fitting)));
+    fitting = intersect(
+      fitting,
+      within(curve, looseBand(stand, reading, curve, fitting, widthOf(stand, reading, widths))),
+    );
     if (fitting.length === 0) return [];
   }
   const expect = (reading: Reading, value: number) =>
@@ -203,7 +221,13 @@ function shownBy({ curve, signed }: ReadCurve, x: number): number {
 }
 
 /** Nominal values beyond which no tolerance could give what was shown: wide, to be narrowed where it matters. */
-function looseBand(stand: TestStand, reading: Reading, read: ReadCurve, over: Intervals): Interval {
+function looseBand(
+  stand: TestStand,
+  reading: Reading,
+  read: ReadCurve,
+  over: Intervals,
+  { width, nominal }: Width,
+): Interval {
   const { shown, meter } = reading;
   const value = shown.kind === 'value' ? (read.signed ? shown.value : Math.abs(shown.value)) : 0;
   const { widestTolerance, steps } = stand.plan('running');
@@ -214,12 +238,17 @@ function looseBand(stand: TestStand, reading: Reading, read: ReadCurve, over: In
     return { low: (value - error) / (1 + share), high: (value + error) / least };
   }
   const ends = over.flatMap(({ low, high }) => [low, high].map((x) => Math.abs(shownBy(read, x))));
-  const supplies = [...stand.circuit.supplies.values()].map(({ stated, volts }) =>
-    Math.max(stated, 2 * volts),
-  );
-  const most = share * Math.max(Math.abs(value), ...ends, ...supplies) + error;
+  // A place that is dead in the sound circuit says nothing of how far tolerances move it when it is not.
+  const usual = nominal < leastTelling ? share : Math.min(share, width / nominal);
+  const most = looseness * (width + usual * Math.max(Math.abs(value), ...ends)) + error;
   return { low: value - most, high: value + most };
 }
+
+/** A fault may widen a band beyond the sound one's, and beyond its share of the volts; by more than this it never was. */
+const looseness = 2;
+
+/** Volts above which the width of a sound band is mostly tolerances, and not the meter's last digits. */
+const leastTelling = 5;
 
 /** Ends found anew from the exact band where the end before was; more than this many never were needed. */
 const mostSteps = 10;

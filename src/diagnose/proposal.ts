@@ -49,7 +49,7 @@ export function rangeOf(expected: Expected): Range {
 export function weighReading(
   ballot: Ballot,
   shown: readonly (Expected | undefined)[],
-  unit: Unit,
+  { unit, meter }: Probe,
 ): Pick<Proposal, 'bits' | 'outcomes' | 'shows'> {
   const ranges = shown.map((each) => each && signedRange(each, shown));
   const { outcome, count } = outcomesOf(ranges);
@@ -65,7 +65,11 @@ export function weighReading(
       low: Math.min(...hull.map(({ low }) => low)),
       high: Math.max(...hull.map(({ high }) => high)),
       unit,
-      stray: unit === 'V' && members.some(({ index }) => shown[index]?.kind === 'floating'),
+      // On a low-impedance input next to nothing strays.
+      stray:
+        unit === 'V' &&
+        meter.input === 'high-impedance' &&
+        members.some(({ index }) => shown[index]?.kind === 'floating'),
       weight: row.reduce((a, b) => a + b, 0) / total,
       left: leftOf(ballot, row),
       suspects: ballot.hypotheses.flatMap(({ suspect }, index) => (suspected.has(index) ? suspect : [])),

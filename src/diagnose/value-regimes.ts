@@ -113,6 +113,9 @@ function regimeFrom(setting: Setting, on: readonly boolean[], from: number): Reg
   if (curves === undefined) return undefined;
   const stays = (value: number) =>
     standingAt(setting, value)?.every((each, index) => each === on[index]) === true;
+  // Most faults move nothing at any value: both ends and the middle say so.
+  if ([most, Math.sqrt(from * most)].every(stays))
+    return { values: { low: from, high: most }, view: sight.view, curves };
   let high = from;
   for (const end of [
     ...crossings(stand.plan(dead ? 'dead' : 'running'), sight.view, curves, from, most),

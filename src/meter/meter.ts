@@ -11,6 +11,7 @@ export {
   readJob,
   type Shown,
   type Symptom,
+  type Trip,
   type Where,
 } from './readings.js';
 export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';

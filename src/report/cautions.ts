@@ -12,8 +12,16 @@ export const cautions: readonly string[] = [
 ];
 
 /** For a reading that is proposed with power on. */
-export const liveCaution =
+const liveCaution =
   'DANGER: this reading is on live parts. Only for people trained and allowed to take it; if that is not you, stop and call a licensed professional.';
+
+/** For a reading that is proposed with the power off. */
+const deadCaution = 'Isolate, prove dead and discharge capacitors first; only then set the meter to ohms.';
+
+/** The one that a proposed reading calls for. */
+export function cautionFor({ live }: { readonly live: boolean }): string {
+  return live ? liveCaution : deadCaution;
+}
 
 /** One line for the foot of a screen. */
 export const shortCaution =

@@ -1,5 +1,5 @@
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
-import { cautions, liveCaution, shortCaution } from './cautions.js';
+import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { count, jsonNumber, showWeight } from './number.js';
@@ -31,7 +31,7 @@ export function nextTable(answer: NextAnswer, style: TerminalStyle): string {
       : [
           paint.strong(fold(`Next: ${wordProposal(answer.circuit, best)}.`, style)),
           fold(wordWorth(answer, best), style),
-          ...(best.live ? [paint.bad(fold(liveCaution, style))] : []),
+          paint.bad(fold(cautionFor(best), style)),
           '',
           outcomeTable(answer, best, style),
           '',
@@ -153,6 +153,6 @@ export function nextJson(answer: NextAnswer): Readonly<Record<string, unknown>> 
     lookedAt: suspects,
     leftOut: left,
     notEnergised: kept.map(({ changes }) => changes),
-    cautions: [...(best?.live === true ? [liveCaution] : []), ...cautions],
+    cautions: [...(best === undefined ? [] : [cautionFor(best)]), ...cautions],
   };
 }

@@ -9,8 +9,8 @@ import { wordState } from './word-state.js';
 /** Where the leads go and what is set, as one would say it: state, leads, function. */
 export function wordProposal(circuit: Circuit, proposal: Proposal): string {
   const { state, live } = proposal;
-  const power = live ? 'power on' : 'power off and proved dead';
-  return `${wordState(state)} (${power}): ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
+  const power = live ? 'power on' : 'proved dead';
+  return `${wordState(state)}, ${power}: ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
 }
 
 export function wordLeads(circuit: Circuit, { probe: { where } }: Proposal): string {
@@ -40,7 +40,7 @@ export function wordOutcome({ low, high, unit, stray }: ReadingOutcome): string 
 }
 
 /** Parts named before the rest is counted. */
-const mostNamed = 4;
+const mostNamed = 3;
 
 /** What an outcome leaves: `B2 (button, speed 2)`; the first few of many. */
 export function wordLeft(circuit: Circuit, { left }: ReadingOutcome): string {

@@ -54,9 +54,9 @@ export function driftedResistance(
   const known = !Number.isNaN(sound);
   const most = known ? faultRange.drift * sound : faultRange.mostOhms;
   const ranges = {
-    'high-resistance': { least: known ? sound * (1 + tolerance) : 0, most },
+    'high-resistance': { least: known ? sound * (1 + tolerance) : faultRange.leastOhms, most },
     'low-resistance': {
-      least: known ? sound / faultRange.drift : 0,
+      least: known ? sound / faultRange.drift : faultRange.leastOhms,
       most: known ? sound * (1 - tolerance) : most,
     },
   };
