@@ -57,5 +57,5 @@ export function measuredOutlets(circuit: Circuit, appliance: Appliance): Map<str
 
 /** The job as it stands before the first reading. */
 export function openingJob(symptoms: readonly Symptom[], supply: ReadonlyMap<string, number>): Job {
-  return { meter: instrument('high-impedance'), supply, symptoms, readings: [] };
+  return { meter: instrument('high-impedance'), supply, symptoms, trips: [], readings: [] };
 }

@@ -71,7 +71,7 @@ function sampleOf(sampler: Sampler, number: number, seed: number): Job {
     return works === undefined ? undefined : { index: index + 1, state, load, works };
   }).filter((symptom) => symptom !== undefined);
   const supply = number % 2 === 0 ? measuredOutlets(circuit, appliance) : new Map<string, number>();
-  return { meter: instrument('high-impedance'), supply, symptoms, readings };
+  return { meter: instrument('high-impedance'), supply, symptoms, trips: [], readings };
 }
 
 /** What was taken for wrong, and what was expected there. */
