@@ -1,7 +1,8 @@
 /** Results of the diagnosis literature that any sound reasoning must reach, each with its source beside it. */
 import { describe, expect, it } from 'vitest';
-import { faultName } from '../../src/circuit/circuit.js';
-import { type CheckAnswer, checkJob } from '../../src/diagnose/diagnose.js';
+import { type Circuit, faultName } from '../../src/circuit/circuit.js';
+import { type CheckAnswer, checkJob, proposeNext } from '../../src/diagnose/diagnose.js';
+import type { Job } from '../../src/meter/meter.js';
 import { node, openCircuit, openJob, phasorVolts, steadyView } from '../published/front-doors.js';
 
 /**
@@ -42,8 +43,7 @@ describe('three bulbs of which only the last is lit', () => {
     expect(suspects.filter(({ faults }) => faults.length === 1)).toEqual([]);
   });
 
-  // Two faults at once are not suspects yet.
-  it.skip('has both dark bulbs open as its first pair', async () => {
+  it('ranks both bulbs first when fault modes are known', async () => {
     const { suspects } = checkJob(threeBulbs, await openJob(threeBulbs, onlyB3));
     expect(suspects[0]?.faults.map(faultName)).toEqual(['B1:open', 'B2:open']);
     const parts = suspects.map(({ faults }) => faults.map(({ part }) => part).join(' '));
@@ -73,8 +73,11 @@ ${rungs.map(row).join('\n')}
 `;
 }
 
-/** What a meter of a thousandth of a volt shows at some places with a resistor drifted, and what is made of it. */
-async function checkDrift(drifted: Readonly<Record<string, number>>, places: string): Promise<CheckAnswer> {
+/** What a meter of a thousandth of a volt shows at some places with a resistor drifted. */
+async function driftedJob(
+  drifted: Readonly<Record<string, number>>,
+  places: string,
+): Promise<[Circuit, Job]> {
   const broken = openCircuit(ladder(drifted));
   const view = steadyView(broken);
   const reads = (place: string) => {
@@ -86,7 +89,7 @@ async function checkDrift(drifted: Readonly<Record<string, number>>, places: str
 meter: { accuracy: { percent: 0.0001, counts: 2, resolution: 0.001 } }
 readings:
 ${reads('S.L')}${[...places].map(reads).join('')}`;
-  return checkJob(circuit, await openJob(circuit, text));
+  return [circuit, await openJob(circuit, text)];
 }
 
 const partsOf = ({ suspects }: CheckAnswer) =>
@@ -110,11 +113,22 @@ describe('a resistor of the ladder that drifted is told from those of another di
     [{ R5: 45 }, 'ab', 'R4 R5 R6'],
     [{ R6: 300 }, 'ab', 'R4 R5 R6'],
   ] as const)('%j, read at %s: %s', async (drifted, places, parts) => {
-    const answer = await checkDrift(drifted, places);
+    const answer = checkJob(...(await driftedJob(drifted, places)));
     expect(partsOf(answer)).toBe(parts);
     const [[part, ohms]] = Object.entries(drifted) as [[string, number]];
     const own = answer.suspects.find(({ faults: [fault] }) => fault?.part === part);
     const { low, high } = own!.faults[0]!.value!;
     expect([low <= ohms, high >= ohms, high / low < 1.05]).toEqual([true, true, true]);
   });
+
+  it.each([{ R4: 60 }, { R5: 45 }, { R6: 300 }])(
+    'with a and b read, the next reading is at c: %j',
+    async (drifted) => {
+      const [circuit, job] = await driftedJob(drifted, 'ab');
+      const [best] = proposeNext(circuit, job, checkJob(circuit, job)).proposals;
+      const { where } = best!.probe;
+      const leads = where.kind === 'between' ? [where.red, where.black] : [];
+      expect(leads).toContain(node(circuit, 'c'));
+    },
+  );
 });
