@@ -89,6 +89,7 @@ const { samples = 0, seed = 1 } = numbers;
 const samplers = exampleCircuits(only).map(([name, circuit]) => ({ name, ...samplerOf(circuit) }));
 const told = new Map<string, number>();
 for (let number = 0; number < samples; number += 1) {
+  if (number % 500 === 0 && number > 0) process.stderr.write(`${number} of ${samples}\n`);
   // Every other one has its outlet measured: the circuits take turns by twos.
   const sampler = samplers[(number >> 1) % samplers.length]!;
   const job = sampleOf(sampler, number, seed);

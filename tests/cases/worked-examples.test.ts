@@ -4,7 +4,7 @@ import { designateFault } from '../../src/circuit/circuit.js';
 import { node, openCircuit, steadyView } from '../published/front-doors.js';
 import { Bench } from './metered-circuit.js';
 
-/** Item 7: 120 V; L-10-a, a-100-N, a-20-b, b-R4-N, b-30-c, c-200-N. */
+/** 120 V; L-10-a, a-100-N, a-20-b, b-R4-N, b-30-c, c-200-N. */
 function ladder(ohms: Rungs = {}): Bench {
   return new Bench(ladderText(ohms));
 }
