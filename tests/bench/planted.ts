@@ -19,8 +19,9 @@ function valued({ changes, sound, unit, range, ...fault }: VariableFault, random
   return { ...fault, value: { low: value, high: value, unit }, changes: changes(value) };
 }
 
-/** Judgement, no source: what is met where a contact burns, a winding shorts turns, a sensor drifts or a supply sags. */
+/** Judgement, no source: what is met where a contact burns, a winding shorts turns, wet insulation leaks, a sensor drifts or a supply sags. */
 function rangeOf(mode: Fault['mode'], unit: 'ohm' | 'V', sound: number): readonly [number, number] {
+  if (mode === 'leaks-to-earth') return [20, 100_000];
   if (unit === 'V') return [0.5 * sound, 0.85 * sound];
   if (Number.isNaN(sound)) return mode === 'low-resistance' ? [5, 500] : [3000, 300_000];
   if (mode === 'low-resistance') return [0.05 * sound, 0.7 * sound];
