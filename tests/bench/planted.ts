@@ -1,14 +1,20 @@
-/** What is planted: every definite fault of a circuit, and those of a value with one drawn from what is met. */
+/** Values drawn for a fault before it is left as one that nobody complains of. */
+const draws = 6;
+
+/** What is planted, each as the values it may be tried at: definite faults, and those of a value drawn from what is met. */
 import { type Circuit, type Fault, listFaults, type VariableFault } from '../../src/circuit/circuit.js';
 
-export function plantedFaults(circuit: Circuit, randomFor: (name: string) => () => number): Fault[] {
+export function plantedFaults(circuit: Circuit, randomFor: (name: string) => () => number): Fault[][] {
   const variable = [...circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   return [
-    ...listFaults(circuit),
+    ...listFaults(circuit).map((fault) => [fault]),
     // A range of nothing: a capacitor's resistance.
     ...variable
       .filter(({ range }) => range.least < range.most)
-      .map((each) => valued(each, randomFor(`${each.part} ${each.at} ${each.mode}`))),
+      .map((each) => {
+        const random = randomFor(`${each.part} ${each.at} ${each.mode}`);
+        return Array.from({ length: draws }, () => valued(each, random));
+      }),
   ];
 }
 
