@@ -1,4 +1,4 @@
-import type { Complex } from './complex.js';
+import { type Complex, difference } from './complex.js';
 import type { OperatingPoint } from './point.js';
 
 /**
@@ -121,15 +121,4 @@ export function rmsVolts(view: View, a: number, b: number): number | undefined {
 /** Whether a branch conducts in a view. */
 export function isPresent(view: View, branch: number): boolean {
   return view.point.present[branch] === 1;
-}
-
-export function difference(
-  vector: { readonly re: Float64Array; readonly im: Float64Array },
-  a: number,
-  b: number,
-): Complex {
-  return {
-    re: (a < 0 ? 0 : vector.re[a]!) - (b < 0 ? 0 : vector.re[b]!),
-    im: (a < 0 ? 0 : vector.im[a]!) - (b < 0 ? 0 : vector.im[b]!),
-  };
 }
