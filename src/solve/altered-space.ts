@@ -73,6 +73,16 @@ export class AlteredSpace {
   /** Transfers from the pair at hand to strokes. */
   private readonly t = new Float64Array(2 * mostStrokes);
 
+  /** The pair that `fix` keeps, in the same form. */
+  private readonly fixed = {
+    index: 0,
+    count: 0,
+    at: new Int32Array(mostEnds),
+    sign: new Int8Array(mostEnds),
+    through: new Int8Array(mostLinks),
+    t: new Float64Array(2 * mostStrokes),
+  };
+
   constructor(space: ReadingSpace) {
     this.space = space;
     this.label = space.island;
@@ -196,6 +206,61 @@ export class AlteredSpace {
       this.ohmsIm = im[a]! - im[b]!;
     }
     this.lessOhms();
+  }
+
+  /** Keeps a pair, so that transfers from others to it can be asked for. */
+  fix(index: number): void {
+    const { pairA, pairB } = this.space;
+    const [a, b] = [pairA[index]!, pairB[index]!];
+    this.part(a, b);
+    if (this.links > 0) this.tellFromStrokes(this.frequency[a]!);
+    else this.tellFromColumn(index, this.frequency[a]!);
+    this.fixed.index = index;
+    this.fixed.count = this.count;
+    for (let e = 0; e < this.count; e += 1) {
+      this.fixed.at[e] = this.at[e]!;
+      this.fixed.sign[e] = this.sign[e]!;
+    }
+    for (let link = 0; link < this.links; link += 1) this.fixed.through[link] = this.through[link]!;
+    for (let part = 0; part < 2 * this.strokes; part += 1) this.fixed.t[part] = this.t[part]!;
+  }
+
+  /** Size of the transfer from the pair that was looked at last, of this place, to the fixed one, ohms. */
+  transferToFixed(index: number): number {
+    const { fixed, space } = this;
+    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const frequency = this.frequency[a]!;
+    if (frequency !== this.frequency[space.pairA[fixed.index]!]) return 0;
+    let re = 0;
+    let im = 0;
+    if (this.links === 0) {
+      const column = space.column(fixed.index);
+      re = column.re[a]! - column.re[b]!;
+      im = column.im[a]! - column.im[b]!;
+    } else {
+      for (let j = 0; j < fixed.count; j += 1) {
+        const column = space.nodeColumn(frequency, fixed.at[j]!);
+        for (let e = 0; e < this.count; e += 1) {
+          const sign = fixed.sign[j]! * this.sign[e]!;
+          re += sign * column.re[this.at[e]!]!;
+          im += sign * column.im[this.at[e]!]!;
+        }
+      }
+      for (let link = 0; link < this.links; link += 1) {
+        const amps = fixed.through[link]! * this.through[link]!;
+        re += amps * this.linkOhms[2 * link]!;
+        im += amps * this.linkOhms[2 * link + 1]!;
+      }
+    }
+    for (let q = 0; q < this.strokes; q += 1) {
+      const [tRe, tIm] = [this.t[2 * q]!, this.t[2 * q + 1]!];
+      const [kRe, kIm] = [this.k[2 * q]!, this.k[2 * q + 1]!];
+      const byRe = tRe * kRe - tIm * kIm;
+      const byIm = tRe * kIm + tIm * kRe;
+      re -= byRe * fixed.t[2 * q]! - byIm * fixed.t[2 * q + 1]!;
+      im -= byRe * fixed.t[2 * q + 1]! + byIm * fixed.t[2 * q]!;
+    }
+    return Math.sqrt(re * re + im * im);
   }
 
   /** Volts between any two positions of one island: `re` and `im`. */

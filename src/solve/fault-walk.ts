@@ -1,11 +1,11 @@
 import type { Fault, State } from '../circuit/circuit.js';
 import { AlteredSpace } from './altered-space.js';
-import { type Laid, laidFor, nothingLaid, together } from './laid-fault.js';
+import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { heatOpened } from './operating-point.js';
 import type { Plan, SupplyScale } from './plan.js';
 import type { Pair, ReadingSpace } from './reading-space.js';
-import { mostActuators, type OnBits, Senses } from './sensed.js';
+import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
 import { Stage } from './stage.js';
 
 /** What comes of a state: it stands still, contacts never settle, something may blow, or it can't be told from here. */
@@ -15,7 +15,7 @@ export type Walked = 'steady' | 'chattering' | 'blows' | 'unknown';
  * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
  * as `operate` has it, but in reading spaces: every network that is met on the way is solved once, without the fault.
  */
-export class FaultWalk {
+export class FaultWalk implements Held {
   readonly plan: Plan;
   readonly state: State;
   /** Where the last walk that stood still ended: which actuators are on. */
@@ -27,10 +27,13 @@ export class FaultWalk {
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
   private readonly laid = new Map<Fault, Laid>();
-  /** A fault that stays while others are tried beside it; what it makes of each space, null where that is not known. */
-  private held: Laid | undefined;
+  /** The fault of this walk, and one that stays while others are tried beside it. */
+  private own: Laid = nothingLaid;
+  private first: Laid = nothingLaid;
+  /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   private altered: AlteredSpace | undefined;
+  private room: AlteredSpace | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale) {
     const { circuit } = plan;
@@ -64,23 +67,55 @@ export class FaultWalk {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.held = fault && this.laidOf(fault);
+    this.first = fault === undefined ? nothingLaid : this.laidOf(fault);
     this.heldIn.clear();
   }
 
-  /** What the last fault that was walked with, and the one held, do. */
-  with: Laid = nothingLaid;
+  get held(): OnBits {
+    return this.own.held | this.first.held;
+  }
+
+  get heldOn(): OnBits {
+    return this.own.heldOn | this.first.heldOn;
+  }
+
+  /** Whether the faults of this walk change a branch in any way; take it away or make it a plain conductor; move it. */
+  touches(branch: number): boolean {
+    return this.own.touched.has(branch) || this.first.touched.has(branch);
+  }
+
+  changes(branch: number): boolean {
+    return this.own.changed.has(branch) || this.first.changed.has(branch);
+  }
+
+  moves(branch: number): boolean {
+    return this.own.moved.has(branch) || this.first.moved.has(branch);
+  }
+
+  /** Whether they keep a load from doing its job. */
+  idles(load: string): boolean {
+    return this.own.idle.has(load) || this.first.idle.has(load);
+  }
+
+  /** Whether they make anything conduct: only then may they short by themselves. */
+  get adds(): boolean {
+    return this.own.adds || this.first.adds;
+  }
+
+  /** Sets out with a fault; to be asked of before a walk. */
+  with(fault: Fault | undefined): void {
+    this.own = fault === undefined ? nothingLaid : this.laidOf(fault);
+  }
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    const own = fault === undefined ? nothingLaid : this.laidOf(fault);
-    const all = this.held === undefined ? own : together(this.held, own);
-    if (all === undefined || all.beyond || this.plan.circuit.actuators.length > mostActuators)
+    this.with(fault);
+    const { own, first } = this;
+    if (own.beyond || first.beyond || clash(first, own) || this.plan.circuit.actuators.length > mostActuators)
       return 'unknown';
-    this.with = all;
-    this.on = (start & ~all.held) | all.heldOn;
-    for (const [index, stage] of this.stages.entries()) {
-      const walked = this.settle(stage, own, all);
+    this.on = (start & ~this.held) | this.heldOn;
+    for (let index = 0; index < this.stages.length; index += 1) {
+      const walked = this.settle(this.stages[index]!);
       if (walked === 'steady') continue;
       // Which actuators a state before it leaves on, if they never settle there, is not followed.
       return walked === 'chattering' && index < this.stages.length - 1 ? 'unknown' : walked;
@@ -88,46 +123,44 @@ export class FaultWalk {
     return 'steady';
   }
 
-  private settle(stage: Stage, own: Laid, all: Laid): Walked {
+  private settle(stage: Stage): Walked {
     const met: OnBits[] = [];
     for (;;) {
       const space = stage.space(this.on);
       if (space === undefined) return 'unknown';
       if (space.shorted) return 'blows';
-      const altered = this.alter(stage, space, own);
+      const altered = this.alter(stage, space);
       if (altered === undefined) return 'unknown';
       if (stage.mayShort(space, altered.added)) return 'blows';
-      const next = this.senses.next(altered, this.on, stage.state.removed, all);
+      const next = this.senses.next(altered, this.on, stage.state.removed, this);
       if (next === undefined) return 'unknown';
       met.push(this.on);
       const rests = ((next ^ this.on) & this.movesBits) === 0;
       this.on = next;
       if (rests) {
         this.altered = altered;
-        return this.limits.mayOpen(altered, (branch) => all.touched.has(branch)) ? 'blows' : 'steady';
+        return this.limits.mayOpen(altered, (branch) => this.touches(branch)) ? 'blows' : 'steady';
       }
       if (met.includes(next)) return 'chattering';
     }
   }
 
-  private own: AlteredSpace | undefined;
-
-  private alter(stage: Stage, space: ReadingSpace, { changes }: Laid): AlteredSpace | undefined {
-    this.own ??= new AlteredSpace(space);
-    if (this.held === undefined) this.own.begin(space);
+  private alter(stage: Stage, space: ReadingSpace): AlteredSpace | undefined {
+    this.room ??= new AlteredSpace(space);
+    if (this.first === nothingLaid) this.room.begin(space);
     else {
-      const first = this.heldBy(this.held, stage, space);
+      const first = this.heldBy(stage, space);
       if (first === null) return undefined;
-      this.own.take(first);
+      this.room.take(first);
     }
-    return this.own.lay(changes, stage.takenAway) ? this.own : undefined;
+    return this.room.lay(this.own.changes, stage.takenAway) ? this.room : undefined;
   }
 
-  private heldBy({ changes }: Laid, stage: Stage, space: ReadingSpace): AlteredSpace | null {
+  private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {
     const kept = this.heldIn.get(space);
     if (kept !== undefined) return kept;
     const made = new AlteredSpace(space);
-    const first = made.lay(changes, stage.takenAway) ? made : null;
+    const first = made.lay(this.first.changes, stage.takenAway) ? made : null;
     this.heldIn.set(space, first);
     return first;
   }

@@ -1,64 +1,66 @@
 import type { Change, Fault } from '../circuit/circuit.js';
 import type { Plan } from './plan.js';
-import type { Held, OnBits } from './sensed.js';
+import type { OnBits } from './sensed.js';
 
 /** What a fault does, gathered once for many walks. */
-export interface Laid extends Held {
+export interface Laid {
   readonly changes: readonly Change[];
-  /** Branches it changes or moves. */
+  /** Actuators that it holds, and of these the ones held on. */
+  readonly held: OnBits;
+  readonly heldOn: OnBits;
+  /** Branches that it changes or moves; that it takes away or makes plain conductors; that it moves. */
   readonly touched: ReadonlySet<number>;
+  readonly changed: ReadonlySet<number>;
+  readonly moved: ReadonlySet<number>;
   readonly idle: ReadonlySet<string>;
+  /** It makes something conduct, moves a wire, or holds an actuator: a short may come of it. */
+  readonly adds: boolean;
   /** It changes what no stroke stands for: a supply's volts, a winding, the place of a supply's leg. */
   readonly beyond: boolean;
 }
 
 export const nothingLaid: Laid = {
   changes: [],
-  touched: new Set(),
-  changed: new Set(),
-  idle: new Set(),
   held: 0,
   heldOn: 0,
+  touched: new Set(),
+  changed: new Set(),
+  moved: new Set(),
+  idle: new Set(),
+  adds: false,
   beyond: false,
 };
 
 export function laidFor(plan: Plan, { changes }: Fault): Laid {
-  const { branches } = plan.circuit;
-  const touched = new Set<number>();
-  const changed = new Set<number>();
-  const idle = new Set<string>();
-  let [held, heldOn]: [OnBits, OnBits] = [0, 0];
-  let beyond = false;
-  for (const change of changes) {
-    if (change.kind === 'held') {
-      held |= 1 << change.actuator;
-      if (change.on) heldOn |= 1 << change.actuator;
-    } else if (change.kind === 'idle') idle.add(change.load);
-    else if (change.kind === 'scaled') beyond = true;
-    else {
-      // Two changes of one branch go by which comes later.
-      if (touched.has(change.branch)) beyond = true;
-      touched.add(change.branch);
-      if (change.kind === 'absent' || change.kind === 'conducts') changed.add(change.branch);
-      const { winding, emf } = branches[change.branch]!;
-      if (winding !== undefined && plan.purpose === 'running') beyond = true;
-      if (emf !== undefined && change.kind !== 'absent') beyond = true;
-    }
-  }
-  return { changes, touched, changed, idle, held, heldOn, beyond };
+  const branchesOf = (...kinds: readonly Change['kind'][]) =>
+    changes.flatMap((change) => ('branch' in change && kinds.includes(change.kind) ? change.branch : []));
+  const bitsOf = (on: boolean) =>
+    changes.reduce(
+      (bits, change) => (change.kind === 'held' && (change.on || !on) ? bits | (1 << change.actuator) : bits),
+      0,
+    );
+  const all = branchesOf('absent', 'conducts', 'worn', 'moved');
+  return {
+    changes,
+    held: bitsOf(false),
+    heldOn: bitsOf(true),
+    touched: new Set(all),
+    changed: new Set(branchesOf('absent', 'conducts')),
+    moved: new Set(branchesOf('moved')),
+    idle: new Set(changes.flatMap((change) => (change.kind === 'idle' ? change.load : []))),
+    adds: changes.some(({ kind }) => kind === 'conducts' || kind === 'moved' || kind === 'held'),
+    beyond:
+      // Of two changes of one branch the later counts.
+      new Set(all).size < all.length ||
+      changes.some(({ kind }) => kind === 'scaled') ||
+      all.some((branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running') ||
+      branchesOf('conducts', 'worn', 'moved').some((branch) => plan.circuit.branches[branch]!.emf !== undefined),
+  };
 }
 
-/** Two faults at once; undefined where both change the same thing. */
-export function together(one: Laid, other: Laid): Laid | undefined {
-  if ((one.held & other.held) !== 0) return undefined;
-  for (const branch of other.touched) if (one.touched.has(branch)) return undefined;
-  return {
-    changes: [],
-    touched: one.touched.size === 0 ? other.touched : new Set([...one.touched, ...other.touched]),
-    changed: one.changed.size === 0 ? other.changed : new Set([...one.changed, ...other.changed]),
-    idle: one.idle.size === 0 ? other.idle : new Set([...one.idle, ...other.idle]),
-    held: one.held | other.held,
-    heldOn: one.heldOn | other.heldOn,
-    beyond: one.beyond || other.beyond,
-  };
+/** Whether two faults change the same thing, and the later would count. */
+export function clash(one: Laid, other: Laid): boolean {
+  if ((one.held & other.held) !== 0) return true;
+  for (const branch of other.touched) if (one.touched.has(branch)) return true;
+  return false;
 }

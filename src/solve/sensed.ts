@@ -11,11 +11,11 @@ export const mostActuators = 30;
 /** Volts this near a threshold, as a share of it, are not told apart from it. */
 const edge = 1e-6;
 
-/** What a fault does to actuators: which it holds, how, and which burnt coils and windings move nothing. */
+/** What faults do to actuators: which they hold, how, and which burnt coils and windings move nothing. */
 export interface Held {
   readonly held: OnBits;
   readonly heldOn: OnBits;
-  readonly changed: ReadonlySet<number>;
+  changes(branch: number): boolean;
 }
 
 interface Sense {
@@ -80,40 +80,46 @@ export class Senses {
   }
 
   /** Which actuators are on next; undefined where some voltage is not known well enough to say. */
-  next(
-    altered: AlteredSpace,
-    on: OnBits,
-    removed: ReadonlySet<string>,
-    { held, heldOn, changed }: Held,
-  ): OnBits | undefined {
+  next(altered: AlteredSpace, on: OnBits, removed: ReadonlySet<string>, held: Held): OnBits | undefined {
     let next = 0;
-    for (const { name, supply, inputs, outputs } of this.modules) {
-      if (removed.has(name)) continue;
-      const supplied = seen(altered, supply);
-      if (supplied === undefined) return undefined;
-      if (!supplied) continue;
-      let active = 0;
-      for (let at = 0; at < inputs.length; at += 1) {
-        const there = seen(altered, inputs[at]!);
-        if (there === undefined) return undefined;
-        if (there) active |= 1 << at;
-      }
-      for (const { bit, holds } of outputs) if (holds(active)) next |= bit;
+    for (const module of this.modules) {
+      if (removed.has(module.name)) continue;
+      const bits = outputsOn(altered, module);
+      if (bits === undefined) return undefined;
+      next |= bits;
     }
-    for (const { bit, branch, picksUp, holds, start } of this.coils) {
-      if (changed.has(branch)) continue;
-      const isOn = (on & bit) !== 0;
-      if (!isOn && start !== undefined) {
-        const started = altered.conducts(start.branch) ? seen(altered, start.sense) : false;
-        if (started === undefined) return undefined;
-        if (!started) continue;
-      }
-      const there = altered.conducts(branch) ? seen(altered, isOn ? holds : picksUp) : false;
-      if (there === undefined) return undefined;
-      if (there) next |= bit;
+    for (const coil of this.coils) {
+      if (held.changes(coil.branch)) continue;
+      const moves = isMoved(altered, coil, (on & coil.bit) !== 0);
+      if (moves === undefined) return undefined;
+      if (moves) next |= coil.bit;
     }
-    return (next & ~held) | heldOn;
+    return (next & ~held.held) | held.heldOn;
   }
+}
+
+function outputsOn(altered: AlteredSpace, { supply, inputs, outputs }: ModuleSenses): OnBits | undefined {
+  const supplied = seen(altered, supply);
+  if (supplied !== true) return supplied === undefined ? undefined : 0;
+  let active = 0;
+  for (let at = 0; at < inputs.length; at += 1) {
+    const there = seen(altered, inputs[at]!);
+    if (there === undefined) return undefined;
+    if (there) active |= 1 << at;
+  }
+  let on = 0;
+  for (const { bit, holds } of outputs) if (holds(active)) on |= bit;
+  return on;
+}
+
+/** What a coil's or a motor's own voltage makes of it. */
+function isMoved(altered: AlteredSpace, coil: CoilSenses, isOn: boolean): boolean | undefined {
+  const { branch, picksUp, holds, start } = coil;
+  if (!isOn && start !== undefined) {
+    const started = altered.conducts(start.branch) ? seen(altered, start.sense) : false;
+    if (started !== true) return started;
+  }
+  return altered.conducts(branch) ? seen(altered, isOn ? holds : picksUp) : false;
 }
 
 /** Whether a pair has its volts: not where nothing joins its ends. */
