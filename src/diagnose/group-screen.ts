@@ -6,7 +6,7 @@ import {
   type Symptom,
   type TestStand,
 } from '../meter/meter.js';
-import { type AlteredSpace, FaultWalk } from '../solve/solve.js';
+import { FaultWalk, type SeenNetwork } from '../solve/solve.js';
 import type { Group } from './evidence.js';
 
 /** What a first look at one state says of a fault: plainly impossible, not so, or nothing. */
@@ -84,7 +84,7 @@ function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: nu
   const { branch, atLeast, actuator } = does;
   const { from, to } = walk.plan.circuit.branches[branch]!;
   const place = walk.place([from, to]);
-  const doesNot = (seen: AlteredSpace) =>
+  const doesNot = (seen: SeenNetwork) =>
     walk.idles(load.name) ||
     walk.changes(branch) ||
     !seen.conducts(branch) ||
@@ -94,8 +94,6 @@ function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: nu
     const known = seen.look(place);
     if (known === 'unknown') return false;
     const volts = known === 'floating' ? 0 : Math.hypot(seen.re, seen.im);
-    return works
-      ? volts * (1 + spread) < atLeast * (1 - edge)
-      : volts * (1 - spread) >= atLeast * (1 + edge);
+    return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= atLeast * (1 + edge);
   };
 }

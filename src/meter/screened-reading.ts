@@ -1,12 +1,12 @@
 import type { Branch, Circuit, Ratio } from '../circuit/circuit.js';
-import type { AlteredSpace, FaultWalk } from '../solve/solve.js';
+import type { FaultWalk, SeenNetwork } from '../solve/solve.js';
 import { lowInputStrayVolts, overRangeOhms, strayShare } from './expected.js';
 import { displayError } from './instrument.js';
 import type { Reading } from './readings.js';
 import type { SupplyKnowledge } from './test-stand.js';
 
 /** Whether a reading is plainly impossible in the network where a walk has ended. */
-export type Impossible = (seen: AlteredSpace) => boolean;
+export type Impossible = (seen: SeenNetwork) => boolean;
 
 /** By how much what parts move, summed up to the first order and over both ends of their tolerance, is taken to be more. */
 const safety = 1.5;
@@ -126,12 +126,19 @@ function impossibleVolts(
     if (known === 'unknown') return false;
     const { plan } = seen.space.point;
     if (known === 'floating') {
-      const dc = current === 'dc' || (current === undefined && plan.frequencies.every((hertz) => hertz === 0));
+      const dc =
+        current === 'dc' || (current === undefined && plan.frequencies.every((hertz) => hertz === 0));
       if (dc && hasCapacitors) return false;
-      const high = meter.input === 'low-impedance' ? lowInputStrayVolts : dc ? 0 : strayVoltsAt(seen, leads, supplies.spread);
+      const high =
+        meter.input === 'low-impedance'
+          ? lowInputStrayVolts
+          : dc
+            ? 0
+            : strayVoltsAt(seen, leads, supplies.spread);
       return magnitude > (high + displayError(meter.accuracy, high)) * (1 + 1e-6);
     }
-    const hertz = plan.frequencies[seen.frequencyAt(seen.space.place(leads[0]))]!;
+    if (seen.seenAt < 0) return false;
+    const hertz = plan.frequencies[seen.seenAt]!;
     // Told to be of a kind that is not there, it is nothing.
     const other = current !== undefined && (current === 'dc') !== (hertz === 0);
     const [vRe, vIm] = [seen.re, seen.im];
@@ -151,15 +158,19 @@ function impossibleVolts(
 }
 
 /** Volts that all parts together can move a reading by, and more. */
-function movedBy({ parts, hasCapacitors }: ReadingScreen, seen: AlteredSpace, place: number, drawn: number): number {
-  const { from, point } = seen.space;
+function movedBy(
+  { parts, hasCapacitors }: ReadingScreen,
+  seen: SeenNetwork,
+  place: number,
+  drawn: number,
+): number {
+  const { y } = seen.space.point.phasors[seen.seenAt]!;
   seen.fix(place);
   let sum = 0;
   for (const { branch, place: own, width } of parts) {
     if (!seen.conducts(branch) || seen.look(own) !== 'known') continue;
     const volts = Math.hypot(seen.re, seen.im);
     const z = seen.transferToFixed(own);
-    const { y } = point.phasors[seen.frequencyAt(from[branch]!)]!;
     sum += z * (volts + drawn * z) * Math.hypot(y.re[branch]!, y.im[branch]!) * width;
   }
   return (hasCapacitors ? resonantSafety : safety) * sum;
@@ -179,7 +190,7 @@ function drivenBy({ circuit }: ReadingScreen): number {
   return sum;
 }
 
-function strayVoltsAt(seen: AlteredSpace, leads: readonly [number, number], spread: Ratio): number {
+function strayVoltsAt(seen: SeenNetwork, leads: readonly [number, number], spread: Ratio): number {
   const most = Math.max(...leads.map((node) => seen.highestVolts(seen.space.place(node))));
   return (1 + spread) * strayShare * most;
 }
@@ -201,7 +212,8 @@ function impossibleAmps(
     }
     if (winding !== undefined || emf !== undefined || walk.touches(branch)) return false;
     if (seen.look(place) !== 'known') return false;
-    const { y, hertz } = seen.space.point.phasors[seen.frequencyAt(seen.space.from[branch]!)]!;
+    if (seen.seenAt < 0) return false;
+    const { y, hertz } = seen.space.point.phasors[seen.seenAt]!;
     if (!isAlone(screen, hertz)) return false;
     const siemens = Math.hypot(y.re[branch]!, y.im[branch]!);
     const amps = siemens * Math.hypot(seen.re, seen.im);

@@ -22,6 +22,27 @@ const rounding = 4e-16;
 /** What is known of a pair: its volts, that no path joins its ends, or nothing. */
 export type Seen = 'known' | 'floating' | 'unknown';
 
+/** A network with faults laid over it, as it is seen from the pairs of a reading space. */
+export interface SeenNetwork {
+  readonly space: ReadingSpace;
+  /** Of the pair looked at last: volts, and ohms where they were asked for. */
+  readonly re: number;
+  readonly im: number;
+  readonly ohmsRe: number;
+  readonly ohmsIm: number;
+  /** And their frequency; `mixed` where there are several. */
+  readonly seenAt: number;
+  /** Branches that conduct no more where they did, and pairs of positions, one after the other, that do now. */
+  readonly removed: readonly number[];
+  readonly added: readonly number[];
+  conducts(branch: number): boolean;
+  look(index: number): Seen;
+  lookOhms(index: number): void;
+  fix(index: number): void;
+  transferToFixed(index: number): number;
+  highestVolts(position: number): number;
+}
+
 /**
  * A reading space with a few branches changed one after the other (*strokes*), each in closed form. With z the
  * impedance across the branch as the strokes before it leave the network, v the volts there with its own EMF, and t its
@@ -35,13 +56,14 @@ export type Seen = 'known' | 'floating' | 'unknown';
  *
  * One object is used over and over; nothing is allocated once it has its arrays.
  */
-export class AlteredSpace {
+export class AlteredSpace implements SeenNetwork {
   space: ReadingSpace;
   /** What was looked at last: volts, and ohms where they were asked for. */
   re = 0;
   im = 0;
   ohmsRe = 0;
   ohmsIm = 0;
+  seenAt = 0;
   private label: Int32Array;
   private frequency: Int8Array;
   private strokes = 0;
@@ -139,7 +161,10 @@ export class AlteredSpace {
     return this.space.point.present[branch] === 1 && !this.gone.includes(branch);
   }
 
-  /** Pairs of positions, one after the other, that conduct now and did not. */
+  get removed(): readonly number[] {
+    return this.gone;
+  }
+
   get added(): readonly number[] {
     return this.joined;
   }
@@ -184,6 +209,7 @@ export class AlteredSpace {
     const [a, b] = [pairA[index]!, pairB[index]!];
     if (this.label[a] !== this.label[b]) return 'floating';
     const frequency = this.frequency[a]!;
+    this.seenAt = frequency;
     if (frequency === mixed) return 'unknown';
     if (this.links > 0) this.between(a, b);
     else {
@@ -290,14 +316,6 @@ export class AlteredSpace {
       }
     }
     return most;
-  }
-
-  isMixed(position: number): boolean {
-    return this.frequency[position] === mixed;
-  }
-
-  frequencyAt(position: number): number {
-    return this.frequency[position]!;
   }
 
   private remove(branch: number): boolean {

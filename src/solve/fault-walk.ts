@@ -1,7 +1,8 @@
 import type { Fault, State } from '../circuit/circuit.js';
-import { AlteredSpace } from './altered-space.js';
+import { AlteredSpace, type SeenNetwork } from './altered-space.js';
 import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
+import { MixedSpace } from './mixed-space.js';
 import { heatOpened } from './operating-point.js';
 import type { Plan, SupplyScale } from './plan.js';
 import type { Pair, ReadingSpace } from './reading-space.js';
@@ -32,8 +33,9 @@ export class FaultWalk implements Held {
   private first: Laid = nothingLaid;
   /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
-  private altered: AlteredSpace | undefined;
+  private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
+  private mixedRoom: MixedSpace | undefined;
 
   constructor(plan: Plan, state: State, scale: SupplyScale) {
     const { circuit } = plan;
@@ -60,7 +62,7 @@ export class FaultWalk implements Held {
   }
 
   /** The network in which the last walk that stood still ended. */
-  get seen(): AlteredSpace {
+  get seen(): SeenNetwork {
     if (this.altered === undefined) throw new Error('nothing was walked to');
     return this.altered;
   }
@@ -131,7 +133,7 @@ export class FaultWalk implements Held {
       if (space.shorted) return 'blows';
       const altered = this.alter(stage, space);
       if (altered === undefined) return 'unknown';
-      if (stage.mayShort(space, altered.added)) return 'blows';
+      if (stage.isShorted(space, altered.removed, altered.added)) return 'blows';
       const next = this.senses.next(altered, this.on, stage.state.removed, this);
       if (next === undefined) return 'unknown';
       met.push(this.on);
@@ -145,7 +147,7 @@ export class FaultWalk implements Held {
     }
   }
 
-  private alter(stage: Stage, space: ReadingSpace): AlteredSpace | undefined {
+  private alter(stage: Stage, space: ReadingSpace): SeenNetwork | undefined {
     this.room ??= new AlteredSpace(space);
     if (this.first === nothingLaid) this.room.begin(space);
     else {
@@ -153,7 +155,15 @@ export class FaultWalk implements Held {
       if (first === null) return undefined;
       this.room.take(first);
     }
-    return this.room.lay(this.own.changes, stage.takenAway) ? this.room : undefined;
+    if (this.room.lay(this.own.changes, stage.takenAway)) return this.room;
+    return this.alterMixed(stage, space);
+  }
+
+  private alterMixed(stage: Stage, space: ReadingSpace): SeenNetwork | undefined {
+    if (this.plan.frequencies.length === 1 || this.first !== nothingLaid) return undefined;
+    this.mixedRoom ??= new MixedSpace(space);
+    this.mixedRoom.begin(space);
+    return this.mixedRoom.lay(this.own.changes, stage.takenAway) ? this.mixedRoom : undefined;
   }
 
   private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {

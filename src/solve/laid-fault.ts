@@ -53,8 +53,12 @@ export function laidFor(plan: Plan, { changes }: Fault): Laid {
       // Of two changes of one branch the later counts.
       new Set(all).size < all.length ||
       changes.some(({ kind }) => kind === 'scaled') ||
-      all.some((branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running') ||
-      branchesOf('conducts', 'worn', 'moved').some((branch) => plan.circuit.branches[branch]!.emf !== undefined),
+      all.some(
+        (branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running',
+      ) ||
+      branchesOf('conducts', 'worn', 'moved').some(
+        (branch) => plan.circuit.branches[branch]!.emf !== undefined,
+      ),
   };
 }
 

@@ -1,14 +1,17 @@
 import { isConductor } from '../circuit/circuit.js';
-import { joinNodes } from './joined-labels.js';
+import { type Conducting, joinNodes } from './joined-labels.js';
 import type { ReadingSpace } from './reading-space.js';
 
-/**
- * The nets that conductors make of a space, and the supply legs on them: whether a few joinings more could short legs of
- * different voltage. What a fault takes away at the same time is not looked at, so it may say so too often.
- */
+/** The nets that conductors make of a space, and the supply legs on them: whether a fault shorts legs of different voltage. */
 export class LegNets {
+  private readonly conductors: Conducting;
   private readonly net: Int32Array;
-  private readonly legs: readonly { readonly root: number; readonly opposed: readonly boolean[] }[];
+  private readonly altered: Int32Array;
+  private readonly legs: readonly {
+    readonly node: number;
+    readonly root: number;
+    readonly opposed: readonly boolean[];
+  }[];
   /** Work space: by leg, and by end of a joining. */
   private readonly roots: Int32Array;
   private readonly met: number[] = [];
@@ -16,8 +19,10 @@ export class LegNets {
   constructor({ point, nodeCount, from, to, conducting }: ReadingSpace) {
     const { circuit } = point.plan;
     const conductors = conducting.filter((branch) => isConductor(circuit.branches[branch]!.role));
+    this.conductors = { nodeCount, from, to, conducting: conductors };
     this.net = new Int32Array(nodeCount + 1);
-    joinNodes({ nodeCount, from, to, conducting: conductors }, [], [], this.net);
+    this.altered = new Int32Array(nodeCount + 1);
+    joinNodes(this.conductors, [], [], this.net);
     const legs = [...circuit.supplies.values()].flatMap((supply) =>
       supply.legs.filter(({ branch }) => point.present[branch] === 1),
     );
@@ -25,17 +30,27 @@ export class LegNets {
       from[a] === from[b] &&
       point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
     this.legs = legs.map(({ node, branch, live }) => ({
+      node,
       root: this.net[node]!,
       opposed: legs.map((other) => (live || other.live) && opposed(branch, other.branch)),
     }));
     this.roots = new Int32Array(this.legs.length);
   }
 
-  /** `added`: pairs of positions, one after the other. */
-  mayShort(added: readonly number[]): boolean {
+  /** `gone`: branches that conduct no more; `added`: pairs of positions that do now, one after the other. */
+  shorts(gone: readonly number[], added: readonly number[]): boolean {
     if (added.length === 0) return false;
+    this.joinNets(added);
+    // What is taken away at the same time is looked at only where that is not enough.
+    if (!this.areOpposed()) return false;
+    joinNodes(this.conductors, gone, added, this.altered);
+    for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
+    return this.areOpposed();
+  }
+
+  /** Every net that is joined to others comes to stand for all of them. */
+  private joinNets(added: readonly number[]): void {
     const { roots, legs, net, met } = this;
-    // Every net that is joined to others comes to stand for all of them: as often as there are joinings, for chains.
     for (let at = 0; at < added.length; at += 1) met[at] = net[added[at]!]!;
     for (let at = 0; at < added.length; at += 2) {
       const [kept, given] = [met[at]!, met[at + 1]!];
@@ -46,6 +61,10 @@ export class LegNets {
       for (let at = 0; at < added.length; at += 1)
         if (net[added[at]!] === legs[leg]!.root) roots[leg] = met[at]!;
     }
+  }
+
+  private areOpposed(): boolean {
+    const { roots, legs } = this;
     for (let leg = 0; leg < legs.length; leg += 1)
       for (let other = 0; other < leg; other += 1)
         if (roots[leg] === roots[other] && legs[leg]!.opposed[other] === true) return true;

@@ -1,7 +1,7 @@
-import type { AlteredSpace } from './altered-space.js';
+import type { SeenNetwork } from './altered-space.js';
 import type { Limit } from './limits.js';
 import type { Plan } from './plan.js';
-import type { Pair } from './reading-space.js';
+import { mixed, type Pair } from './reading-space.js';
 
 /** Share of the current that opens something for certain, from which on it is left to be solved for. */
 const nearlyOpens = 0.999;
@@ -49,7 +49,7 @@ export class LimitSenses {
   }
 
   /** Whether anything carries what opens it, or nearly so; also where that is not known. */
-  mayOpen(altered: AlteredSpace, touches: (branch: number) => boolean): boolean {
+  mayOpen(altered: SeenNetwork, touches: (branch: number) => boolean): boolean {
     return this.watched.some((each) => {
       if (!altered.conducts(each.branch)) return false;
       return touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt);
@@ -57,10 +57,10 @@ export class LimitSenses {
   }
 
   /** NaN where it is not known. */
-  private amps(altered: AlteredSpace, { branch, pair, core }: Watched): number {
-    const { from, point } = altered.space;
-    if (altered.look(pair) !== 'known') return Number.NaN;
-    const frequency = altered.frequencyAt(from[branch]!);
+  private amps(altered: SeenNetwork, { branch, pair, core }: Watched): number {
+    const { point } = altered.space;
+    if (altered.look(pair) !== 'known' || altered.seenAt === mixed) return Number.NaN;
+    const frequency = altered.seenAt;
     const { y } = point.phasors[frequency]!;
     const size = Math.hypot(y.re[branch]!, y.im[branch]!);
     const [vRe, vIm] = [altered.re, altered.im];
@@ -72,8 +72,9 @@ export class LimitSenses {
     let [drawsRe, drawsIm] = [own.re[core.index]!, own.im[core.index]!];
     for (const winding of core.windings) {
       if (point.conducts[winding.branch] !== 'own') continue;
-      if (altered.frequencyAt(from[winding.branch]!) !== frequency) return Number.NaN;
       if (altered.look(winding.pair) !== 'known') return Number.NaN;
+      const volts = Math.abs(altered.re) + Math.abs(altered.im);
+      if (altered.seenAt !== frequency && volts > 0) return Number.NaN;
       const yRe = winding.turns * y.re[winding.branch]!;
       const yIm = winding.turns * y.im[winding.branch]!;
       driveRe += yRe * altered.re - yIm * altered.im;

@@ -47,15 +47,23 @@ export class ReadingSpace {
   private readonly nodeColumns: (NodeVolts | undefined)[] = [];
   private readonly splits: (Int32Array | null | undefined)[] = [];
   private readonly highest: Float64Array;
+  private readonly alone: (ReadingSpace | undefined)[] = [];
 
   /** Undefined where answers hang on refinement (resonance), or capacitors part islands at one frequency alone. */
   static of(point: OperatingPoint, pairs: readonly Pair[]): ReadingSpace | undefined {
     if (point.plan.blocking.length > 0 || point.phasors.some(({ factor }) => factor.delicate))
       return undefined;
-    return new ReadingSpace(point, pairs);
+    return new ReadingSpace(point, pairs, undefined);
   }
 
-  private constructor(point: OperatingPoint, pairs: readonly Pair[]) {
+  /** The same with the volts of one frequency alone, wherever others stand beside them. */
+  at(frequency: number): ReadingSpace {
+    const kept = this.alone[frequency] ?? new ReadingSpace(this.point, this.pairs, frequency);
+    this.alone[frequency] = kept;
+    return kept;
+  }
+
+  private constructor(point: OperatingPoint, pairs: readonly Pair[], only: number | undefined) {
     const { structure, islands, present } = point;
     this.point = point;
     this.pairs = pairs;
@@ -70,10 +78,11 @@ export class ReadingSpace {
     this.conducting = Int32Array.from(present.keys()).filter((branch) => present[branch] === 1);
     this.frequency = new Int8Array(this.nodeCount + 1);
     this.alive = new Uint8Array(this.nodeCount + 1);
-    this.listFrequencies();
+    if (only === undefined) this.listFrequencies();
+    else this.frequency.fill(only);
     this.volts = this.gatherVolts();
     this.across = this.gatherAcross();
-    this.shorted = shortCircuit(new PointView(point)) !== undefined;
+    this.shorted = only === undefined && shortCircuit(new PointView(point)) !== undefined;
     this.highest = new Float64Array(this.nodeCount + 1).fill(-1);
   }
 

@@ -1,5 +1,5 @@
 import type { Circuit, Rule } from '../circuit/circuit.js';
-import type { AlteredSpace } from './altered-space.js';
+import type { SeenNetwork } from './altered-space.js';
 import type { Pair } from './reading-space.js';
 
 /** Actuators that are on, as bits by index. */
@@ -80,7 +80,7 @@ export class Senses {
   }
 
   /** Which actuators are on next; undefined where some voltage is not known well enough to say. */
-  next(altered: AlteredSpace, on: OnBits, removed: ReadonlySet<string>, held: Held): OnBits | undefined {
+  next(altered: SeenNetwork, on: OnBits, removed: ReadonlySet<string>, held: Held): OnBits | undefined {
     let next = 0;
     for (const module of this.modules) {
       if (removed.has(module.name)) continue;
@@ -98,7 +98,7 @@ export class Senses {
   }
 }
 
-function outputsOn(altered: AlteredSpace, { supply, inputs, outputs }: ModuleSenses): OnBits | undefined {
+function outputsOn(altered: SeenNetwork, { supply, inputs, outputs }: ModuleSenses): OnBits | undefined {
   const supplied = seen(altered, supply);
   if (supplied !== true) return supplied === undefined ? undefined : 0;
   let active = 0;
@@ -113,7 +113,7 @@ function outputsOn(altered: AlteredSpace, { supply, inputs, outputs }: ModuleSen
 }
 
 /** What a coil's or a motor's own voltage makes of it. */
-function isMoved(altered: AlteredSpace, coil: CoilSenses, isOn: boolean): boolean | undefined {
+function isMoved(altered: SeenNetwork, coil: CoilSenses, isOn: boolean): boolean | undefined {
   const { branch, picksUp, holds, start } = coil;
   if (!isOn && start !== undefined) {
     const started = altered.conducts(start.branch) ? seen(altered, start.sense) : false;
@@ -123,7 +123,7 @@ function isMoved(altered: AlteredSpace, coil: CoilSenses, isOn: boolean): boolea
 }
 
 /** Whether a pair has its volts: not where nothing joins its ends. */
-function seen(altered: AlteredSpace, { pair, atLeast }: Sense): boolean | undefined {
+function seen(altered: SeenNetwork, { pair, atLeast }: Sense): boolean | undefined {
   const known = altered.look(pair);
   if (known === 'floating') return false;
   if (known === 'unknown') return undefined;

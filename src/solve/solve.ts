@@ -1,5 +1,5 @@
 /** The solve floor: ideal branches to voltages and currents, in any state and with any fault. */
-export type { AlteredSpace } from './altered-space.js';
+export type { SeenNetwork } from './altered-space.js';
 export type { Complex } from './complex.js';
 export { FaultWalk } from './fault-walk.js';
 export { type Chattering, otherStandings, racesTo } from './operating-point.js';

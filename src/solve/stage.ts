@@ -50,11 +50,11 @@ export class Stage {
     return space;
   }
 
-  /** Whether the joinings of a fault, in this space, may short supply legs. */
-  mayShort(space: ReadingSpace, added: readonly number[]): boolean {
+  /** Whether what a fault made of a space shorts supply legs that were apart. */
+  isShorted(space: ReadingSpace, gone: readonly number[], added: readonly number[]): boolean {
     if (added.length === 0) return false;
     const nets = this.nets.get(space) ?? new LegNets(space);
     this.nets.set(space, nets);
-    return nets.mayShort(added);
+    return nets.shorts(gone, added);
   }
 }
