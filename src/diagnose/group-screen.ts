@@ -64,8 +64,8 @@ export class GroupScreen {
    */
   private startsOf(): readonly number[] {
     const { plan, state } = this.walk;
-    if (plan.remembers || state.before.length > 0) return [0];
     const sound = this.walk.walk(undefined, 0) === 'steady' ? this.walk.on : 0;
+    if (plan.remembers || state.before.length > 0) return [0];
     return sound === 0 ? [0] : [sound, 0];
   }
 }

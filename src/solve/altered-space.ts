@@ -1,6 +1,6 @@
 import type { Change } from '../circuit/circuit.js';
 import { joinNodes } from './joined-labels.js';
-import { admittanceOf } from './plan.js';
+import { admittanceOf, type Conduct } from './plan.js';
 import { mixed, type ReadingSpace } from './reading-space.js';
 
 /** Changes of one branch each that can be held at once, and joinings of islands. */
@@ -201,6 +201,17 @@ export class AlteredSpace implements SeenNetwork {
       }
     }
     return true;
+  }
+
+  /** A contact that opens or closes, a motor that starts or stops; false where that can't be told from here. */
+  move(branch: number, conduct: Conduct): boolean {
+    const { point, from, to } = this.space;
+    const there = point.present[branch] === 1;
+    if (conduct === null) return !there || this.remove(branch);
+    const frequency = this.frequency[from[branch]!]!;
+    if (frequency === mixed) return false;
+    const { re, im } = admittanceOf(point.plan, frequency, branch, conduct);
+    return there ? this.change(branch, re, im) : this.join(branch, from[branch]!, to[branch]!, re, im);
   }
 
   /** Looks at a pair of the space: its volts are then `re` and `im`. */

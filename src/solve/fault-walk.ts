@@ -7,7 +7,7 @@ import { heatOpened } from './operating-point.js';
 import type { Plan, SupplyScale } from './plan.js';
 import type { Pair, ReadingSpace } from './reading-space.js';
 import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
-import { Stage } from './stage.js';
+import { type Near, Stage } from './stage.js';
 
 /** What comes of a state: it stands still, contacts never settle, something may blow, or it can't be told from here. */
 export type Walked = 'steady' | 'chattering' | 'blows' | 'unknown';
@@ -128,12 +128,9 @@ export class FaultWalk implements Held {
   private settle(stage: Stage): Walked {
     const met: OnBits[] = [];
     for (;;) {
-      const space = stage.space(this.on);
-      if (space === undefined) return 'unknown';
-      if (space.shorted) return 'blows';
-      const altered = this.alter(stage, space);
+      const altered = this.alter(stage);
       if (altered === undefined) return 'unknown';
-      if (stage.isShorted(space, altered.removed, altered.added)) return 'blows';
+      if (altered.space.shorted || stage.isShorted(altered)) return 'blows';
       const next = this.senses.next(altered, this.on, stage.state.removed, this);
       if (next === undefined) return 'unknown';
       met.push(this.on);
@@ -147,23 +144,40 @@ export class FaultWalk implements Held {
     }
   }
 
-  private alter(stage: Stage, space: ReadingSpace): SeenNetwork | undefined {
-    this.room ??= new AlteredSpace(space);
-    if (this.first === nothingLaid) this.room.begin(space);
-    else {
-      const first = this.heldBy(stage, space);
-      if (first === null) return undefined;
-      this.room.take(first);
-    }
-    if (this.room.lay(this.own.changes, stage.takenAway)) return this.room;
-    return this.alterMixed(stage, space);
+  /** The network of the actuators that are on, with the faults; what the sound circuit goes through is solved for. */
+  private alter(stage: Stage): SeenNetwork | undefined {
+    const near = this.sound ? undefined : stage.near(this.on);
+    const altered = near && this.lay(stage, near);
+    if (altered !== undefined || near?.moves.length === 0) return altered;
+    const space = stage.space(this.on);
+    return space && this.lay(stage, { space, moves: [] });
   }
 
-  private alterMixed(stage: Stage, space: ReadingSpace): SeenNetwork | undefined {
-    if (this.plan.frequencies.length === 1 || this.first !== nothingLaid) return undefined;
+  private get sound(): boolean {
+    return this.own === nothingLaid && this.first === nothingLaid;
+  }
+
+  private lay(stage: Stage, near: Near): SeenNetwork | undefined {
+    const { space } = near;
+    this.room ??= new AlteredSpace(space);
+    const first = this.first === nothingLaid ? undefined : this.heldBy(stage, space);
+    if (first === undefined) this.room.begin(space);
+    else if (first !== null) this.room.take(first);
+    if (first !== null && this.layOn(this.room, stage, near)) return this.room;
+    if (this.plan.frequencies.length === 1) return undefined;
     this.mixedRoom ??= new MixedSpace(space);
     this.mixedRoom.begin(space);
-    return this.mixedRoom.lay(this.own.changes, stage.takenAway) ? this.mixedRoom : undefined;
+    if (first !== undefined && !this.mixedRoom.lay(this.first.changes, stage.takenAway)) return undefined;
+    return this.layOn(this.mixedRoom, stage, near) ? this.mixedRoom : undefined;
+  }
+
+  private layOn(room: AlteredSpace | MixedSpace, { takenAway }: Stage, { moves }: Near): boolean {
+    for (const { branch, conduct } of moves) {
+      // What is forced conducts whatever moves it; a burnt contact is not followed.
+      if (this.changes(branch)) continue;
+      if (this.touches(branch) || !room.move(branch, conduct)) return false;
+    }
+    return room.lay(this.own.changes, takenAway);
   }
 
   private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {

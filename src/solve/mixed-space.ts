@@ -1,5 +1,6 @@
 import type { Change } from '../circuit/circuit.js';
 import { AlteredSpace, type Seen, type SeenNetwork } from './altered-space.js';
+import type { Conduct } from './plan.js';
 import { mixed, type ReadingSpace } from './reading-space.js';
 
 /** Volts of a frequency below which it is taken not to be there. */
@@ -29,6 +30,10 @@ export class MixedSpace implements SeenNetwork {
 
   lay(changes: readonly Change[], takenAway: Uint8Array): boolean {
     return this.each.every((one) => one.lay(changes, takenAway));
+  }
+
+  move(branch: number, conduct: Conduct): boolean {
+    return this.each.every((one) => one.move(branch, conduct));
   }
 
   get removed(): readonly number[] {

@@ -132,7 +132,8 @@ export class Workbench {
     if (overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay)) return undefined;
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
-    if (exchanged && exchangesLikeWithLike(this.base, overlay)) {
+    // Without power everything is at one potential, and an ohmmeter still tells the wires apart.
+    if (exchanged && this.plan.purpose === 'running' && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
     let on = forced(exchanged ? sound.map(() => false) : sound, overlay);

@@ -72,6 +72,7 @@ function opened(text: string): { circuit: Circuit; walk: FaultWalk; pairs: Pair[
     circuit.nodes.slice(a + 1).map(({ index: b }): Pair => [a, b]),
   );
   for (const pair of pairs) walk.place(pair);
+  walk.walk(undefined, 0);
   return { circuit, walk, pairs };
 }
 
