@@ -82,8 +82,7 @@ function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: nu
     return () => saysNo(walk.idles(load.name) || (walk.on & bit) === 0);
   }
   const { branch, atLeast, actuator } = does;
-  const { from, to } = walk.plan.circuit.branches[branch]!;
-  const place = walk.place([from, to]);
+  const place = walk.placeOf(branch);
   const doesNot = (seen: SeenNetwork) =>
     walk.idles(load.name) ||
     walk.changes(branch) ||

@@ -32,8 +32,8 @@ export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
  */
 export function* pairsLeft(screen: Screen, faults: readonly Fault[]): Generator<readonly [Fault, Fault]> {
   for (const [index, first] of faults.entries()) {
-    for (let at = index + 1; at < faults.length; at += 1) {
-      const pair = [first, faults[at]!] as const;
+    for (const second of faults.slice(index + 1)) {
+      const pair = [first, second] as const;
       if (!screen(pair)) yield pair;
     }
   }

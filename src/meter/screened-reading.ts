@@ -58,12 +58,12 @@ export function readingScreen(walk: FaultWalk, supplies: SupplyKnowledge): Readi
 /** How far the resistance of a dead part may be from what is solved for. */
 function ohmsShares({ impedance, atRest }: Branch): readonly [least: Ratio, most: Ratio] {
   const all = [impedance, ...(atRest === undefined ? [] : [atRest.impedance])];
-  const each = all.map(({ tolerance, dead }) =>
+  const each = all.map(({ tolerance, dead }): readonly [Ratio, Ratio] =>
     dead === undefined
       ? [1 - tolerance, 1 + tolerance]
       : [Math.min(1 - tolerance, dead.least / dead.ohms), Math.max(1 + tolerance, dead.most / dead.ohms)],
   );
-  return [Math.min(...each.map(([least]) => least!)), Math.max(...each.map(([, most]) => most!))];
+  return [Math.min(...each.map(([least]) => least)), Math.max(...each.map(([, most]) => most))];
 }
 
 /**
@@ -113,48 +113,63 @@ function impossibleOhms(
 
 function impossibleVolts(
   screen: ReadingScreen,
-  { meter }: Reading,
+  reading: Reading,
   place: number,
   leads: readonly [red: number, black: number],
   shown: number,
   current: 'ac' | 'dc' | undefined,
 ): Impossible {
-  const { supplies, hasCapacitors } = screen;
   const magnitude = Math.abs(shown);
   return (seen) => {
     const known = seen.look(place);
     if (known === 'unknown') return false;
-    const { plan } = seen.space.point;
-    if (known === 'floating') {
-      const dc =
-        current === 'dc' || (current === undefined && plan.frequencies.every((hertz) => hertz === 0));
-      if (dc && hasCapacitors) return false;
-      const high =
-        meter.input === 'low-impedance'
-          ? lowInputStrayVolts
-          : dc
-            ? 0
-            : strayVoltsAt(seen, leads, supplies.spread);
-      return magnitude > (high + displayError(meter.accuracy, high)) * (1 + 1e-6);
-    }
-    if (seen.seenAt < 0) return false;
-    const hertz = plan.frequencies[seen.seenAt]!;
-    // Told to be of a kind that is not there, it is nothing.
-    const other = current !== undefined && (current === 'dc') !== (hertz === 0);
-    const [vRe, vIm] = [seen.re, seen.im];
-    seen.lookOhms(place);
-    const inner = Math.hypot(meter.inputOhms + seen.ohmsRe, seen.ohmsIm);
-    const open = Math.hypot(vRe, vIm);
-    const volts = other ? 0 : (open * meter.inputOhms) / inner;
-    const off = Math.abs(magnitude - volts);
-    const error = displayError(meter.accuracy, Math.max(magnitude, volts));
-    if (off <= error) return false;
-    const drift = supplies.spread * (isAlone(screen, hertz) ? volts : drivenBy(screen));
-    const from = movedBy(screen, seen, place, open / meter.inputOhms) + drift;
-    // Phasors that nearly cancel may do so altogether.
-    if (magnitude < volts && from > volts / 2) return false;
-    return off > from + error;
+    return known === 'floating'
+      ? isNoStray(screen, reading, seen, leads, magnitude, current)
+      : isFarFrom(screen, reading, seen, place, magnitude, current);
   };
+}
+
+/** Whether more is shown than could stray onto a place that floats. */
+function isNoStray(
+  { supplies, hasCapacitors, walk }: ReadingScreen,
+  { meter }: Reading,
+  seen: SeenNetwork,
+  leads: readonly [red: number, black: number],
+  magnitude: number,
+  current: 'ac' | 'dc' | undefined,
+): boolean {
+  const allDc = walk.plan.frequencies.every((hertz) => hertz === 0);
+  const dc = current === 'dc' || (current === undefined && allDc);
+  if ((dc && hasCapacitors) || magnitude <= displayError(meter.accuracy, 0)) return false;
+  const live = dc ? 0 : strayVoltsAt(seen, leads, supplies.spread);
+  const high = meter.input === 'low-impedance' ? lowInputStrayVolts : live;
+  return magnitude > (high + displayError(meter.accuracy, high)) * (1 + 1e-6);
+}
+
+/** Whether what is shown is further from what the leads have than all tolerances together make up for. */
+function isFarFrom(
+  screen: ReadingScreen,
+  { meter }: Reading,
+  seen: SeenNetwork,
+  place: number,
+  magnitude: number,
+  current: 'ac' | 'dc' | undefined,
+): boolean {
+  const hertz = screen.walk.plan.frequencies[seen.seenAt];
+  if (hertz === undefined) return false;
+  // Told to be of a kind that is not there, it is nothing.
+  const other = current !== undefined && (current === 'dc') !== (hertz === 0);
+  const open = Math.hypot(seen.re, seen.im);
+  seen.lookOhms(place);
+  const volts = other ? 0 : (open * meter.inputOhms) / Math.hypot(meter.inputOhms + seen.ohmsRe, seen.ohmsIm);
+  const off = Math.abs(magnitude - volts);
+  const error = displayError(meter.accuracy, Math.max(magnitude, volts));
+  if (off <= error) return false;
+  const drift = screen.supplies.spread * (isAlone(screen, hertz) ? volts : drivenBy(screen));
+  const from = movedBy(screen, seen, place, open / meter.inputOhms) + drift;
+  // Phasors that nearly cancel may do so altogether.
+  if (magnitude < volts && from > volts / 2) return false;
+  return off > from + error;
 }
 
 /** Volts that all parts together can move a reading by, and more. */
@@ -164,14 +179,14 @@ function movedBy(
   place: number,
   drawn: number,
 ): number {
-  const { y } = seen.space.point.phasors[seen.seenAt]!;
   seen.fix(place);
+  const siemens = parts.map(({ branch }) => seen.siemens(branch));
   let sum = 0;
-  for (const { branch, place: own, width } of parts) {
+  for (const [index, { branch, place: own, width }] of parts.entries()) {
     if (!seen.conducts(branch) || seen.look(own) !== 'known') continue;
     const volts = Math.hypot(seen.re, seen.im);
     const z = seen.transferToFixed(own);
-    sum += z * (volts + drawn * z) * Math.hypot(y.re[branch]!, y.im[branch]!) * width;
+    sum += z * (volts + drawn * z) * (siemens[index] ?? 0) * width;
   }
   return (hasCapacitors ? resonantSafety : safety) * sum;
 }
@@ -202,8 +217,8 @@ function impossibleAmps(
   shown: number,
 ): Impossible {
   const { walk, supplies } = screen;
-  const { from, to, emf, winding } = screen.circuit.branches[branch]!;
-  const place = walk.place([from, to]);
+  const { emf, winding } = screen.circuit.branches[branch] ?? {};
+  const place = walk.placeOf(branch);
   const magnitude = Math.abs(shown);
   return (seen) => {
     if (!seen.conducts(branch)) {
@@ -212,10 +227,9 @@ function impossibleAmps(
     }
     if (winding !== undefined || emf !== undefined || walk.touches(branch)) return false;
     if (seen.look(place) !== 'known') return false;
-    if (seen.seenAt < 0) return false;
-    const { y, hertz } = seen.space.point.phasors[seen.seenAt]!;
-    if (!isAlone(screen, hertz)) return false;
-    const siemens = Math.hypot(y.re[branch]!, y.im[branch]!);
+    const hertz = walk.plan.frequencies[seen.seenAt];
+    if (hertz === undefined || !isAlone(screen, hertz)) return false;
+    const siemens = seen.siemens(branch);
     const amps = siemens * Math.hypot(seen.re, seen.im);
     const off = Math.abs(magnitude - amps);
     const error = displayError(accuracy, Math.max(magnitude, amps));

@@ -36,6 +36,8 @@ export interface SeenNetwork {
   readonly removed: readonly number[];
   readonly added: readonly number[];
   conducts(branch: number): boolean;
+  /** Size of a branch's admittance as it was solved, at the frequency of the pair looked at last. */
+  siemens(branch: number): number;
   look(index: number): Seen;
   lookOhms(index: number): void;
   fix(index: number): void;
@@ -161,6 +163,10 @@ export class AlteredSpace implements SeenNetwork {
     return this.space.point.present[branch] === 1 && !this.gone.includes(branch);
   }
 
+  siemens(branch: number): number {
+    return this.space.siemens(this.seenAt, branch);
+  }
+
   get removed(): readonly number[] {
     return this.gone;
   }
@@ -171,36 +177,38 @@ export class AlteredSpace implements SeenNetwork {
 
   /** Lays a fault's changes over it, what is taken away first; false where what they do can't be told from here. */
   lay(changes: readonly Change[], takenAway: Uint8Array): boolean {
-    const { present, plan } = this.space.point;
     for (const change of changes) {
-      if ((change.kind === 'absent' || change.kind === 'moved') && present[change.branch] === 1)
-        if (!this.remove(change.branch)) return false;
+      const away = change.kind === 'absent' || change.kind === 'moved';
+      if (away && this.space.point.present[change.branch] === 1 && !this.remove(change.branch)) return false;
     }
-    for (const change of changes) {
-      if (change.kind === 'conducts') {
-        if (takenAway[change.branch] === 1) continue;
-        const done =
-          present[change.branch] === 1
-            ? this.bridge(change.branch, 1 / change.ohms)
-            : this.join(
-                change.branch,
-                this.space.from[change.branch]!,
-                this.space.to[change.branch]!,
-                1 / change.ohms,
-                0,
-              );
-        if (!done) return false;
-      } else if (change.kind === 'worn' && present[change.branch] === 1) {
-        const frequency = this.frequency[this.space.from[change.branch]!]!;
-        if (frequency === mixed) return false;
-        const { re, im } = admittanceOf(plan, frequency, change.branch, { wornOhms: change.ohms });
-        if (!this.change(change.branch, re, im)) return false;
-      } else if (change.kind === 'moved' && present[change.branch] === 1) {
-        if (!this.land(change.branch, this.space.place(change.from), this.space.place(change.to)))
-          return false;
-      }
-    }
+    for (const change of changes) if (!this.bringIn(change, takenAway)) return false;
     return true;
+  }
+
+  private bringIn(change: Change, takenAway: Uint8Array): boolean {
+    const { from, to, point } = this.space;
+    switch (change.kind) {
+      case 'conducts': {
+        const { branch, ohms } = change;
+        if (takenAway[branch] === 1) return true;
+        if (point.present[branch] === 1) return this.bridge(branch, 1 / ohms);
+        return this.join(branch, from[branch]!, to[branch]!, 1 / ohms, 0);
+      }
+      case 'worn': {
+        if (point.present[change.branch] !== 1) return true;
+        const frequency = this.frequency[from[change.branch]!]!;
+        if (frequency === mixed) return false;
+        const worn = { wornOhms: change.ohms };
+        const { re, im } = admittanceOf(point.plan, frequency, change.branch, worn);
+        return this.change(change.branch, re, im);
+      }
+      case 'moved': {
+        if (point.present[change.branch] !== 1) return true;
+        return this.land(change.branch, this.space.place(change.from), this.space.place(change.to));
+      }
+      default:
+        return true;
+    }
   }
 
   /** A contact that opens or closes, a motor that starts or stops; false where that can't be told from here. */

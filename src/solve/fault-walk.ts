@@ -27,7 +27,6 @@ export class FaultWalk implements Held {
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
-  private readonly laid = new Map<Fault, Laid>();
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
@@ -61,6 +60,12 @@ export class FaultWalk implements Held {
     return this.pairs.length - 1;
   }
 
+  /** The place of a branch's ends. */
+  placeOf(branch: number): number {
+    const { from, to } = this.plan.circuit.branches[branch]!;
+    return this.place([from, to]);
+  }
+
   /** The network in which the last walk that stood still ended. */
   get seen(): SeenNetwork {
     if (this.altered === undefined) throw new Error('nothing was walked to');
@@ -69,7 +74,7 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : this.laidOf(fault);
+    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     this.heldIn.clear();
   }
 
@@ -106,7 +111,7 @@ export class FaultWalk implements Held {
 
   /** Sets out with a fault; to be asked of before a walk. */
   with(fault: Fault | undefined): void {
-    this.own = fault === undefined ? nothingLaid : this.laidOf(fault);
+    this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
   }
 
   /** Goes through the state, and what was before it, from where actuators start. */
@@ -187,13 +192,5 @@ export class FaultWalk implements Held {
     const first = made.lay(this.first.changes, stage.takenAway) ? made : null;
     this.heldIn.set(space, first);
     return first;
-  }
-
-  private laidOf(fault: Fault): Laid {
-    const kept = this.laid.get(fault);
-    if (kept !== undefined) return kept;
-    const made = laidFor(this.plan, fault);
-    this.laid.set(fault, made);
-    return made;
   }
 }

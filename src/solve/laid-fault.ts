@@ -31,7 +31,18 @@ export const nothingLaid: Laid = {
   beyond: false,
 };
 
-export function laidFor(plan: Plan, { changes }: Fault): Laid {
+const known = new WeakMap<Plan, Map<Fault, Laid>>();
+
+/** Gathered once for all states of a plan. */
+export function laidFor(plan: Plan, fault: Fault): Laid {
+  const faults = known.get(plan) ?? new Map<Fault, Laid>();
+  known.set(plan, faults);
+  const kept = faults.get(fault) ?? gather(plan, fault);
+  faults.set(fault, kept);
+  return kept;
+}
+
+function gather(plan: Plan, { changes }: Fault): Laid {
   const branchesOf = (...kinds: readonly Change['kind'][]) =>
     changes.flatMap((change) => ('branch' in change && kinds.includes(change.kind) ? change.branch : []));
   const bitsOf = (on: boolean) =>

@@ -56,6 +56,10 @@ export class MixedSpace implements SeenNetwork {
     return this.each[0]!.conducts(branch);
   }
 
+  siemens(branch: number): number {
+    return this.space.siemens(this.seenAt, branch);
+  }
+
   look(index: number): Seen {
     let alive = 0;
     let square = 0;

@@ -90,6 +90,12 @@ export class ReadingSpace {
     return node < 0 ? this.nodeCount : node;
   }
 
+  /** Size of a branch's admittance; NaN where volts of several frequencies stand. */
+  siemens(frequency: number, branch: number): number {
+    const y = this.point.phasors[frequency]?.y;
+    return y === undefined ? Number.NaN : Math.hypot(y.re[branch]!, y.im[branch]!);
+  }
+
   /** Volts of every node for one amp through a pair; at the frequency of its first node. */
   column(index: number): NodeVolts {
     const kept = this.columns[index];

@@ -2,7 +2,14 @@ import type { Branch, State } from '../circuit/circuit.js';
 import type { SeenNetwork } from './altered-space.js';
 import { LegNets } from './leg-nets.js';
 import { noOverlay, type Overlay } from './overlay.js';
-import { type Conduct, conductOf, conductsIn, type Plan, type StateConducts, type SupplyScale } from './plan.js';
+import {
+  type Conduct,
+  conductOf,
+  conductsIn,
+  type Plan,
+  type StateConducts,
+  type SupplyScale,
+} from './plan.js';
 import { type Pair, ReadingSpace } from './reading-space.js';
 import type { OnBits } from './sensed.js';
 import { runOf, solvePoint } from './solve-point.js';

@@ -9,17 +9,19 @@ import { build } from 'esbuild';
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), 'loadside-bench-'));
 try {
-  const outfile = join(folder, 'solve.cjs');
-  await build({
-    absWorkingDir: root,
-    entryPoints: ['tests/bench/solve.ts'],
-    bundle: true,
-    platform: 'node',
-    target: 'node20',
-    outfile,
-    logLevel: 'warning',
-  });
-  execFileSync(process.execPath, [outfile], { stdio: 'inherit' });
+  for (const name of ['solve', 'screen']) {
+    const outfile = join(folder, `${name}.cjs`);
+    await build({
+      absWorkingDir: root,
+      entryPoints: [`tests/bench/${name}.ts`],
+      bundle: true,
+      platform: 'node',
+      target: 'node20',
+      outfile,
+      logLevel: 'warning',
+    });
+    execFileSync(process.execPath, [outfile], { stdio: 'inherit', cwd: root });
+  }
 } finally {
   rmSync(folder, { recursive: true });
 }
