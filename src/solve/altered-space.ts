@@ -132,6 +132,7 @@ export class AlteredSpace implements SeenNetwork {
     this.frequency = other.frequency;
     this.strokes = other.strokes;
     this.links = other.links;
+    this.partings = other.partings;
     for (const branch of other.gone) this.gone.push(branch);
     for (const position of other.joined) this.joined.push(position);
     for (let s = 0; s < this.strokes; s += 1) {
@@ -493,12 +494,12 @@ export class AlteredSpace implements SeenNetwork {
   /** Whether a branch that is gone now joined its ends alone; the islands are then those without it. */
   private partedBy(branch: number): boolean {
     const { space } = this;
-    if (this.gone.length === 1 && this.joined.length === 0) {
-      const split = space.splitBy(branch);
-      if (split === null) return false;
-      this.label = split;
+    const split = this.joined.length === 0 ? space.splitBy(branch) : null;
+    if (split !== null && this.partings === 0) {
+      this.splitFurther(split);
       return true;
     }
+    if (split === null && this.gone.length === 1 && this.joined.length === 0) return false;
     if (this.partings === mostPartings) return false;
     const before = this.partings;
     const labels = this.roomForLabels();
@@ -509,6 +510,19 @@ export class AlteredSpace implements SeenNetwork {
     }
     this.partings = before;
     return false;
+  }
+
+  /** No way between two nodes on one side of a bridge leads over it: it splits each island by its own two sides. */
+  private splitFurther(split: Int32Array): void {
+    if (this.label === this.space.island) {
+      this.label = split;
+      return;
+    }
+    const before = this.label;
+    const labels = this.roomForLabels();
+    for (let node = 0; node < labels.length; node += 1)
+      labels[node] = before[node]! * labels.length + split[node]!;
+    this.label = labels;
   }
 
   /** Impedances of nodes against the reference are good to some 1e-16 of them: whether that matters here. */

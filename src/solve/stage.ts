@@ -43,6 +43,7 @@ export class Stage {
   private readonly pairs: readonly Pair[];
   private readonly conducts: StateConducts;
   private readonly spaces = new Map<OnBits, ReadingSpace | undefined>();
+  private readonly solved = new Map<OnBits, Near>();
   private readonly nears = new Map<OnBits, { readonly near: Near; asked: number }>();
   private readonly actuated: readonly Branch[];
   private readonly nets = new Map<ReadingSpace, LegNets>();
@@ -78,13 +79,21 @@ export class Stage {
   }
 
   near(on: OnBits): Near | undefined {
-    const solved = this.spaces.get(on);
-    if (solved !== undefined) return { space: solved, moves: [] };
+    const solved = this.solved.get(on);
+    if (solved !== undefined) return solved;
     const kept = this.nears.get(on);
-    const space = kept === undefined ? this.nearest(on) : kept.asked < often ? kept.near.space : undefined;
+    const space = this.spaces.has(on)
+      ? undefined
+      : kept === undefined
+        ? this.nearest(on)
+        : kept.asked < often
+          ? kept.near.space
+          : undefined;
     if (space === undefined) {
       const exact = this.space(on);
-      return exact && { space: exact, moves: [] };
+      const near = exact && { space: exact, moves: [] };
+      if (near !== undefined) this.solved.set(on, near);
+      return near;
     }
     if (kept !== undefined) {
       kept.asked += 1;
