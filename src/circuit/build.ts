@@ -5,13 +5,15 @@ import { checkNodes } from './check-nodes.js';
 import { listCrossings } from './crossings.js';
 import { defaultAccessMinutes } from './defaults.js';
 import { Draft } from './draft.js';
-import type { Circuit, CircuitNode, NamedState, PinMapEntry } from './model.js';
+import { addLeaks } from './leaks.js';
+import type { Circuit, CircuitNode, NamedState, PartKindName, PinMapEntry } from './model.js';
 import { addPart, sections } from './parts/all-kinds.js';
 import { addCondition } from './parts/condition.js';
 import { linkStartWindings } from './parts/load.js';
 import { addWire } from './parts/wire.js';
 import { type CircuitProblem, circuitSeverities } from './problems.js';
 import { stateProblems } from './read-state.js';
+import { listWrongPins } from './wrong-pins.js';
 
 /** How a problem names the circuit where it would name a part. */
 export const wholeCircuit = 'the circuit';
@@ -35,6 +37,7 @@ export function buildCircuit(document: Document, raw: Raw.RawCircuit): BuildResu
   if (draft.parts.size === 0) draft.report('key-needed', { part: wholeCircuit, keys: ['supplies'] }, []);
   checkNodes(draft);
   checkEarthColours(draft, raw.wires ?? []);
+  addLeaks(draft);
   const circuit = freeze(draft, raw);
   const broken = draft.problems.some(isError);
   // Whether a contact is open at 250 degC can't be told where its thresholds are wrong.
@@ -152,6 +155,7 @@ function noteNodes(draft: Draft, raw: Raw.RawCircuit): void {
       reachable: each.reachable ?? true,
       accessMinutes: minutes ?? defaultAccessMinutes,
       ...(each.behind === undefined ? {} : { behind: each.behind }),
+      ...(each.chassis === true ? { chassis: true } : {}),
     };
   }
 }
@@ -183,6 +187,7 @@ function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
     protectors: draft.protectors,
     connectors: draft.connectors,
     pinMap: readPinMap(draft, raw),
+    priors: readPriors(draft, raw),
     states: new Map(
       Object.entries(raw.states ?? {}).map(([name, value]): [string, NamedState] => [
         name,
@@ -190,7 +195,38 @@ function freeze(draft: Draft, raw: Raw.RawCircuit): Circuit {
       ]),
     ),
     crossings: listCrossings(nodes, draft.branches, draft.parts),
+    wrongPins: listWrongPins(nodes, draft.branches, draft.parts),
   };
+}
+
+/** Kinds of part, and the words a file may give priors for. */
+const kinds: readonly PartKindName[] = [
+  'supply',
+  'switch',
+  'protector',
+  'load',
+  'relay',
+  'module',
+  'passive',
+  'transformer',
+  'connector',
+  'wire',
+];
+
+function readPriors(draft: Draft, raw: Raw.RawCircuit): Circuit['priors'] {
+  const allowed = new Set<string>([...draft.parts.keys(), ...kinds]);
+  for (const name of Object.keys(raw.priors ?? {})) {
+    if (allowed.has(name)) continue;
+    const data = {
+      what: 'part',
+      found: name,
+      of: undefined,
+      nearest: nearestName(name, [...allowed]),
+      allowed: [...allowed],
+    } as const;
+    draft.report('reference-unknown', data, ['priors', name], 'key');
+  }
+  return new Map(Object.entries(raw.priors ?? {}));
 }
 
 function readPinMap(draft: Draft, raw: Raw.RawCircuit): PinMapEntry[] {

@@ -30,6 +30,8 @@ export {
   type StateChanges,
   stateKey,
   withLoose,
+  withPowerOff,
   withSetting,
+  withSwitchesAtRest,
 } from './state.js';
 export type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';

@@ -1,12 +1,7 @@
 import type { Branch } from './branch.js';
 import type { Fault } from './fault.js';
 import type { CircuitNode, Part } from './model.js';
-
-interface WireEnd {
-  readonly wire: Branch;
-  readonly node: number;
-  readonly far: number;
-}
+import { landedOn, type WireEnd, wireEndsByOwner } from './wire-ends.js';
 
 /**
  * Every pair of wires that may have been exchanged: both end at the same part (or the same connector side), on
@@ -17,22 +12,8 @@ export function listCrossings(
   branches: readonly Branch[],
   parts: ReadonlyMap<string, Part>,
 ): Fault[] {
-  const endsByPart = new Map<string, WireEnd[]>();
-  for (const wire of branches) {
-    if (wire.role !== 'wire') continue;
-    for (const [node, far] of [
-      [wire.from, wire.to],
-      [wire.to, wire.from],
-    ] as const) {
-      const owner = ownerOf(nodes[node]?.name ?? '');
-      if (owner === undefined) continue;
-      const ends = endsByPart.get(owner) ?? [];
-      ends.push({ wire, node, far });
-      endsByPart.set(owner, ends);
-    }
-  }
   const faults = new Map<string, Fault>();
-  for (const ends of endsByPart.values()) {
+  for (const ends of wireEndsByOwner(nodes, branches).values()) {
     for (const [index, first] of ends.entries()) {
       for (const second of ends.slice(index + 1)) {
         const key = `${first.wire.index} ${second.wire.index}`;
@@ -65,14 +46,4 @@ function crossed(first: WireEnd, second: WireEnd): Fault {
       { kind: 'moved', branch: second.wire.index, ...landedOn(second, first.node) },
     ],
   };
-}
-
-function landedOn(end: WireEnd, node: number): { from: number; to: number } {
-  return end.wire.from === end.node ? { from: node, to: end.wire.to } : { from: end.wire.from, to: node };
-}
-
-/** The first half of `PART.TERMINAL`. */
-function ownerOf(node: string): string | undefined {
-  const dot = node.indexOf('.');
-  return dot === -1 ? undefined : node.slice(0, dot);
 }

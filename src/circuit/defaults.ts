@@ -17,6 +17,22 @@ export const defaultOhms: Readonly<
   shorted: 0.001,
 };
 
+/**
+ * From where on a changed value is looked for as a fault, and where another one begins (judgement, no source): ohms a
+ * bad connection has beyond the sound one's, ohms that are as good as open, and by how many times a part drifts.
+ */
+export const faultRange: Readonly<
+  Record<'wornOhms' | 'leakOhms' | 'leastOhms' | 'mostOhms' | 'drift', number>
+> = {
+  wornOhms: 0.1,
+  /** Through less than this a leak of a line trips something, or as good as. */
+  leakOhms: 10,
+  /** Of a sensor, whose sound ohms go with its temperature. */
+  leastOhms: 1,
+  mostOhms: 1e6,
+  drift: 1e3,
+};
+
 /** No conductor is better than this: below a micro-ohm a value in a file is a slip. */
 export const leastOhms: Ohms = 1e-6;
 export const mostOhms: Ohms = 1e12;

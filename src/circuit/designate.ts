@@ -15,9 +15,10 @@ export type Designated =
       readonly value?: string;
     };
 
-/** Every single fault of the circuit, in file order, crossed wires last. */
+/** Every single fault of the circuit, in file order, wires exchanged or on the wrong pin last. */
 export function listFaults(circuit: Circuit): readonly Fault[] {
-  return [...[...circuit.parts.values()].flatMap((part) => part.faults), ...circuit.crossings];
+  const own = [...circuit.parts.values()].flatMap((part) => part.faults);
+  return [...own, ...circuit.crossings, ...circuit.wrongPins];
 }
 
 /**
@@ -61,7 +62,7 @@ function designateValued(variable: readonly VariableFault[], wanted: string): De
       ok: true,
       fault: { ...fault, value: { low: read.value, high: read.value, unit }, changes: changes(read.value) },
     };
-  const side = Number.isNaN(sound)
+  const side = !Number.isFinite(sound)
     ? ''
     : ` ${more ? 'above' : 'below'} ${Number(sound.toPrecision(3))} ${unit}`;
   const value = `it takes a value in ${unit}${side}`;
@@ -79,7 +80,7 @@ function variableName({ part, mode, at }: VariableFault): string {
 /** How one is written, with a value somebody might give. */
 function valuedExample(variable: VariableFault): string {
   const { sound, unit, mode } = variable;
-  const known = Number.isNaN(sound) ? 1000 : sound;
+  const known = Number.isFinite(sound) ? sound : 1000;
   const amount = mode === 'high-resistance' ? Math.max(0.5, 2 * known) : (4 * known) / 5;
   return `${variableName(variable)}=${Number(amount.toPrecision(2))} ${unit}`;
 }

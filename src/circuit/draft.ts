@@ -28,7 +28,7 @@ export interface DraftNode {
   declared: boolean;
   /** Where the nodes section speaks of it. */
   noted?: Path;
-  note?: Pick<CircuitNode, 'hazard' | 'reachable' | 'accessMinutes' | 'behind'>;
+  note?: Pick<CircuitNode, 'hazard' | 'reachable' | 'accessMinutes' | 'behind' | 'chassis'>;
 }
 
 type BuildProblem = TextProblem | CircuitProblem;

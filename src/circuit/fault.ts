@@ -10,6 +10,7 @@ export type Mode =
   | 'stuck-open'
   | 'leaks-to-earth'
   | 'crossed'
+  | 'wrong-pin'
   | 'dead'
   | 'always-on'
   | 'missing'
@@ -30,7 +31,10 @@ export type Change =
   /** Electrically sound but does not do its job. */
   | { readonly kind: 'idle'; readonly load: string };
 
-/** A part with a mode. `at` says where in the part: a contact, an output, a supply leg, two terminals. */
+/**
+ * A part with a mode. `at` says where in the part: a contact, an output, a supply leg, two terminals; of a wire on the
+ * wrong pin, the terminal it landed on.
+ */
 export interface Fault {
   readonly part: string;
   readonly mode: Mode;
@@ -57,11 +61,14 @@ export interface VariableFault {
   readonly unit: 'ohm' | 'V';
   /** What the sound part has: a value on the wrong side of it is no such fault. */
   readonly sound: number;
+  /** Values that are this fault, when somebody looks for it: nearer the sound one it does no harm, beyond it is another fault. */
+  readonly range: { readonly least: number; readonly most: number };
   readonly changes: (amount: number) => readonly Change[];
 }
 
 /** How the command line writes it: `PART[.CONTACT]:MODE[=VALUE]`. */
 export function faultName(fault: Omit<Fault, 'changes'>): string {
+  if (fault.mode === 'wrong-pin') return `${fault.part}:${fault.mode}=${fault.at}`;
   const where = fault.at === undefined ? fault.part : `${fault.part}.${fault.at}`;
   const named = fault.with ?? (fault.value && `${fault.value.low} ${fault.value.unit}`);
   return named === undefined ? `${where}:${fault.mode}` : `${where}:${fault.mode}=${named}`;

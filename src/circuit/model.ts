@@ -1,6 +1,6 @@
 import type { Document, Path } from '../text/text.js';
 import type { Branch } from './branch.js';
-import type { Fault, VariableFault } from './fault.js';
+import type { Fault, Mode, VariableFault } from './fault.js';
 import type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';
 
 /** One physical place a probe can touch. Its index is its place in `Circuit.nodes`. */
@@ -12,6 +12,8 @@ export interface CircuitNode {
   readonly reachable: boolean;
   readonly accessMinutes: Minutes;
   readonly behind?: string;
+  /** Metal that a person can touch. */
+  readonly chassis?: true;
 }
 
 export type PartKindName =
@@ -227,7 +229,11 @@ export interface Circuit {
   readonly protectors: ReadonlyMap<string, Protector>;
   readonly connectors: ReadonlyMap<string, Connector>;
   readonly pinMap: readonly PinMapEntry[];
+  /** Weights of modes that the file states, by part or kind of part. */
+  readonly priors: ReadonlyMap<string, Partial<Readonly<Record<Mode, number>>>>;
   readonly states: ReadonlyMap<string, NamedState>;
   /** Wires exchanged with one another at one part, each a single fault. */
   readonly crossings: readonly Fault[];
+  /** Wires that landed on the next terminal of the same part, each a single fault. */
+  readonly wrongPins: readonly Fault[];
 }

@@ -16,6 +16,7 @@ export type Referent =
   | 'supply'
   | 'connector'
   | 'wire'
+  | 'protector'
   | 'fault mode';
 
 /** Codes of this floor, general to specific, each with what it carries. */

@@ -83,7 +83,19 @@ export function withLoose(
   const changes = Object.assign(Object.create(null), state.changes);
   for (const key of ['unplugged', 'disconnected'] as const)
     if (all[key].size > 0) changes[key] = [...all[key]].sort();
-  return { ...state, ...all, changes };
+  const { name: _, on: __, ...rest } = state;
+  return { ...rest, ...all, changes };
+}
+
+/** The state with the power off, and so with nothing left of what went before but how contacts stand. */
+export function withPowerOff(state: State): State {
+  const { name, on, changes, ...rest } = state;
+  const { unplugged, disconnected, removed, after: _, power: __, ...settings } = changes;
+  const lists = Object.entries({ unplugged, disconnected, removed }).filter(([, list]) => list !== undefined);
+  const off = Object.assign(Object.create(null), settings, { power: 'off' }, Object.fromEntries(lists));
+  const called = state.before.length === 0 && name !== undefined && !('power' in changes);
+  const onto = called ? { on: { name, beyond: { power: 'off' } } } : {};
+  return { ...rest, power: false, before: [], changes: off, ...onto };
 }
 
 /** Closed, open, or (between the thresholds) whatever it was. */
@@ -127,6 +139,21 @@ export function changesOf(circuit: Circuit, state: MutableState): StateChanges {
   for (const key of listKeys) if (state[key].size > 0) changes[key] = [...state[key]].sort();
   if (state.before.length > 0) changes['after'] = state.before.map((each) => each.changes);
   return changes;
+}
+
+/** The state with every switch that a person sets back at rest, and conditions (a level, a temperature) as they are. */
+export function withSwitchesAtRest(circuit: Circuit, state: State): State {
+  const { name: _, on: __, ...kept } = state;
+  const settings = new Map(state.settings);
+  for (const { name, rest } of circuit.switches.values()) if (rest !== undefined) settings.set(name, rest);
+  const { unplugged, disconnected, removed } = state;
+  const lists = {
+    unplugged: new Set(unplugged),
+    disconnected: new Set(disconnected),
+    removed: new Set(removed),
+  };
+  const changes = changesOf(circuit, { power: state.power, settings, ...lists, before: [] });
+  return { ...kept, settings, before: [], changes };
 }
 
 /** Two states are one when their keys are equal. */

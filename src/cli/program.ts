@@ -1,6 +1,6 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
-import type { CheckOptions, ExpectOptions, TraceOptions } from './commands/commands.js';
+import type { CheckOptions, ExpectOptions, NextOptions, TraceOptions } from './commands/commands.js';
 import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
@@ -38,6 +38,10 @@ const examples = {
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
   ],
+  next: [
+    'loadside next no-fan.readings.yaml',
+    'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
+  ],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -68,6 +72,7 @@ export function makeProgram(wiring: Wiring): Command {
   addTrace(program, wiring);
   addPins(program, wiring);
   addCheck(program, wiring);
+  addNext(program, wiring);
   return program;
 }
 
@@ -213,5 +218,18 @@ function addCheck(program: Command, wiring: Wiring): void {
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
   act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
     runCheck(world, path, options),
+  );
+}
+
+function addNext(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('next')
+    .argument('<readings>', 'readings file, YAML or CSV, - for standard input')
+    .addHelpText('before', exampleText(examples.next))
+    .description('Where to put the leads now, and what each suspect would show there?')
+    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name')
+    .addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
+  act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
+    runNext(world, path, options),
   );
 }

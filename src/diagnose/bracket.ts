@@ -1,7 +1,7 @@
 import { type Circuit, type Fault, isConductor } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import { pathsToPair, type SupplyPath, type View } from '../solve/solve.js';
-import type { ReadingEvidence, SymptomEvidence } from './evidence.js';
+import type { ReadingEvidence, SymptomEvidence, TripEvidence } from './evidence.js';
 import { partsOf, type Suspect } from './suspects.js';
 
 /** The first reading (or, when all readings agree, symptom) that is not as it should be, and what bounds it. */
@@ -12,6 +12,8 @@ export interface Discrepancy {
   readonly side?: { readonly live: boolean; readonly leg: string; readonly supply: string };
   readonly lastGood?: string;
   readonly firstBad?: string;
+  /** The suspected parts that stand between the two; none where they are ends of no one stretch. */
+  readonly between: readonly string[];
   /** The parts that bound the fault, from the supply on. */
   readonly bounds: readonly string[];
 }
@@ -29,7 +31,7 @@ export function bracketReading(
   const { index, state, where } = evidence.reading;
   const sight = stand.look(state, []);
   const found = { kind: 'reading', index } as const;
-  if (sight.kind !== 'steady') return { ...found, bounds: boundsOf(suspects, []) };
+  if (sight.kind !== 'steady') return { ...found, between: [], bounds: boundsOf(suspects, []) };
   const [a, b] = where.kind === 'between' ? [where.red, where.black] : endsOf(stand.circuit, where.branch);
   const paths = pathsToPair(sight.view, a, b);
   return { ...found, ...section(sight.view, [paths.a, paths.b], suspects) };
@@ -45,9 +47,15 @@ export function bracketSymptom(
   const sight = stand.look(state, []);
   const found = { kind: 'symptom', index } as const;
   const branch = load.does.kind === 'volts' ? load.does.branch : undefined;
-  if (sight.kind !== 'steady' || branch === undefined) return { ...found, bounds: boundsOf(suspects, []) };
+  if (sight.kind !== 'steady' || branch === undefined)
+    return { ...found, between: [], bounds: boundsOf(suspects, []) };
   const paths = pathsToPair(sight.view, ...endsOf(stand.circuit, branch), branch);
   return { ...found, ...section(sight.view, [paths.a, paths.b], suspects) };
+}
+
+/** What a protector opens on is any of the suspects: its place on a path says nothing of which. */
+export function bracketTrip({ trip }: TripEvidence, suspects: readonly Suspect[]): Discrepancy {
+  return { kind: 'symptom', index: trip.index, bounds: boundsOf(suspects, []), between: [] };
 }
 
 function endsOf(circuit: Circuit, branch: number): [number, number] {
@@ -55,7 +63,7 @@ function endsOf(circuit: Circuit, branch: number): [number, number] {
   return [from, to];
 }
 
-type Section = Pick<Discrepancy, 'side' | 'lastGood' | 'firstBad' | 'bounds'>;
+type Section = Pick<Discrepancy, 'side' | 'lastGood' | 'firstBad' | 'between' | 'bounds'>;
 
 function section(
   view: View,
@@ -77,7 +85,14 @@ function section(
   if (only === undefined || stretches.some((each) => each.leg !== only.leg))
     return { bounds, ...acrossFault(view, branches) };
   const { live, leg, supply, lastGood, firstBad } = only;
-  return { side: { live, leg, supply }, ...(lastGood === undefined ? {} : { lastGood }), firstBad, bounds };
+  const between = [...new Set(only.parts)];
+  return {
+    side: { live, leg, supply },
+    ...(lastGood === undefined ? {} : { lastGood }),
+    firstBad,
+    between,
+    bounds,
+  };
 }
 
 interface Stretch {
@@ -113,19 +128,20 @@ function stretchOf(circuit: Circuit, path: SupplyPath, suspected: ReadonlySet<nu
 function acrossFault(view: View, branches: ReadonlySet<number>): Omit<Section, 'bounds'> {
   const { circuit } = view.point.plan;
   const [only] = branches;
-  if (only === undefined || branches.size > 1) return {};
+  if (only === undefined || branches.size > 1) return { between: [] };
   const [from, to] = endsOf(circuit, only);
   const [near, far] = [from, to].map((node) => ({ node, path: pathsToPair(view, node, node, only).a }));
-  if (near === undefined || far === undefined) return {};
+  if (near === undefined || far === undefined) return { between: [] };
   const [good, bad] = distance(circuit, far.path) < distance(circuit, near.path) ? [far, near] : [near, far];
   const lastGood = circuit.nodes[good.node]?.name;
   const firstBad = circuit.nodes[bad.node]?.name;
-  if (lastGood === undefined || firstBad === undefined) return {};
+  if (lastGood === undefined || firstBad === undefined) return { between: [] };
+  const between = [circuit.branches[only]?.part ?? ''];
   // A load has a side of its own at either end.
   const isLoad = !isConductor(circuit.branches[only]?.role ?? 'load');
-  if (isLoad || good.path === undefined) return { lastGood, firstBad };
+  if (isLoad || good.path === undefined) return { lastGood, firstBad, between };
   const { live, leg, supply } = good.path;
-  return { side: { live, leg, supply }, lastGood, firstBad };
+  return { side: { live, leg, supply }, lastGood, firstBad, between };
 }
 
 /** Parts walked through, loads counting for more than any number of conductors. */
@@ -150,7 +166,10 @@ function changedBranches(circuit: Circuit, fault: Fault): number[] {
         return legs.flatMap((leg) => (leg.live ? leg.branch : []));
       }
       default:
-        return change.branch;
+        // A leak is through a branch that stands for any of them: what leaks is the part.
+        return circuit.branches[change.branch]?.gate?.kind === 'fault'
+          ? (circuit.parts.get(fault.part)?.branches ?? [])
+          : change.branch;
     }
   });
 }

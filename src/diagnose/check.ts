@@ -1,15 +1,23 @@
 import { type Circuit, type Load, type State, stateKey } from '../circuit/circuit.js';
 import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
-import { bracketReading, bracketSymptom, type Discrepancy } from './bracket.js';
+import { bracketReading, bracketSymptom, bracketTrip, type Discrepancy } from './bracket.js';
+import { clearNeighbours } from './clear-neighbours.js';
+import type { Clearance } from './cleared.js';
+import { type Doubt, doubtsOf, type MovedSwitch, movedSwitches } from './doubts.js';
 import {
   groupByState,
   holdReading,
   holdSymptom,
+  holdTrip,
   type ReadingEvidence,
   type SymptomEvidence,
+  type TripEvidence,
 } from './evidence.js';
-import { areBounded, listSuspects, partsOf, type Suspect } from './suspects.js';
+import { type Slip, slipsOf } from './exchange.js';
+import { type Proven, provenBy } from './proven.js';
+import { type Disagreement, disagreements } from './repeats.js';
+import { areBounded, listSuspects, partsOf, type Suspect, type Suspects } from './suspects.js';
 
 /**
  * `agrees`: everything is as it should be. `bounded`: the suspects all lie in one part. `ambiguous`: in several.
@@ -37,19 +45,41 @@ export interface Need {
   readonly reading?: Reading;
 }
 
-export interface CheckAnswer {
+export interface CheckAnswer extends Suspects {
   readonly circuit: Circuit;
   readonly job: Job;
   readonly supplies: SupplyKnowledge;
   readonly verdict: CheckVerdict;
   readonly readings: readonly ReadingEvidence[];
   readonly symptoms: readonly SymptomEvidence[];
+  readonly trips: readonly TripEvidence[];
   readonly firstDiscrepancy?: Discrepancy;
-  readonly suspects: readonly Suspect[];
-  /** How many single faults were tried. */
-  readonly tried: number;
   readonly hasAllItNeeds?: HasAllItNeeds;
+  /** Repeats of a reading that can't all be of one steady circuit. */
+  readonly disagreements: readonly Disagreement[];
+  /** States whose readings are all right for another one. */
+  readonly movedSwitches: readonly MovedSwitch[];
+  /** Where no single fault fits: observations that are against all the others. */
+  readonly doubts: readonly Doubt[];
+  /** Parts next to the bracket, and what clears them. */
+  readonly cleared: readonly Clearance[];
+  /** Suspected slips of the hand, and what else each would do. */
+  readonly slips: readonly Slip[];
+  /** Where all agrees. */
+  readonly proven?: Proven;
 }
+
+const nothingSupposed = {
+  suspects: [],
+  supposed: 'single',
+  tried: 0,
+  complete: true,
+  disagreements: [],
+  movedSwitches: [],
+  doubts: [],
+  cleared: [],
+  slips: [],
+} as const;
 
 /** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
 export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
@@ -57,30 +87,47 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const stand = new TestStand(circuit, supplies);
   const readings = job.readings.map((reading) => holdReading(stand, reading, []));
   const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
-  const answer = { circuit, job, supplies, readings, symptoms };
+  const trips = job.trips.map((trip) => holdTrip(stand, trip, []));
+  const answer = { circuit, job, supplies, readings, symptoms, trips };
   const badReading = readings.find((each) => each.verdict === 'differs');
   const badSymptom = symptoms.find((each) => each.verdict === 'differs');
-  if (badReading === undefined && badSymptom === undefined) {
-    const conclusive = [...readings, ...symptoms].some((each) => each.verdict === 'agrees');
-    return { ...answer, verdict: conclusive ? 'agrees' : 'undecided', suspects: [], tried: 0 };
+  const badTrip = trips.find((each) => each.verdict === 'differs');
+  if (badReading === undefined && badSymptom === undefined && badTrip === undefined) {
+    const conclusive = [...readings, ...symptoms, ...trips].some((each) => each.verdict === 'agrees');
+    if (!conclusive) return { ...answer, verdict: 'undecided', ...nothingSupposed };
+    const proven = provenBy(stand, job, readings, symptoms);
+    return { ...answer, verdict: 'agrees', ...nothingSupposed, proven };
   }
   const amiss = new Set([
     ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
     ...symptoms.filter((each) => each.verdict === 'differs').map((each) => each.symptom),
   ]);
-  const { suspects, tried } = listSuspects(stand, groupByState(job, amiss));
+  const unsteady = disagreements(job);
+  const found = listSuspects(stand, groupByState(job, amiss), job.trips, unsteady.length > 0);
+  const { suspects } = found;
   const firstDiscrepancy =
-    badReading === undefined && badSymptom !== undefined
-      ? bracketSymptom(stand, badSymptom, suspects)
-      : bracketReading(stand, badReading as ReadingEvidence, suspects);
-  const state = (badReading?.reading ?? badSymptom?.symptom)?.state;
+    badReading !== undefined
+      ? bracketReading(stand, badReading, suspects)
+      : badSymptom !== undefined &&
+          badSymptom.symptom.index < (badTrip?.trip.index ?? Number.POSITIVE_INFINITY)
+        ? bracketSymptom(stand, badSymptom, suspects)
+        : bracketTrip(badTrip as TripEvidence, suspects);
+  const state = (badReading?.reading ?? badSymptom?.symptom ?? badTrip?.trip)?.state;
   const hasAllItNeeds = state === undefined ? undefined : needsMet(stand, job, suspects, state);
   return {
     ...answer,
     verdict: suspects.length === 0 ? 'unexplained' : areBounded(suspects) ? 'bounded' : 'ambiguous',
     firstDiscrepancy,
-    suspects,
-    tried,
+    ...found,
+    disagreements: unsteady,
+    movedSwitches: movedSwitches(stand, job),
+    doubts: found.supposed === 'single' ? [] : doubtsOf(stand, job),
+    // What comes and goes may have been away when a reading was taken.
+    cleared:
+      found.supposed === 'single'
+        ? clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects)
+        : [],
+    slips: slipsOf(stand, job, suspects),
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };
 }

@@ -1,4 +1,4 @@
-import { type Fault, type State, stateKey } from '../circuit/circuit.js';
+import { type Circuit, type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
@@ -9,6 +9,7 @@ import {
   type Reading,
   type Symptom,
   type TestStand,
+  type Trip,
   type Unsettled,
   type Verdict,
 } from '../meter/meter.js';
@@ -42,6 +43,19 @@ export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly
 function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
   if (expected === 'marginal') return 'inconclusive';
   return (expected === 'yes') === symptom.works ? 'agrees' : 'differs';
+}
+
+/** A protector seen to open, held against what opens with these faults. */
+export interface TripEvidence {
+  readonly trip: Trip;
+  readonly verdict: Verdict;
+}
+
+export function holdTrip(stand: TestStand, trip: Trip, faults: readonly Fault[]): TripEvidence {
+  const sight = stand.look(trip.state, faults);
+  const opens =
+    sight.kind === 'short' || sight.kind === 'overload' ? openedBy(stand.circuit, sight).part : undefined;
+  return { trip, verdict: opens === trip.protector ? 'agrees' : 'differs' };
 }
 
 /** A job's observations of one state, told of one network: with power and as it runs, or dead for ohms. */
@@ -122,10 +136,24 @@ function viewsOf(
 const farVolts = 5;
 const farShare = 0.4;
 
+function recloses({ protectors }: Circuit): readonly Fault[] {
+  return [...protectors.values()].flatMap(({ name, branch, closesAgain, rating }) =>
+    closesAgain && rating !== undefined
+      ? { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }
+      : [],
+  );
+}
+
 /** Whether some reading of the group is plainly impossible with these faults. */
 export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
   const out = ruledOut(stand, group, faults);
-  return out !== undefined && group.readings.some(out);
+  const amiss = out === undefined ? [] : group.readings.filter(out);
+  if (amiss.length === 0) return false;
+  // An overload that opens and closes again may have been open just then.
+  return recloses(stand.circuit).every((opened) => {
+    const then = ruledOut(stand, group, [...faults, opened]);
+    return then !== undefined && amiss.some(then);
+  });
 }
 
 /**

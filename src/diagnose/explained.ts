@@ -1,24 +1,32 @@
 import type { Circuit, Fault, State } from '../circuit/circuit.js';
-import type { TestStand } from '../meter/meter.js';
-import { explainedBy, type Group, isRuledOut, ruledOut } from './evidence.js';
+import type { TestStand, Trip } from '../meter/meter.js';
+import { explainedBy, type Group, holdTrip, isRuledOut, ruledOut } from './evidence.js';
 import { openedBy, openedByOverload, openedByShort } from './opened.js';
+import { upTo } from './states.js';
 
-/** A job held against supposed faults: a share from 0 to 1, or undefined when any reading or symptom contradicts them. */
-export type Explain = (faults: readonly Fault[]) => number | undefined;
+/** How well faults explain a job: a share from 0 to 1, and what they opened on the way. */
+export interface Explanation {
+  readonly share: number;
+  readonly opened?: Fault;
+}
+
+/** A job held against supposed faults; undefined when any reading or symptom contradicts them. */
+export type Explain = (faults: readonly Fault[]) => Explanation | undefined;
 
 /**
  * How well faults explain a job, with what they blow. A short circuit in any state of the job opens a protector on its
  * path (or, with none there, the building's) for good; so does an overload of one that does not close again. It may
  * have done so before the first reading or between two.
  */
-export function explainer(stand: TestStand, groups: readonly Group[]): Explain {
+export function explainer(stand: TestStand, groups: readonly Group[], trips: readonly Trip[]): Explain {
   const last = lastReading(groups);
   const openable = openedByShort(stand.circuit);
   const limited = openedByOverload(stand.plan('running'));
   return (faults) => {
+    if (trips.some((trip) => holdTrip(stand, trip, faults).verdict === 'differs')) return undefined;
     // A state that lists its own past is told whole, what blew in it too.
     const asTheyStand = explainedBy(stand, groups, faults);
-    if (asTheyStand !== undefined) return asTheyStand;
+    if (asTheyStand !== undefined) return { share: asTheyStand };
     const shorted = afterShort(stand, groups, last, faults, openable);
     if (shorted !== undefined || !mayOverload(stand.circuit, faults)) return shorted;
     return firstOf(limited, (opened) => afterOverload(stand, groups, last, faults, opened));
@@ -49,7 +57,7 @@ function afterShort(
   last: readonly Group[],
   faults: readonly Fault[],
   openable: readonly Fault[],
-): number | undefined {
+): Explanation | undefined {
   const places = groups.filter(
     ({ state, dead }) => !dead && upTo(state).some((each) => stand.mayShortUnder(each, faults)),
   );
@@ -71,10 +79,9 @@ function afterShort(
   if (opened === undefined) return undefined;
   const blown = [...faults, opened];
   if (explainedBy(stand, last, blown) === undefined) return undefined;
-  const always = explainedBy(stand, groups, blown);
-  if (always !== undefined) return always;
-  const blowing = places.filter((group) => opens(group)?.part === opened.part);
-  return explainedInTime(stand, groups, faults, blown, blowing);
+  const blowing = () => places.filter((group) => opens(group)?.part === opened.part);
+  const share = explainedBy(stand, groups, blown) ?? explainedInTime(stand, groups, faults, blown, blowing());
+  return share === undefined ? undefined : { share, opened };
 }
 
 /**
@@ -87,7 +94,7 @@ function afterOverload(
   last: readonly Group[],
   faults: readonly Fault[],
   opened: Fault,
-): number | undefined {
+): Explanation | undefined {
   if (faults.some(({ part, mode }) => part === opened.part && mode === opened.mode)) return undefined;
   const blown = [...faults, opened];
   if (explainedBy(stand, last, blown) === undefined) return undefined;
@@ -98,17 +105,13 @@ function afterOverload(
     ({ state, dead }) => !dead && upTo(state).some((each) => overloads(stand, each, faults, opened)),
   );
   if (blowing.length === 0) return undefined;
-  return always ?? explainedInTime(stand, groups, faults, blown, blowing);
+  const share = always ?? explainedInTime(stand, groups, faults, blown, blowing);
+  return share === undefined ? undefined : { share, opened };
 }
 
 function overloads(stand: TestStand, state: State, faults: readonly Fault[], opened: Fault): boolean {
   const sight = stand.look(state, faults);
   return sight.kind === 'overload' && sight.protector === opened.part;
-}
-
-/** A state's own past, step by step, and the state. */
-function upTo(state: State): readonly State[] {
-  return [...state.before.map((each, index) => ({ ...each, before: state.before.slice(0, index) })), state];
 }
 
 /**

@@ -4,13 +4,26 @@ type KindName = Part['kind'];
 
 /**
  * How often parts of a kind fail in a mode, against one another: rough weights, common practice, no source. They
- * only order suspects that fit equally well.
+ * only order suspects that fit equally well; a circuit file may say otherwise of its own (`priors`).
  */
 const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>>> = {
-  supply: { missing: 0.02, crossed: 0.005 },
-  switch: { 'stuck-open': 0.05, 'stuck-closed': 0.03, dead: 0.03, 'always-on': 0.02 },
-  protector: { open: 0.06, 'stuck-closed': 0.01 },
-  load: { open: 0.06, shorted: 0.01, dead: 0.03 },
+  supply: { missing: 0.02, crossed: 0.005, 'high-resistance': 0.005, 'low-voltage': 0.005 },
+  switch: {
+    'stuck-open': 0.05,
+    'stuck-closed': 0.03,
+    dead: 0.03,
+    'always-on': 0.02,
+    'high-resistance': 0.03,
+  },
+  protector: { open: 0.06, 'stuck-closed': 0.01, 'high-resistance': 0.005 },
+  load: {
+    open: 0.06,
+    shorted: 0.01,
+    dead: 0.03,
+    'high-resistance': 0.005,
+    'low-resistance': 0.005,
+    'leaks-to-earth': 0.005,
+  },
   relay: {
     'stuck-open': 0.05,
     'stuck-closed': 0.03,
@@ -18,12 +31,13 @@ const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>
     shorted: 0.003,
     dead: 0.02,
     'always-on': 0.01,
+    'high-resistance': 0.02,
   },
   module: { dead: 0.06, 'always-on': 0.02 },
-  passive: { open: 0.02, shorted: 0.01 },
+  passive: { open: 0.02, shorted: 0.01, 'high-resistance': 0.01, 'low-resistance': 0.005 },
   transformer: { open: 0.03, shorted: 0.01 },
-  connector: { open: 0.03 },
-  wire: { open: 0.02, crossed: 0.001 },
+  connector: { open: 0.03, 'high-resistance': 0.03 },
+  wire: { open: 0.02, crossed: 0.001, 'wrong-pin': 0.001, 'high-resistance': 0.01, 'leaks-to-earth': 0.003 },
 };
 
 /** A mode no row of the table names. */
@@ -35,10 +49,10 @@ const oneOutputShare = 0.5;
 /** Room kept for a fault nobody modelled. */
 export const unknownWeight = 0.005;
 
-export function priorOf(circuit: Circuit, fault: Fault): number {
-  const kind = circuit.parts.get(fault.part)?.kind;
-  const weight = (kind === undefined ? undefined : weights[kind][fault.mode]) ?? otherWeight;
-  return kind === 'module' && fault.mode === 'dead' && fault.at !== undefined
-    ? weight * oneOutputShare
-    : weight;
+export function priorOf({ parts, priors }: Circuit, { part, mode, at }: Fault): number {
+  const kind = parts.get(part)?.kind;
+  const stated = priors.get(part)?.[mode] ?? (kind === undefined ? undefined : priors.get(kind)?.[mode]);
+  if (stated !== undefined) return stated;
+  const weight = (kind === undefined ? undefined : weights[kind][mode]) ?? otherWeight;
+  return kind === 'module' && mode === 'dead' && at !== undefined ? weight * oneOutputShare : weight;
 }

@@ -1,7 +1,7 @@
 /** The meter floor: instruments, readings, and what a reading should be. */
 export { compare, type Verdict } from './compare.js';
 export { type Expected, isAsNominal, isFarOff, nominalVolts, strayVolts, type Unit } from './expected.js';
-export { type Input, type Instrument, instrument, usualInstrument } from './instrument.js';
+export { displayError, type Input, type Instrument, instrument, usualInstrument } from './instrument.js';
 export { type MeterProblem, type MeterProblemData, meterSeverities } from './problems.js';
 export {
   type Expectation,
@@ -11,6 +11,7 @@ export {
   readJob,
   type Shown,
   type Symptom,
+  type Trip,
   type Where,
 } from './readings.js';
 export { type Impossible, impossibleReading, readingScreen } from './screened-reading.js';

@@ -23,6 +23,7 @@ export interface MeterProblemData {
   };
   /** An expectation that expects nothing. */
   'expectation-empty': Record<string, never>;
+  'symptom-empty': Record<string, never>;
 }
 
 export type MeterProblem = ProblemOf<MeterProblemData>;
@@ -37,4 +38,5 @@ export const meterSeverities: Readonly<Record<keyof MeterProblemData, Severity>>
   'reading-clamp': 'error',
   'supply-range': 'error',
   'expectation-empty': 'error',
+  'symptom-empty': 'error',
 };

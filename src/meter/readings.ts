@@ -50,12 +50,21 @@ export interface Symptom {
   readonly note?: string;
 }
 
+/** A protector seen to blow or trip on going into a state; the building's, by the name of its supply. */
+export interface Trip {
+  readonly index: number;
+  readonly state: State;
+  readonly protector: string;
+  readonly note?: string;
+}
+
 /** A readings file understood against its circuit. */
 export interface Job {
   readonly meter: Instrument;
   /** Supply name to the volts the outlet measured. */
   readonly supply: ReadonlyMap<string, number>;
   readonly symptoms: readonly Symptom[];
+  readonly trips: readonly Trip[];
   readonly readings: readonly Reading[];
 }
 
@@ -70,16 +79,19 @@ export function readJob(
   const reader = new ObservationReader(circuit, document, instrumentOf(raw.meter));
   const supply = reader.supplies(raw.supply ?? {});
   const symptoms: Symptom[] = [];
+  const trips: Trip[] = [];
   for (const [index, each] of (raw.symptoms ?? []).entries()) {
-    const symptom = each && reader.symptom(each, ['symptoms', index], index + 1);
-    if (symptom !== undefined) symptoms.push(symptom);
+    const seen = each && reader.seen(each, ['symptoms', index], index + 1);
+    if (seen === undefined) continue;
+    if ('protector' in seen) trips.push(seen);
+    else symptoms.push(seen);
   }
   const readings: Reading[] = [];
   for (const [index, each] of (raw.readings ?? []).entries()) {
     const reading = each && reader.reading(each, ['readings', index], index + 1);
     if (reading !== undefined) readings.push(reading);
   }
-  return { job: { meter: reader.meter, supply, symptoms, readings }, problems: reader.problems };
+  return { job: { meter: reader.meter, supply, symptoms, trips, readings }, problems: reader.problems };
 }
 
 /** What a circuit file says of itself, in file order. */
@@ -160,7 +172,38 @@ class ObservationReader {
     return measured;
   }
 
-  symptom(raw: Raw.Symptom, path: Path, index: number): Symptom | undefined {
+  /** What was seen without a meter: a load that works or does not, or a protector that opened. */
+  seen(raw: Raw.Symptom, path: Path, index: number): Symptom | Trip | undefined {
+    const { load, works, opens } = raw;
+    if (opens !== undefined) {
+      const beside = (['load', 'works'] as const).filter((key) => raw[key] !== undefined);
+      const [first] = beside;
+      if (first !== undefined)
+        this.report('reading-keys-conflict', { keys: ['opens', ...beside] }, [...path, first], 'key');
+      return this.trip(raw, opens, path, index);
+    }
+    if (load === undefined || works === undefined) {
+      this.report('symptom-empty', {}, path);
+      return undefined;
+    }
+    return this.symptom({ ...raw, load, works }, path, index);
+  }
+
+  private trip(raw: Raw.Symptom, opens: string, path: Path, index: number): Trip | undefined {
+    const state = this.state(raw.in, [...path, 'in']);
+    const { protectors, supplies } = this.circuit;
+    if (!protectors.has(opens) && !supplies.has(opens)) {
+      this.unknown('protector', opens, [...protectors.keys(), ...supplies.keys()], [...path, 'opens']);
+      return undefined;
+    }
+    return { index, state, protector: opens, ...(raw.note === undefined ? {} : { note: raw.note }) };
+  }
+
+  symptom(
+    raw: Raw.Symptom & { load: string; works: NonNullable<Raw.Symptom['works']> },
+    path: Path,
+    index: number,
+  ): Symptom | undefined {
     const state = this.state(raw.in, [...path, 'in']);
     const load = this.circuit.loads.get(raw.load);
     if (load === undefined) {
@@ -282,7 +325,7 @@ class ObservationReader {
   }
 
   private unknown(
-    what: 'node' | 'load' | 'supply' | 'wire',
+    what: 'node' | 'load' | 'supply' | 'wire' | 'protector',
     found: string,
     allowed: readonly string[],
     path: Path,

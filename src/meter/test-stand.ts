@@ -83,14 +83,20 @@ export class TestStand {
 
   /** The same in a view already at hand. */
   expectIn(view: View, { where, unit, meter, current }: Probe): Expected {
-    if (where.kind === 'around') return expectAmps(view, where.branch, meter, this.supplies.spreads);
+    const spreads = spreadsIn(view, this.supplies.spreads);
+    if (where.kind === 'around') return expectAmps(view, where.branch, meter, spreads);
     if (unit === 'ohm') return expectOhms(view, where.red, where.black, meter);
-    return expectVolts(view, where.red, where.black, meter, this.supplies.spreads, current);
+    return expectVolts(view, where.red, where.black, meter, spreads, current);
   }
 
   /** Whether the load of a symptom should do its job in a view. */
   worksIn(view: View, symptom: Symptom): Works {
-    return worksIn(view, symptom.load, this.supplies.spread);
+    return worksIn(view, symptom.load, this.spreadIn(view));
+  }
+
+  /** How far the supplies of a view may be from what was solved, as a share: the widest. */
+  spreadIn(view: View): Ratio {
+    return Math.max(0, ...spreadsIn(view, this.supplies.spreads).values());
   }
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
@@ -111,6 +117,12 @@ export class TestStand {
     this.plans.set(purpose, plan);
     return plan;
   }
+}
+
+/** What a supply gives that a fault lowers is the fault's own value, and not known to within something besides. */
+function spreadsIn({ point }: View, spreads: SupplySpreads): SupplySpreads {
+  const lowered = point.overlay.supplies;
+  return lowered.size === 0 ? spreads : new Map([...spreads].filter(([name]) => !lowered.has(name)));
 }
 
 /** Where a reading was taken and with what; a blank one is taken as volts. */

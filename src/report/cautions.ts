@@ -11,6 +11,18 @@ export const cautions: readonly string[] = [
   "Local codes, the maker's service literature and licensed practice override anything said here.",
 ];
 
+/** For a reading that is proposed with power on. */
+const liveCaution =
+  'DANGER: this reading is on live parts. Only for people trained and allowed to take it; if that is not you, stop and call a licensed professional.';
+
+/** For a reading that is proposed with the power off. */
+const deadCaution = 'Isolate, prove dead and discharge capacitors first; only then set the meter to ohms.';
+
+/** The one that a proposed reading calls for. */
+export function cautionFor({ live }: { readonly live: boolean }): string {
+  return live ? liveCaution : deadCaution;
+}
+
 /** One line for the foot of a screen. */
 export const shortCaution =
   'Caution: computed, not measured. A predicted 0 V is no proof of a dead wire: isolate and prove dead before you touch. Live work only if trained and allowed to; local codes override this.';

@@ -1,158 +1,65 @@
 import type {
   CheckAnswer,
   HasAllItNeeds,
-  Need,
+  NextAnswer,
   ReadingEvidence,
   Suspect,
   SymptomEvidence,
+  Triage,
+  TripEvidence,
 } from '../diagnose/diagnose.js';
-import { cautions, shortCaution } from './cautions.js';
+import { cautionFor, cautions, shortCaution } from './cautions.js';
+import { conclusion } from './check-conclusion.js';
 import { clean } from './clean.js';
+import { clearedJson, clearedLines, provenLines } from './cleared-report.js';
 import { fold } from './columns.js';
+import { discrepancyLines, needsLines } from './discrepancy-report.js';
+import { doubtLines, doubtsJson } from './doubts-report.js';
+import { nextParagraph } from './next-report.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
+
 import type { TerminalStyle } from './show-problem.js';
+import { slipLines, slipsJson } from './slip-report.js';
 import { showTable } from './table.js';
+import { triageJson, triageLines } from './triage-report.js';
 import { expectedJson, measuredJson, wordCause, wordExpected, wordShown } from './word-expected.js';
-import { faultJson, wordMode, wordPart } from './word-fault.js';
+import { faultJson, wordMode, wordOpened, wordPart } from './word-fault.js';
+import { proposalJson } from './word-proposal.js';
 import { wordState } from './word-state.js';
 
+/** What follows from a comparison: the complaint sorted, where nothing was measured, and the reading to take next. */
+export interface Onward {
+  readonly triage: Triage | undefined;
+  readonly next: NextAnswer;
+}
+
 /** The comparison as a person reads it: the conclusion, what it rests on, the suspects, every reading. */
-export function checkTable(answer: CheckAnswer, style: TerminalStyle): string {
+export function checkTable(answer: CheckAnswer, { triage, next }: Onward, style: TerminalStyle): string {
   const paint = paintFor(style.level);
   const good = answer.verdict === 'agrees';
   const lines = [
     (good ? paint.good : paint.bad)(fold(conclusion(answer), style)),
-    ...discrepancyLines(answer).map((line) => fold(line, style)),
-    ...needsLines(answer).map((line) => fold(line, style)),
+    ...[...doubtLines(answer), ...discrepancyLines(answer)].map((line) => fold(line, style)),
+    ...[...needsLines(answer), ...clearedLines(answer)].map((line) => fold(line, style)),
+    ...(answer.proven === undefined ? [] : provenLines(answer.proven)).map((line) => fold(line, style)),
+    ...(triage === undefined ? [] : triageLines(answer.circuit, triage)).map((line) => fold(line, style)),
     ...suspectLines(answer, style),
-    ...causes(answer).map((line) => fold(line, style)),
+    ...[...slipLines(answer), ...causes(answer)].map((line) => fold(line, style)),
     '',
     readingTable(answer, style),
     fold(bandNote(answer), style),
     ...floatingLines(answer, style),
     ...symptomLines(answer, style),
+    ...nextLines(next, style),
     '',
     paint.faint(fold(shortCaution, style)),
   ];
   return `${lines.join('\n')}\n`;
 }
 
-function conclusion(answer: CheckAnswer): string {
-  const { circuit, suspects, verdict, readings, symptoms } = answer;
-  const done = `${count(readings.length, 'reading')} and ${count(symptoms.length, 'symptom')}`;
-  switch (verdict) {
-    case 'agrees': {
-      const open = [...readings, ...symptoms].filter((each) => each.verdict === 'inconclusive').length;
-      const rest = open === 0 ? '' : ` ${open} of them prove nothing either way.`;
-      return `Everything agrees: ${done} are as the circuit should give them.${rest}`;
-    }
-    case 'undecided':
-      return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
-    case 'unexplained':
-      return 'No single modelled fault explains every reading and symptom. Check first: was a switch in another position, was a lead on another terminal, was the meter on another function? Two faults at once are possible too.';
-    case 'bounded':
-      return bounded(answer);
-    case 'ambiguous': {
-      const parts = (answer.firstDiscrepancy?.bounds ?? []).map((part) => wordPart(circuit, part));
-      const [first] = suspects;
-      const best = first === undefined ? '' : ` Most likely ${wordSuspect(answer, first)}.`;
-      return `The readings leave ${count(parts.length, 'part')}: ${parts.join(', ')}.${best}`;
-    }
-  }
-}
-
-function bounded(answer: CheckAnswer): string {
-  const { circuit, hasAllItNeeds, suspects } = answer;
-  const [first] = suspects;
-  if (first === undefined) return '';
-  if (hasAllItNeeds !== undefined) {
-    const name = wordPart(circuit, hasAllItNeeds.part);
-    const signals = hasAllItNeeds.needs.filter((need) => need.kind === 'signal').length;
-    if (circuit.modules.has(hasAllItNeeds.part)) {
-      const has =
-        signals === 0
-          ? 'has line and neutral'
-          : `has line, neutral and its start signal${signals > 1 ? 's' : ''}`;
-      return `${name} ${has} and does not do its job: it is what is bad.`;
-    }
-  }
-  return `${wordSuspect(answer, first)}: no other single fault explains what was seen.`;
-}
-
-function wordSuspect({ circuit }: CheckAnswer, suspect: Suspect): string {
-  return suspect.faults
-    .map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`)
-    .join(', and ');
-}
-
-function discrepancyLines({ firstDiscrepancy: found, readings, symptoms, circuit }: CheckAnswer): string[] {
-  if (found === undefined) return [];
-  const lines: string[] = [];
-  const reading =
-    found.kind === 'reading' ? readings.find((each) => each.reading.index === found.index) : undefined;
-  const symptom =
-    found.kind === 'symptom' ? symptoms.find((each) => each.symptom.index === found.index) : undefined;
-  if (reading !== undefined) {
-    const { where } = reading.reading;
-    const place =
-      where.kind === 'between'
-        ? `${name(circuit, where.red)} to ${name(circuit, where.black)}`
-        : `the current in ${clean(circuit.branches[where.branch]?.name ?? '')}`;
-    const should =
-      reading.expected.kind === 'floating'
-        ? 'a floating place was expected'
-        : `expected ${wordExpected(reading.expected)}`;
-    lines.push(
-      `First discrepancy: reading ${found.index}, ${wordState(reading.reading.state)}: ${place} reads ${wordShown(reading.reading)}, ${should}.`,
-    );
-  }
-  if (symptom !== undefined) {
-    const { load, works, state } = symptom.symptom;
-    const does = works ? 'works and should not' : 'should work and does not';
-    lines.push(
-      `All readings agree. First symptom amiss: ${found.index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`,
-    );
-  }
-  if (found.lastGood === undefined && found.side !== undefined) {
-    lines.push(
-      `First bad ${clean(found.firstBad ?? '')}: the supply is suspected before the appliance is. Stop, make safe, and hand the building's side over to a licensed electrician.`,
-    );
-  }
-  if (found.lastGood !== undefined && found.firstBad !== undefined) {
-    const side =
-      found.side === undefined
-        ? ''
-        : `, on the ${found.side.live ? 'line' : 'neutral'} side (${found.side.supply} ${found.side.leg})`;
-    lines.push(`Last good ${clean(found.lastGood)}, first bad ${clean(found.firstBad)}${clean(side)}.`);
-  }
-  return lines;
-}
-
 function name(circuit: CheckAnswer['circuit'], node: number): string {
   return clean(circuit.nodes[node]?.name ?? '');
-}
-
-function needsLines({ hasAllItNeeds, circuit }: CheckAnswer): string[] {
-  if (hasAllItNeeds === undefined) return [];
-  const { needs, jobs, part, state } = hasAllItNeeds;
-  const isModule = circuit.modules.has(part);
-  const has = needs.map((need) => wordNeed(need, isModule));
-  const missing = jobs.map((load) => clean(load.job));
-  const lines = has.length === 0 ? [] : [`${clean(part)} has ${has.join('; ')}.`];
-  if (missing.length > 0 && circuit.modules.has(part))
-    lines.push(`In ${wordState(state)} it should give: ${missing.join('; ')}.`);
-  return lines;
-}
-
-function wordNeed({ kind, input, red, black, volts, reading }: Need, isModule: boolean): string {
-  const seen =
-    reading === undefined
-      ? `${showValue(volts, 'V')} by computation, not measured`
-      : `${wordShown(reading)}, reading ${reading.index}`;
-  const supply = isModule ? 'line and neutral' : 'its voltage';
-  const what = kind === 'supply' ? supply : `signal ${clean(input ?? '')}`;
-  return `${what} between ${clean(red)} and ${clean(black)} (${seen})`;
 }
 
 /** Suspects shown; the rest are counted. JSON has them all. */
@@ -166,17 +73,33 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
     .slice(0, shownSuspects)
     .map((suspect) => [
       suspect.faults.map((fault) => clean(fault.part)).join(', '),
-      suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
+      wordSuspected(circuit, suspect),
       showWeight(suspect.weight),
     ]);
   const unknown = Math.max(0, 1 - suspects.reduce((sum, each) => sum + each.weight, 0));
-  const foot = `${count(tried, 'single fault')} tried, ${suspects.length} fit${suspects.length === 1 ? 's' : ''}. Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
+  const foot = `${wordTried(answer)} tried, ${suspects.length} fit${suspects.length === 1 ? 's' : ''}. Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
   return [
     '',
     ...(rows.length === 0 ? [] : [showTable(['suspect', 'what would be wrong', 'weight'], rows, style, [1])]),
     ...(rest > 0 ? [`and ${rest} more`] : []),
     fold(foot, style),
   ];
+}
+
+function wordTried({ tried, triedPairs, complete }: CheckAnswer): string {
+  const singles = count(tried, 'single fault');
+  if (triedPairs === undefined) return singles;
+  return `${singles} and ${complete ? '' : 'the first '}${count(triedPairs, 'pair')}`;
+}
+
+function wordSuspected(circuit: CheckAnswer['circuit'], { faults, opened, heat }: Suspect): string {
+  const wrong = faults.map((fault) => wordMode(circuit, fault)).join(', ');
+  const blew = opened === undefined ? '' : `, and ${wordOpened(circuit, opened)} from it`;
+  const burns =
+    heat === undefined
+      ? ''
+      : `: about ${showValue(heat.watts, 'W')} burnt there at ${showValue(heat.amps, 'A')}`;
+  return `${wrong}${blew}${burns}`;
 }
 
 /** A protector is open for a reason, which a new one does not take away. */
@@ -245,9 +168,9 @@ function floatingLines({ readings }: CheckAnswer, style: TerminalStyle): string[
   );
 }
 
-function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[] {
-  if (symptoms.length === 0) return [];
-  const rows = symptoms.map(({ symptom, expected, verdict }) => [
+function symptomLines({ symptoms, trips }: CheckAnswer, style: TerminalStyle): string[] {
+  if (symptoms.length + trips.length === 0) return [];
+  const works = symptoms.map(({ symptom, expected, verdict }) => [
     String(symptom.index),
     wordState(symptom.state),
     clean(symptom.load.name),
@@ -255,11 +178,37 @@ function symptomLines({ symptoms }: CheckAnswer, style: TerminalStyle): string[]
     symptom.works ? 'works' : 'idle',
     verdict === 'differs' ? 'DIFFERS' : verdictWords[verdict],
   ]);
-  return ['', showTable(['#', 'state', 'load', 'expected', 'seen', 'verdict'], rows, style, [1])];
+  const opens = trips.map(({ trip, verdict }) => [
+    String(trip.index),
+    wordState(trip.state),
+    clean(trip.protector),
+    verdict === 'differs' ? 'holds' : 'opens',
+    'opens',
+    verdict === 'differs' ? 'DIFFERS' : verdictWords[verdict],
+  ]);
+  const rows = [...works, ...opens].sort((a, b) => Number(a[0]) - Number(b[0]));
+  return [
+    '',
+    showTable(
+      ['#', 'state', trips.length > 0 ? 'part' : 'load', 'expected', 'seen', 'verdict'],
+      rows,
+      style,
+      [1],
+    ),
+  ];
+}
+
+/** Where to put the leads now. */
+function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
+  const paragraph = nextParagraph(next);
+  if (paragraph === undefined) return [];
+  const [best] = next.proposals;
+  return ['', fold(paragraph, style), ...(best === undefined ? [] : [fold(cautionFor(best), style)])];
 }
 
 /** The `check` answer of schemas/report.schema.json. */
-export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>> {
+export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readonly<Record<string, unknown>> {
+  const [proposal] = next.proposals;
   const { firstDiscrepancy: found } = answer;
   return {
     verdict: answer.verdict,
@@ -271,7 +220,9 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
       expected: expectedJson(expected),
       measured: measuredJson(reading),
     })),
-    symptoms: answer.symptoms.map(symptomJson),
+    symptoms: [...answer.symptoms.map(symptomJson), ...answer.trips.map(tripJson)].sort(
+      (a, b) => Number(a['index']) - Number(b['index']),
+    ),
     firstDiscrepancy:
       found === undefined
         ? null
@@ -280,19 +231,32 @@ export function checkJson(answer: CheckAnswer): Readonly<Record<string, unknown>
             lastGood: found.lastGood ?? null,
             firstBad: found.firstBad ?? null,
             side: found.side === undefined ? null : found.side.live ? 'line' : 'neutral',
+            between: found.between,
             bounds: found.bounds,
           },
-    suspects: answer.suspects.map(({ faults, weight }) => ({
+    suspects: answer.suspects.map(({ faults, opened, heat, weight }) => ({
       faults: faults.map(faultJson),
+      opened: opened?.part ?? null,
+      ...(heat === undefined ? {} : { heat: { watts: jsonNumber(heat.watts), amps: jsonNumber(heat.amps) } }),
       // However small, it is not none.
       weight: Number(weight.toPrecision(12)),
     })),
+    supposed: answer.supposed,
     tried: answer.tried,
+    triedPairs: answer.triedPairs ?? null,
+    ...doubtsJson(answer),
     advice: causes(answer),
+    ...clearedJson(answer),
+    slips: slipsJson(answer.slips),
     hasAllItNeeds: answer.hasAllItNeeds === undefined ? null : needsJson(answer.hasAllItNeeds),
-    next: null,
+    triage: triage === undefined ? null : triageJson(triage),
+    next: proposal === undefined ? null : proposalJson(answer.circuit, proposal),
     cautions,
   };
+}
+
+function tripJson({ trip, verdict }: TripEvidence): Readonly<Record<string, unknown>> {
+  return { index: trip.index, in: trip.state.changes, opens: trip.protector, verdict };
 }
 
 function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<Record<string, unknown>> {

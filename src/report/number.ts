@@ -1,7 +1,7 @@
 import type { Unit } from '../meter/meter.js';
 
 /** A value as a handheld meter shows it: volts and ohms to a tenth, amps to a hundredth; never "-0.0". */
-export function showValue(value: number, unit: Unit): string {
+export function showValue(value: number, unit: Unit | 'W'): string {
   if (unit === 'ohm') return showOhms(value);
   return `${fixed(value, unit === 'A' ? 2 : 1)} ${unit}`;
 }

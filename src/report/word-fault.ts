@@ -18,6 +18,8 @@ export function wordMode(circuit: Circuit, fault: Fault): string {
       return fault.with === undefined
         ? 'has line and neutral exchanged at the outlet'
         : `is exchanged with ${clean(fault.with)}`;
+    case 'wrong-pin':
+      return `sits on ${at} in place of ${clean(leftEmpty(circuit, fault))}`;
     case 'dead':
       return wordDead(circuit, fault, at);
     case 'always-on':
@@ -45,6 +47,14 @@ function coilOr(circuit: Circuit, fault: Fault): string {
   return kindOf(circuit, fault) === 'relay' ? 'coil ' : '';
 }
 
+/** The terminal that a wire on the wrong pin should be on. */
+function leftEmpty({ branches, nodes }: Circuit, { changes }: Fault): string {
+  const [moved] = changes;
+  if (moved?.kind !== 'moved') return '';
+  const { from, to } = branches[moved.branch] ?? moved;
+  return nodes[moved.from === from ? to : from]?.name ?? '';
+}
+
 function wordAmount({ value }: Fault): string {
   if (value === undefined) return '';
   const { low, high, unit } = value;
@@ -59,6 +69,13 @@ function wordDead(circuit: Circuit, fault: Fault, at: string): string {
   if (kindOf(circuit, fault) === 'relay') return 'has its coil voltage and does not pull in';
   if (kindOf(circuit, fault) !== 'module') return 'has its voltage and does not do its job';
   return at === '' ? 'has what it needs and does nothing' : `does not give its output ${at}`;
+}
+
+/** What faults opened on the way: a protector, a transformer, or the building's own. */
+export function wordOpened(circuit: Circuit, { part, mode }: Fault): string {
+  return mode === 'missing'
+    ? `the building's protector of ${clean(part)} opened`
+    : `${wordPart(circuit, part)} opened`;
 }
 
 /** A part with what it is: "B2 (button, speed 2)". */

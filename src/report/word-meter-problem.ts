@@ -48,4 +48,8 @@ export const meterWordings: Wordings<MeterProblemData> = {
     headline: 'this expectation expects nothing',
     help: 'Add reads: with the leads of a reading, or load: with works: yes or no.',
   }),
+  'symptom-empty': () => ({
+    headline: 'this symptom says nothing',
+    help: 'Add load: with works: yes or no, or opens: with the protector that blew or tripped.',
+  }),
 };

@@ -2,6 +2,7 @@
 export type { SeenNetwork } from './altered-space.js';
 export type { Complex } from './complex.js';
 export { FaultWalk } from './fault-walk.js';
+export { everything, type Interval, type Intervals, intersect, unite } from './interval.js';
 export { type Chattering, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, type SupplyScale } from './plan.js';
 export type { Overload } from './protection.js';
@@ -10,6 +11,16 @@ export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroun
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
 export { ampsSpread, magnitudes, ohmsSpread, type SupplySpreads, voltsSpread } from './tolerance.js';
+export {
+  type Curves,
+  curvesOfOhms,
+  curvesOfShare,
+  type ValueCurve,
+  valueAt,
+  whereAtLeast,
+  whereAtMost,
+  whereBetween,
+} from './value-curve.js';
 export { isPresent, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

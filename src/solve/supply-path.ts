@@ -140,8 +140,7 @@ function edgesByNode(view: View, without?: number): Edge[][] {
   for (const { index, role } of branches) {
     if (role === 'source' || role === 'winding' || index === without || !isPresent(view, index)) continue;
     const [from, to] = view.ends(index);
-    const weight =
-      isConductor(role) || typeof view.point.overlay.branches.get(index) === 'number' ? 1 : loadCost;
+    const weight = isConductor(role) || isDeadJoint(view.point.overlay.branches.get(index)) ? 1 : loadCost;
     edges[from]?.push({ branch: index, far: to, weight });
     edges[to]?.push({ branch: index, far: from, weight });
   }
@@ -224,6 +223,13 @@ function conductorsBetween(view: View, from: number, to: number): number[] {
   return branchesBack(to, arrived);
 }
 
+/** Ohms through which a fault joins places as a conductor does: a part burnt together; a leak through more is a load. */
+const deadJointOhms = 1;
+
+function isDeadJoint(ohms: number | 'absent' | undefined): boolean {
+  return typeof ohms === 'number' && ohms <= deadJointOhms;
+}
+
 /**
  * The net of each node: those that conductors join (or a part shorted by a fault) have one root. Wires that a fault
  * moves are where it puts them, also in a view of the sound network with the fault laid over it.
@@ -234,7 +240,7 @@ function netsOf(view: View): Int32Array {
   for (let node = 0; node < net.length; node += 1) net[node] = node;
   for (const { index, role } of view.point.plan.circuit.branches) {
     if (role === 'source' || !isPresent(view, index)) continue;
-    if (isConductor(role) || typeof overlay.branches.get(index) === 'number') {
+    if (isConductor(role) || isDeadJoint(overlay.branches.get(index))) {
       const moved = overlay.moved.get(index);
       const [from, to] = moved === undefined ? view.ends(index) : [moved.from, moved.to];
       net[rootOf(net, from)] = rootOf(net, to);

@@ -111,7 +111,7 @@ function legTies(
       node: to,
       tie: { re: volts * Math.cos(angle), im: volts * Math.sin(angle), hertz, zero: from },
     });
-    if (overlay.branches.has(index) || overlay.moved.has(index)) return undefined;
+    if (overlay.branches.has(index) || overlay.moved.has(index) || overlay.worn.has(index)) return undefined;
   }
   return legs;
 }

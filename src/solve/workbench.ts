@@ -133,7 +133,8 @@ export class Workbench {
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
     // Without power everything is at one potential, and an ohmmeter still tells the wires apart.
-    if (exchanged && this.plan.purpose === 'running' && exchangesLikeWithLike(this.base, overlay)) {
+    const running = this.plan.purpose === 'running';
+    if (running && overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
     let on = forced(exchanged ? sound.map(() => false) : sound, overlay);
@@ -239,9 +240,20 @@ const mostStrokeOhms = 1e7;
 /** Volts between two places below which exchanging the wires that come from them changes no display. */
 const alikeVolts = 0.01;
 
-/** Whether the moved wires all come from places at one potential: exchanged, they carry the same to the same. */
+/**
+ * Whether the moved wires changed places with one another, and all come from places at one potential: they carry the
+ * same to the same. A wire that left its own terminal empty does not.
+ */
 function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
   const { branches } = base.point.plan.circuit;
+  const left: number[] = [];
+  const taken: number[] = [];
+  for (const [branch, { from, to }] of overlay.moved) {
+    const own = branches[branch]!;
+    left.push(own.from, own.to);
+    taken.push(from, to);
+  }
+  if (left.sort().join() !== taken.sort().join()) return false;
   const kept = [...overlay.moved].map(([branch, moved]) =>
     branches[branch]!.from === moved.from ? moved.from : moved.to,
   );

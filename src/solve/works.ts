@@ -17,10 +17,21 @@ export function worksIn(view: View, load: Load, supplySpread: Ratio): Works {
   if (!isPresent(view, branch) || view.point.overlay.branches.has(branch)) return 'no';
   // A motor that was not started stands still at any voltage.
   if (actuator !== undefined && view.on[actuator] !== true) return 'no';
-  const { from, to } = view.point.plan.circuit.branches[branch]!;
-  const volts = rmsVolts(view, from, to) ?? 0;
+  const volts = workingVolts(view, branch);
   if (volts * (1 - supplySpread) >= atLeast) return 'yes';
   return volts * (1 + supplySpread) < atLeast ? 'no' : 'marginal';
+}
+
+/**
+ * Volts across a load, or, where it has another resistance than it should, no more than would drive what it carries
+ * through the sound one: an element with twice its ohms has all its volts and half its heat.
+ */
+function workingVolts(view: View, branch: number): number {
+  const { from, to, impedance } = view.point.plan.circuit.branches[branch]!;
+  const volts = rmsVolts(view, from, to) ?? 0;
+  if (!view.point.overlay.worn.has(branch)) return volts;
+  const sound = Math.hypot(impedance.ohms, impedance.reactanceOhms);
+  return Math.min(volts, branchFigures(view, branch).amps * sound);
 }
 
 /** Volts across a load and amps through it; undefined where nothing fixes them. */

@@ -173,6 +173,12 @@ export interface RawCircuit {
     [k: string]: PinMap;
   };
   /**
+   * How often a part, or every part of a kind, fails in a mode, where that is not the usual: weights against one another, which only order suspects.
+   */
+  priors?: {
+    [k: string]: Priors;
+  };
+  /**
    * Named states; what is not named is at rest.
    */
   states?: {
@@ -968,6 +974,63 @@ export interface Wire {
   resistance?: string | number;
 }
 /**
+ * Weights by mode.
+ */
+export interface Priors {
+  /**
+   * Its weight.
+   */
+  open?: number;
+  /**
+   * Its weight.
+   */
+  shorted?: number;
+  /**
+   * Its weight.
+   */
+  'high-resistance'?: number;
+  /**
+   * Its weight.
+   */
+  'low-resistance'?: number;
+  /**
+   * Its weight.
+   */
+  'stuck-closed'?: number;
+  /**
+   * Its weight.
+   */
+  'stuck-open'?: number;
+  /**
+   * Its weight.
+   */
+  'leaks-to-earth'?: number;
+  /**
+   * Its weight.
+   */
+  crossed?: number;
+  /**
+   * Its weight.
+   */
+  'wrong-pin'?: number;
+  /**
+   * Its weight.
+   */
+  dead?: number;
+  /**
+   * Its weight.
+   */
+  'always-on'?: number;
+  /**
+   * Its weight.
+   */
+  missing?: number;
+  /**
+   * Its weight.
+   */
+  'low-voltage'?: number;
+}
+/**
  * What needs saying about a node.
  */
 export interface NodeNote {
@@ -979,6 +1042,10 @@ export interface NodeNote {
    * What can hurt a person there; such a node is never proposed for probing.
    */
   hazard?: Hazard;
+  /**
+   * Metal that a person can touch: what a chafed wire or a broken element leaks to. The far end of the earth wires, where no node says so.
+   */
+  chassis?: boolean;
   /**
    * Whether a probe can get there.
    */

@@ -86,11 +86,15 @@ export interface Symptom {
   /**
    * The load.
    */
-  load: string;
+  load?: string;
   /**
    * Whether it does its job.
    */
-  works: 'yes' | 'no' | true | false;
+  works?: 'yes' | 'no' | true | false;
+  /**
+   * In place of load and works: the protector that was seen to blow or trip in this state; a supply for the building's.
+   */
+  opens?: string;
   /**
    * For people; not read.
    */

@@ -87,7 +87,7 @@ async function singles(): Promise<void> {
       15,
       5,
     ).median;
-    const explain = explainer(stand, groups);
+    const explain = explainer(stand, groups, []);
     const rest = microseconds(() => left.map((fault) => explain([fault])), 5, 1).median;
     process.stdout.write(
       `  ${name.padEnd(44)} ${left.length} left; ${(looked / solve.whole).toFixed(0)} solves, ${(looked / solve.bare).toFixed(0)} bare; ` +

@@ -3,6 +3,7 @@ import { Ajv } from 'ajv';
 import { describe, expect, test } from 'vitest';
 import {
   allGood,
+  complaint,
   hood,
   hoodText,
   lampOut,
@@ -16,6 +17,9 @@ import { type Answer, jsonOf, type Outside, type Ran, run } from './run.js';
 import { buzzer, holder, hums, racers } from './small-circuits.js';
 
 const circuits = [hood, oven] as const;
+/** One of each kind of outcome; tests/cli/examples.test.ts runs them all. */
+const someReadings = readingsFiles.filter((path) => /lamp-out|wall-oven.(?:all-good|broil-wire)/.test(path));
+
 const csvHead = 'in,red,black,on,reads,input,note\n';
 
 /** Calls of every command, with their outside where the disk is not enough. */
@@ -62,10 +66,21 @@ const calls: readonly (readonly [name: string, args: readonly string[], outside?
   ['trace an element between two legs', ['trace', oven, 'BAKE']],
   ['trace in a state where it is idle', ['trace', hood, 'LAMP', '--state', 'speed-1']],
   ['pins of one module', ['pins', hood, 'CTL']],
-  ...readingsFiles.map((path) => {
+  ...someReadings.map((path) => {
     const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
     return [`check ${path}`, ['check', path, ...circuit]] as const;
   }),
+  ...someReadings.map((path) => {
+    const circuit = path.endsWith('.csv') ? ['--circuit', hood] : [];
+    return [`next ${path}`, ['next', path, ...circuit]] as const;
+  }),
+  ['next of a complaint', ['next', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  [
+    'next with a place out of reach',
+    ['next', 'r.yaml', '--circuit', hood, '--skip', 'CTL.2'],
+    { files: { 'r.yaml': complaint } },
+  ],
+  ['check a complaint', ['check', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
   [
     'check nothing',
     ['check', 'r.csv', '--circuit', hood],

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
-const commands = ['validate', 'expect', 'trace', 'pins', 'check'] as const;
+const commands = ['validate', 'expect', 'trace', 'pins', 'check', 'next'] as const;
 
 /** What each command is given so that it can run. */
 const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
@@ -11,6 +11,7 @@ const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
   trace: [hood, 'FAN'],
   pins: [hood],
   check: [allGood],
+  next: [allGood],
 };
 
 /** A line of a shell, without quotes in it, as arguments. `*` stands for the files of the folder, as a shell has it. */

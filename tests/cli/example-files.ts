@@ -36,6 +36,14 @@ export const readingsFiles: readonly string[] = folders.flatMap((folder) =>
     .map((name) => `examples/${folder}/${name}`),
 );
 
+/** A complaint alone, which names no circuit: one speed of the hood's fan. */
+export const complaint = `loadside: readings/1
+symptoms:
+  - { in: speed-1, load: FAN, works: yes }
+  - { in: speed-2, load: FAN, works: no }
+  - { in: lamp, load: LAMP, works: yes }
+`;
+
 /** A text with one passage of it exchanged, which must be there. */
 export function exchanged(text: string, from: string, to: string): string {
   if (!text.includes(from)) throw new Error(`not in the text: ${from}`);

@@ -9,7 +9,7 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
   'dryer/hums-wont-start': ['bounded', 'CENT.start:stuck-open'],
   'dryer/open-neutral': ['bounded', 'TB:2:open'],
   'dryer/runs-cold': ['bounded', 'CUT:open'],
-  'dryer/stops-when-let-go': ['bounded', 'CENT.run:stuck-open'],
+  'dryer/stops-when-let-go': ['ambiguous', 'CENT.run:stuck-open', 'START.1-CENT.R:high-resistance'],
   'range-control/all-good': ['agrees'],
   'range-control/bake-relay-contact': ['bounded', 'K1.make:stuck-open'],
   'range-control/broil-relay-coil': ['bounded', 'K2:open'],
@@ -18,6 +18,7 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
     'K3.make:stuck-open',
     'TBo.3-K3.11:open',
     'TBo.3-K3.11:crossed=TBo.1-T1.1',
+    'TBo.3-K3.11:wrong-pin=K3.A2',
   ],
   'range-control/no-clicks': ['bounded', 'T1.secondary-1:open'],
   'range-control/sensor-measured-in-circuit': ['bounded', 'RT:open'],
@@ -27,6 +28,7 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
   'range-hood/lamp-out': ['bounded', 'SP2-LAMP.2:open'],
   'range-hood/module-neutral-open': ['bounded', 'SP2-CTL.N:open'],
   'range-hood/no-fan': ['bounded', 'CTL:dead'],
+  'range-hood/start-wire-one-pin-over': ['bounded', 'B3.2-CTL.3:wrong-pin=CTL.4'],
   'refrigerator/all-good': ['agrees'],
   'refrigerator/fan-open': ['bounded', 'FAN:open'],
   'refrigerator/freezer-neutral-open': ['bounded', 'J1:3:open'],
@@ -35,7 +37,13 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
   'refrigerator/start-device-open': ['bounded', 'SD:stuck-open'],
   'wall-oven/all-good': ['agrees'],
   'wall-oven/bake-element-open': ['bounded', 'BAKE:open'],
-  'wall-oven/broil-wire-or-contact': ['ambiguous', 'SEL.broil:stuck-open', 'SEL.3-BROIL.1:open'],
+  'wall-oven/broil-wire-or-contact': [
+    'ambiguous',
+    'SEL.broil:stuck-open',
+    'SEL.3-BROIL.1:open',
+    'SEL.3-BROIL.1:wrong-pin=SEL.2',
+    'SEL.3-BROIL.1:wrong-pin=SEL.L2',
+  ],
   'wall-oven/lost-leg': ['bounded', 'MAINS.line2:missing'],
   'wall-oven/selector-contact-open': ['bounded', 'SEL.bake:stuck-open'],
   'wall-oven/thermostat-stuck-open': ['bounded', 'TH:stuck-open'],
@@ -44,11 +52,18 @@ const answers: Readonly<Record<string, readonly [verdict: string, ...faults: rea
   'washer/ghost-on-cut-wire': ['bounded', 'SPL-DL.1:open'],
   'washer/hot-valve-open': ['bounded', 'HOT:open'],
   'washer/trips-when-full': ['bounded', 'TIMER.rev-b:stuck-closed'],
-  'washer/wont-drain': ['ambiguous', 'TIMER.drain:stuck-open', 'TIMER.D-PUMP.1:open'],
+  'washer/wont-drain': [
+    'ambiguous',
+    'TIMER.drain:stuck-open',
+    'TIMER.D-PUMP.1:open',
+    'TIMER.D-PUMP.1:wrong-pin=TIMER.W',
+    'TIMER.D-PUMP.1:wrong-pin=TIMER.S',
+  ],
 };
 
 /** A part with its mode, as the command line writes it. */
 function nameOf({ part, at, mode, with: other }: Answer): string {
+  if (mode === 'wrong-pin') return `${part}:${mode}=${at}`;
   return `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
 }
 

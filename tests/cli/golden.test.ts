@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
-import { exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
+import { complaint, exchanged, hood, hoodText, lampOut, noFan, oven } from './example-files.js';
 import { type Outside, type Ran, root, run } from './run.js';
 import { buzzer, holder, hums, racers } from './small-circuits.js';
 
@@ -28,6 +28,12 @@ const slipsOfNames = exchanged(
   'switch: B3,',
   'switch: B33,',
 );
+/** Speed 1 is fed from behind a plug that is moulded on. */
+const slowOut = `loadside: readings/1
+symptoms:
+  - { in: speed-1, load: FAN, works: no }
+  - { in: speed-2, load: FAN, works: yes }
+`;
 const csvHead = 'in,red,black,on,reads,input,note\n';
 
 /** Whole screens, one or two a command. */
@@ -69,10 +75,28 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
   'check-all-good': [['check', 'examples/wall-oven/all-good.readings.yaml']],
   'check-motor-hums': [['check', 'examples/dryer/hums-wont-start.readings.yaml']],
   'check-thermal-fuse': [['check', 'examples/dryer/ghost-on-start-feed.readings.yaml']],
+  'check-wrong-pin': [['check', 'examples/range-hood/start-wire-one-pin-over.readings.yaml']],
   'check-undecided': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead}speed-1,CTL.5,CTL.N,,,,not reached\n` } },
   ],
+  'check-complaint': [['check', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  'next-complaint': [['next', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
+  'next-out-of-reach': [
+    ['next', 'r.yaml', '--circuit', hood, '--skip', 'CTL.2', '--skip', 'CTL.6'],
+    { files: { 'r.yaml': complaint } },
+  ],
+  'next-dead': [['next', 'examples/washer/wont-drain.readings.yaml']],
+  'next-lamp-out': [['next', lampOut, '--circuit', hood]],
+  'next-alike': [
+    ['next', 'r.yaml', '--circuit', hood],
+    {
+      files: {
+        'r.yaml': `${slowOut}readings:\n  - { in: speed-1, red: J3h.2, black: CTL.N, reads: 120 V }\n`,
+      },
+    },
+  ],
+  'next-unknown-node': [['next', noFan, '--skip', 'CTL.55']],
   'check-misspelt': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead},CTL.LL,CTL.N,,"121,3 V",,\n` } },

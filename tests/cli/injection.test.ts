@@ -121,6 +121,7 @@ const commands = (circuit: string, readings: string): readonly (readonly string[
   ['trace', circuit, 'FAN'],
   ['pins', circuit],
   ['check', readings, '--circuit', circuit],
+  ['next', readings, '--circuit', circuit],
 ];
 
 describe('text of a file acts on nothing', () => {
@@ -134,6 +135,7 @@ describe('text of a file acts on nothing', () => {
         ? [
             ['check', 'r.yaml', '--circuit', 'c.yaml'],
             ['check', 'r.yaml'],
+            ['next', 'r.yaml', '--circuit', 'c.yaml'],
           ]
         : commands('c.yaml', 'r.yaml');
     for (const args of touched) {

@@ -101,7 +101,7 @@ function jobWith(stand: TestStand, planted: Fault, wanted: readonly Plan[]): Job
     if (expected.kind !== 'driven' && expected.kind !== 'floating') continue;
     readings.push({ ...probed, shown: shownAs(expected, wrong) });
   }
-  return { meter: usualInstrument, supply: new Map(), readings, symptoms };
+  return { meter: usualInstrument, supply: new Map(), readings, symptoms, trips: [] };
 }
 
 interface Count {
@@ -121,7 +121,7 @@ function groupsOf(stand: TestStand, job: Job) {
 /** Whatever explains the job is let through. */
 function hold(stand: TestStand, job: Job, tried: readonly (readonly Fault[])[], count: Count): void {
   const groups = groupsOf(stand, job);
-  const explain = explainer(stand, groups);
+  const explain = explainer(stand, groups, []);
   const screen = screenOf(stand, groups);
   for (const faults of tried) {
     const out = screen(faults);

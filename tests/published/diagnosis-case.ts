@@ -123,7 +123,7 @@ export function diagnosisTexts(each: DiagnosisCase): DiagnosisTexts {
       (coil) => relayOf(coil, contactsOf(elements, coil)),
     ),
     wires: ofKinds(elements, 'wire').map(wireOf),
-    nodes: nodesText(elements),
+    nodes: withChassis(nodesText(elements)),
     // In the order they are listed, as a person goes through them: a relay may hold itself in from one to the next.
     states: Object.fromEntries(
       states.map(({ name, switches }, index) => {
@@ -133,6 +133,12 @@ export function diagnosisTexts(each: DiagnosisCase): DiagnosisTexts {
     ),
   };
   return { circuit: stringify(circuit), readings: stringify(readingsOf(each)), legs };
+}
+
+/** What a case calls its case is the metal that a bridge to it makes live. */
+function withChassis(nodes: Readonly<Record<string, object>>): Readonly<Record<string, object>> {
+  const metal = nodeName('case');
+  return metal in nodes ? { ...nodes, [metal]: { ...nodes[metal], chassis: true } } : nodes;
 }
 
 function ofKinds(
@@ -242,6 +248,7 @@ function resolutionOf(readings: readonly Observation[], largest: number): number
 const highAmps: Readonly<Record<string, number>> = { D08: 9 / 0.5 };
 
 function symptomOf(each: Observation): Raw.Symptom | undefined {
+  if (each.what === 'blown') return each.observed ? { in: each.state, opens: each.element } : undefined;
   if (each.what !== 'operates' && each.what !== 'energised') return undefined;
   const load = each.what === 'operates' ? each.element : each.relay;
   return { in: each.state, load, works: each.observed ? 'yes' : 'no' };
@@ -268,6 +275,7 @@ export function faultText(
   published: string,
 ): string | undefined {
   const [mode, id] = published.split(':') as [string, string];
+  if (mode === 'bridge') return leakText(elements, id.split('~')[0]!);
   const leg = legs.get(id);
   // A source that gives nothing is a live leg that is missing, whether it still conducts or not.
   if (leg !== undefined) return `${leg.supply}.${leg.leg}:missing`;
@@ -276,4 +284,12 @@ export function faultText(
   const part = coil === undefined ? id : `${coil.id}.${id}`;
   if (mode === 'open') return `${part}:open`;
   return kind === 'fuse' ? undefined : `${part}:shorted`;
+}
+
+/** A bridge from a place to metal or ground is the leak of a wire that ends there, else of a load. */
+function leakText(elements: readonly DiagnosisElement[], node: string): string | undefined {
+  const wire = ofKinds(elements, 'wire').find(({ nodes }) => nodes[1] === node);
+  if (wire !== undefined) return `${wire.id}:leaks-to-earth`;
+  const load = ofKinds(elements, 'lamp', 'heater', 'load').find(({ nodes }) => nodes.includes(node));
+  return load && `${load.id}.${nodeName(node)}:leaks-to-earth`;
 }

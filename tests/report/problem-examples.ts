@@ -216,6 +216,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['MAINS', '12 V', '60 V to 180 V'],
     help: ['put right first'],
   },
+  'symptom-empty': { data: {}, headline: ['says nothing'], help: ['load:', 'works:', 'opens:'] },
   'expectation-empty': { data: {}, headline: ['expects nothing'], help: ['reads:', 'load:', 'works:'] },
   'supply-shorted': {
     data: { supply: 'MAINS', in: { B1: 'in', power: 'off' }, path: ['F1', 'B1'] },

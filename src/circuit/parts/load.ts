@@ -65,7 +65,7 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     noun: raw.title ?? (raw.kind === 'other' ? 'load' : raw.kind.replace('-', ' ')),
     branches: [branch],
     faults,
-    variableFaults: driftedResistance(name, branch, impedance.ohms),
+    variableFaults: driftedResistance(name, branch, impedance.ohms, impedance.tolerance),
     path,
   });
 }

@@ -28,7 +28,12 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     noun: raw.title ?? nouns[raw.kind],
     branches: [branch],
     faults: openOrShorted(name, branch),
-    variableFaults: driftedResistance(name, branch, sensor === undefined ? impedance.ohms : Number.NaN),
+    variableFaults: driftedResistance(
+      name,
+      branch,
+      sensor === undefined ? impedance.ohms : Number.NaN,
+      impedance.tolerance,
+    ),
     path,
   });
 }

@@ -1,10 +1,11 @@
 import type { Path, Raw } from '../../text/text.js';
 import { groundNode } from '../branch.js';
-import { defaultOhms, defaultSupplyTolerance, leastOhms, plausible } from '../defaults.js';
+import { defaultOhms, defaultSupplyTolerance, faultRange, leastOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
 import type { Fault, VariableFault } from '../fault.js';
 import type { SupplyLeg, SupplySystem } from '../model.js';
-import type { Volts } from '../units.js';
+import type { Ratio, Volts } from '../units.js';
+import { wornContact } from './part-faults.js';
 
 interface LegShape {
   readonly name: keyof Raw.Terminals;
@@ -91,7 +92,12 @@ export function addSupply(draft: Draft, name: string, raw: Raw.Supply, path: Pat
     noun: 'supply',
     branches: legs.map((each) => each.branch),
     faults: legFaults(name, legs, zero),
-    variableFaults: [lowVoltage(name, volts ?? 1)],
+    variableFaults: [
+      lowVoltage(name, volts ?? 1, tolerance),
+      ...legs.flatMap((leg) =>
+        wornContact(name, leg.name, leg.branch, draft.branches[leg.branch]?.impedance.ohms ?? ohms),
+      ),
+    ],
     path,
   });
 }
@@ -197,12 +203,13 @@ function legFaults(name: string, legs: readonly SupplyLeg[], zero: number): Faul
 }
 
 /** `MAINS:low-voltage=96 V`: what the outlet gives, in the terms of the file's voltage. */
-function lowVoltage(name: string, nominal: Volts): VariableFault {
+function lowVoltage(name: string, nominal: Volts, tolerance: Ratio): VariableFault {
   return {
     part: name,
     mode: 'low-voltage',
     unit: 'V',
     sound: nominal,
+    range: { least: nominal / faultRange.drift, most: nominal * (1 - tolerance) },
     changes: (volts) => [{ kind: 'scaled', supply: name, share: volts / nominal }],
   };
 }

@@ -1,10 +1,16 @@
 import { faultName } from '../../circuit/circuit.js';
-import { type CheckAnswer, type CheckVerdict, checkJob } from '../../diagnose/diagnose.js';
+import {
+  type CheckAnswer,
+  type CheckVerdict,
+  checkJob,
+  proposeNext,
+  triageOf,
+} from '../../diagnose/diagnose.js';
 import { checkJson, checkTable, clean } from '../../report/report.js';
-import { deliver, deliverUnusable, hint, type OutputOptions, refuse, warn } from '../deliver.js';
+import { deliver, hint, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
-import { loadJob } from '../load.js';
 import { stateOptions } from '../state-option.js';
+import { withJob } from '../with-job.js';
 import type { World } from '../world.js';
 
 export interface CheckOptions extends OutputOptions {
@@ -21,32 +27,17 @@ const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
 };
 
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
-  if (readings === '-' && options.circuit === '-') {
-    return refuse(
-      world,
-      'standard input can be read once only.',
-      'Give the readings or the circuit as a file.',
-    );
-  }
-  const loaded = await loadJob(world, readings, options.circuit);
-  if (loaded.circuitMissing === true) {
-    return refuse(
-      world,
-      `${clean(readings)} names no circuit.`,
-      'Give one: --circuit FILE, or `circuit: FILE` in the readings file.',
-    );
-  }
-  if (loaded.value === undefined) return deliverUnusable(world, options, 'check', loaded);
-  warn(world, options, loaded);
-  const { circuit, job, circuitPath } = loaded.value;
-  const answer = checkJob(circuit, job);
-  await deliver(world, options, 'check', loaded.inputs, {
-    table: (style) => checkTable(answer, style),
-    json: () => checkJson(answer),
+  return withJob(world, readings, 'check', options, async ({ circuit, job, circuitPath }, inputs) => {
+    const answer = checkJob(circuit, job);
+    const onward = { triage: triageOf(answer), next: proposeNext(circuit, job, answer) };
+    await deliver(world, options, 'check', inputs, {
+      table: (style) => checkTable(answer, onward, style),
+      json: () => checkJson(answer, onward),
+    });
+    const command = nextCommand(answer, circuitPath);
+    if (command !== undefined) hint(world, options, `What would be read then: ${command}`);
+    return statusOf[answer.verdict];
   });
-  const next = nextCommand(answer, circuitPath);
-  if (next !== undefined) hint(world, options, `What would be read then: ${next}`);
-  return statusOf[answer.verdict];
 }
 
 /** Ready to paste: what every test point would read with the best suspect. */

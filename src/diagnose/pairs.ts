@@ -1,0 +1,48 @@
+import type { Fault } from '../circuit/circuit.js';
+import type { TestStand } from '../meter/meter.js';
+import { type Group, isRuledOut } from './evidence.js';
+import type { Explain, Explanation } from './explained.js';
+
+/** Two faults that together explain a job. */
+export interface FittingPair {
+  readonly faults: readonly [Fault, Fault];
+  readonly explanation: Explanation;
+}
+
+export interface Pairs {
+  readonly fitting: readonly FittingPair[];
+  readonly tried: number;
+  /** False when there are more pairs than were tried. */
+  readonly complete: boolean;
+}
+
+/** Pairs beyond this are not tried: some seconds of work. */
+const mostPairs = 60_000;
+
+/** Every two faults of different parts that explain a job together, in the order of the list. */
+export function listPairs(
+  stand: TestStand,
+  groups: readonly Group[],
+  explain: Explain,
+  faults: readonly Fault[],
+): Pairs {
+  const fitting: FittingPair[] = [];
+  let tried = 0;
+  for (const [index, first] of faults.entries()) {
+    for (const second of faults.slice(index + 1)) {
+      if (first.part === second.part) continue;
+      if (tried === mostPairs) return { fitting, tried, complete: false };
+      tried += 1;
+      const both = [first, second] as const;
+      if (!mayFit(stand, groups, both)) continue;
+      const explanation = explain(both);
+      if (explanation !== undefined) fitting.push({ faults: both, explanation });
+    }
+  }
+  return { fitting, tried, complete: true };
+}
+
+/** Without solving: unless the two may short something, no reading of any state is plainly impossible. */
+function mayFit(stand: TestStand, groups: readonly Group[], both: readonly Fault[]): boolean {
+  return groups.every((group) => !isRuledOut(stand, group, both) || stand.mayShortUnder(group.state, both));
+}

@@ -1,0 +1,213 @@
+import type { Change, Circuit, Fault, State, VariableFault } from '../circuit/circuit.js';
+import type { TestStand } from '../meter/meter.js';
+import {
+  type Curves,
+  curvesOfOhms,
+  curvesOfShare,
+  type Interval,
+  type Plan,
+  type ValueCurve,
+  type View,
+  whereAtMost,
+} from '../solve/solve.js';
+
+/** A fault of unknown value with one: `value` in its unit. */
+export function faultOf({ part, mode, at, unit, changes }: VariableFault, value: number): Fault {
+  const where = at === undefined ? {} : { at };
+  return { part, mode, ...where, value: { low: value, high: value, unit }, changes: changes(value) };
+}
+
+/** A stretch of a fault's values over which everything that the network moves stands the same. */
+export interface Regime {
+  readonly values: Interval;
+  /** The network at one of the values. */
+  readonly view: View;
+  readonly curves: Curves;
+}
+
+/** Where a fault of unknown value is looked for: a state, with power or dead for ohms, other faults being there too. */
+export interface Setting {
+  readonly stand: TestStand;
+  readonly state: State;
+  readonly dead: boolean;
+  readonly variable: VariableFault;
+  readonly others: readonly Fault[];
+}
+
+/** How near two values are one, as a share. */
+const close = 1e-6;
+
+/** More switching than this over one part's values is not followed. */
+const mostRegimes = 12;
+
+/**
+ * The regimes of a fault's values, least first: each reaches to where the curve of what some actuator senses meets its
+ * threshold and it does move. Values at which contacts never settle, or something blows, are in none.
+ */
+export function regimesOf(setting: Setting): readonly Regime[] {
+  const { least, most } = setting.variable.range;
+  const found: Regime[] = [];
+  let from: number | undefined = Math.max(least, most * smallest);
+  for (let count = 0; count < mostRegimes && from !== undefined; count += 1) {
+    const on = standingAt(setting, from);
+    if (on === undefined) {
+      from = firstSteady(setting, from);
+      continue;
+    }
+    const regime = regimeFrom(setting, on, from);
+    if (regime === undefined) return found;
+    found.push(regime);
+    const next: number = regime.values.high * (1 + close);
+    from = next < most ? next : undefined;
+  }
+  return found;
+}
+
+/** A range from nothing on begins at this share of its end. */
+const smallest = 1e-12;
+
+function lookAt(
+  { stand, state, dead, variable, others }: Setting,
+  value: number,
+  held: readonly Fault[] = [],
+) {
+  return stand.look(state, [...others, ...held, faultOf(variable, value)], dead);
+}
+
+/** Which actuators are on with a value; undefined where nothing stands still. */
+function standingAt(setting: Setting, value: number): readonly boolean[] | undefined {
+  const sight = lookAt(setting, value);
+  return sight.kind === 'steady' ? sight.view.on : undefined;
+}
+
+/** The first value in steps of a half octave that stands still, halved down to where it begins to. */
+function firstSteady(setting: Setting, from: number): number | undefined {
+  const { most } = setting.variable.range;
+  for (let value = from; value < most; ) {
+    const next = Math.min(most, value * Math.SQRT2);
+    if (standingAt(setting, next) !== undefined)
+      return lastThat((each) => standingAt(setting, each) === undefined, value, next) * (1 + close);
+    value = next;
+  }
+  return undefined;
+}
+
+/** Between a value at which something holds and one at which it does not: the last at which it does, by halving. */
+function lastThat(holds: (value: number) => boolean, from: number, to: number): number {
+  let [low, high] = [from, to];
+  while (high > low * (1 + close)) {
+    const middle = Math.sqrt(low * high);
+    if (holds(middle)) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+function regimeFrom(setting: Setting, on: readonly boolean[], from: number): Regime | undefined {
+  const { stand, dead, variable } = setting;
+  const { most } = variable.range;
+  const held = holding(stand.circuit, on);
+  const sight = lookAt(setting, from, held);
+  if (sight.kind !== 'steady') return undefined;
+  const curves = curvesAt(setting, sight.view, held, from);
+  if (curves === undefined) return undefined;
+  const stays = (value: number) =>
+    standingAt(setting, value)?.every((each, index) => each === on[index]) === true;
+  // Most faults move nothing at any value: both ends and the middle say so.
+  if ([most, Math.sqrt(from * most)].every(stays))
+    return { values: { low: from, high: most }, view: sight.view, curves };
+  let high = from;
+  for (const end of [
+    ...crossings(stand.plan(dead ? 'dead' : 'running'), sight.view, curves, from, most),
+    most,
+  ]) {
+    const inside = end * (1 - close);
+    if (inside <= high) continue;
+    const left = [...between(high, inside), inside].find((value) => !stays(value));
+    if (left !== undefined)
+      return { values: { low: from, high: lastThat(stays, high, left) }, view: sight.view, curves };
+    high = end;
+    if (end < most && !stays(end * (1 + close))) break;
+  }
+  return { values: { low: from, high }, view: sight.view, curves };
+}
+
+/** From one value to another by which a line is drawn. */
+const nearby = 1.01;
+
+/** A few values between two, for what moves and moves back where no curve of this regime tells of it. */
+function between(low: number, high: number): number[] {
+  const steps = Math.min(6, Math.ceil(Math.log10(high / low)));
+  return Array.from({ length: steps }, (_, k) => low * (high / low) ** ((k + 0.5) / steps));
+}
+
+/** Every actuator held as it stands, so that another value changes nothing but numbers. */
+function holding({ actuators }: Circuit, on: readonly boolean[]): Fault[] {
+  const changes: Change[] = actuators.map(({ index }) => ({
+    kind: 'held',
+    actuator: index,
+    on: on[index] === true,
+  }));
+  return changes.length === 0 ? [] : [{ part: '', mode: 'dead', changes }];
+}
+
+function curvesAt(setting: Setting, view: View, held: readonly Fault[], from: number): Curves | undefined {
+  const { variable } = setting;
+  const change = variable.changes(from).find((each) => 'branch' in each || each.kind === 'scaled');
+  if (change === undefined) return undefined;
+  if ('branch' in change) return curvesOfOhms(view, change.branch);
+  // A straight line: any second value will do, and a near one is likeliest to be of the same regime.
+  const second = from * nearby;
+  const other = lookAt(setting, second, held);
+  return other.kind === 'steady' ? curvesOfShare(view, other.view, from, second) : undefined;
+}
+
+/** Values at which what an actuator senses, or a protector carries, is at its threshold, in order. */
+function crossings(
+  { circuit, limits }: Plan,
+  view: View,
+  curves: Curves,
+  from: number,
+  most: number,
+): number[] {
+  const found: number[] = [];
+  const add = (curve: ValueCurve, level: number) => {
+    for (const { low, high } of whereAtMost(curve, level))
+      for (const end of [low, high]) if (end > from && end < most) found.push(end);
+  };
+  for (const frequency of view.point.phasors.keys()) {
+    for (const { between, levels } of sensed(circuit)) {
+      if (!view.joined(frequency, ...between)) continue;
+      const curve = curves.volts(frequency, ...between, Number.POSITIVE_INFINITY);
+      for (const level of levels) add(curve, level);
+    }
+    for (const { branch, opensAt } of limits) add(curves.amps(frequency, branch), opensAt);
+  }
+  return found.sort((a, b) => a - b);
+}
+
+interface Sensed {
+  readonly between: readonly [number, number];
+  readonly levels: readonly number[];
+}
+
+function sensed({ actuators, modules, branches }: Circuit): Sensed[] {
+  const across = (branch: number, levels: readonly number[]): Sensed => {
+    const { from, to } = branches[branch] ?? { from: 0, to: 0 };
+    return { between: [from, to], levels };
+  };
+  return [
+    ...[...modules.values()].flatMap(({ supply, inputs }) =>
+      [supply, ...inputs].map(({ between, atLeast }) => ({ between, levels: [atLeast] })),
+    ),
+    ...actuators.flatMap((each) => {
+      if (each.kind === 'output') return [];
+      if (each.kind === 'relay') return [across(each.branch, [each.picksUpAt, each.dropsOutBelow])];
+      const { branch, atLeast, start } = each;
+      return [
+        across(branch, [atLeast]),
+        ...(start === undefined ? [] : [across(start.branch, [start.atLeast])]),
+      ];
+    }),
+  ];
+}

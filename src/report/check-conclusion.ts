@@ -1,0 +1,82 @@
+import type { CheckAnswer, Suspect } from '../diagnose/diagnose.js';
+import { count } from './number.js';
+import { wordMode, wordOpened, wordPart } from './word-fault.js';
+
+/** What follows from a comparison, in a sentence or two. */
+export function conclusion(answer: CheckAnswer): string {
+  const { circuit, suspects, verdict, readings, symptoms, trips } = answer;
+  const done = `${count(readings.length, 'reading')} and ${count(symptoms.length + trips.length, 'symptom')}`;
+  switch (verdict) {
+    case 'agrees': {
+      const open = [...readings, ...symptoms].filter((each) => each.verdict === 'inconclusive').length;
+      const rest = open === 0 ? '' : ` ${open} more prove nothing either way.`;
+      const [inBand, asIs] = [readings, symptoms].map(
+        (list) => list.filter((each: { readonly verdict: string }) => each.verdict === 'agrees').length,
+      );
+      const seen = symptoms.length === 0 ? '' : `, ${count(asIs ?? 0, 'symptom')} as expected`;
+      return `Everything agrees: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}`;
+    }
+    case 'undecided':
+      return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
+    case 'unexplained':
+      return unexplained(answer);
+    case 'bounded':
+      return bounded(answer);
+    case 'ambiguous': {
+      const parts = (answer.firstDiscrepancy?.bounds ?? []).map((part) => wordPart(circuit, part));
+      const [first] = suspects;
+      const best = first === undefined ? '' : ` Most likely ${wordSuspect(answer, first)}.`;
+      return `${ambiguous(answer, parts)}${best}`;
+    }
+  }
+}
+
+function bounded(answer: CheckAnswer): string {
+  const { circuit, hasAllItNeeds, suspects } = answer;
+  const [first] = suspects;
+  if (first === undefined) return '';
+  if (hasAllItNeeds !== undefined) {
+    const name = wordPart(circuit, hasAllItNeeds.part);
+    const signals = hasAllItNeeds.needs.filter((need) => need.kind === 'signal').length;
+    if (circuit.modules.has(hasAllItNeeds.part)) {
+      const has =
+        signals === 0
+          ? 'has line and neutral'
+          : `has line, neutral and its start signal${signals > 1 ? 's' : ''}`;
+      return `${name} ${has} and does not do its job: it is what is bad.`;
+    }
+  }
+  if (answer.supposed === 'pair')
+    return `${wordSuspect(answer, first)}: no single fault explains what was seen, and no other two.`;
+  const only =
+    answer.supposed === 'intermittent' ? 'no other fault that comes and goes' : 'no other single fault';
+  return `${wordSuspect(answer, first)}: ${only} explains what was seen.`;
+}
+
+function ambiguous({ supposed }: CheckAnswer, parts: readonly string[]): string {
+  const left = `${count(parts.length, 'part')}: ${parts.join(', ')}.`;
+  switch (supposed) {
+    case 'single':
+      return `The readings leave ${left}`;
+    case 'intermittent':
+      return `Something comes and goes: the same reading was taken twice and differs. The readings leave ${left}`;
+    case 'pair':
+      return `No single fault explains every reading and symptom; two at once do, among ${left}`;
+  }
+}
+
+/** "Nothing fits" is an answer: what is most often the reason comes first. */
+function unexplained({ doubts, movedSwitches }: CheckAnswer): string {
+  const first =
+    doubts.length + movedSwitches.length > 0
+      ? ' See below which reading stands against the others.'
+      : ' Check first: was a switch in another position, was a lead on another terminal, was the meter on another function, is the supply what it was taken for?';
+  return `No modelled fault explains every reading and symptom, alone or with a second one.${first} It may be more than two faults, or something the circuit file does not have.`;
+}
+
+function wordSuspect({ circuit }: CheckAnswer, { faults, opened }: Suspect): string {
+  const wrong = faults
+    .map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`)
+    .join(', and ');
+  return opened === undefined ? wrong : `${wrong}, and ${wordOpened(circuit, opened)} from it`;
+}

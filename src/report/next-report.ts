@@ -1,0 +1,158 @@
+import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
+import { cautionFor, cautions, shortCaution } from './cautions.js';
+import { clean } from './clean.js';
+import { fold } from './columns.js';
+import { count, jsonNumber, showWeight } from './number.js';
+import { paintFor } from './paint.js';
+import type { TerminalStyle } from './show-problem.js';
+import { showTable } from './table.js';
+import { wordExpected } from './word-expected.js';
+import { wordMode } from './word-fault.js';
+import {
+  proposalJson,
+  wordBits,
+  wordCost,
+  wordFunction,
+  wordLeads,
+  wordLeft,
+  wordOutcome,
+  wordParts,
+  wordProposal,
+} from './word-proposal.js';
+import { wordState } from './word-state.js';
+
+/** Where to put the leads now: the proposal, what each outcome would mean, what each suspect would show, alternatives. */
+export function nextTable(answer: NextAnswer, style: TerminalStyle): string {
+  const paint = paintFor(style.level);
+  const [best, ...others] = answer.proposals;
+  const lines =
+    best === undefined
+      ? [paint.strong(fold(wordNone(answer), style))]
+      : [
+          paint.strong(fold(`Next: ${wordProposal(answer.circuit, best)}.`, style)),
+          fold(wordWorth(answer, best), style),
+          paint.bad(fold(cautionFor(best), style)),
+          '',
+          outcomeTable(answer, best, style),
+          '',
+          suspectTable(answer, best, style),
+          ...alternatives(answer, others, style),
+        ];
+  const notes = noteLines(answer).flatMap((line) => ['', fold(line, style)]);
+  return `${[...lines, ...notes, '', paint.faint(fold(shortCaution, style))].join('\n')}\n`;
+}
+
+/** One short paragraph for the end of a comparison; undefined where there is nothing to say. */
+export function nextParagraph(answer: NextAnswer): string | undefined {
+  const [best] = answer.proposals;
+  if (best === undefined)
+    return answer.reason === 'bounded' || answer.reason === 'agrees' ? undefined : wordNone(answer);
+  const means = best.outcomes.map((each) => `${wordOutcome(each)} leaves ${wordLeft(answer.circuit, each)}`);
+  return `Next: ${wordProposal(answer.circuit, best)}. ${means.join('. ')}. It takes ${wordCost(best)}.`;
+}
+
+function wordWorth({ missing }: NextAnswer, best: Proposal): string {
+  return `It is expected to tell ${wordBits(best.bits)} of the ${wordBits(missing)} missing, in ${wordCost(best)}.`;
+}
+
+function outcomeTable({ circuit }: NextAnswer, { outcomes }: Proposal, style: TerminalStyle): string {
+  const rows = outcomes.map((each) => [wordOutcome(each), showWeight(each.weight), wordLeft(circuit, each)]);
+  return showTable(['if it reads', 'likely', 'it is one of'], rows, style, [2]);
+}
+
+/** Suspects shown; the rest are counted. JSON has them all. */
+const shownSuspects = 10;
+
+function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style: TerminalStyle): string {
+  const rows = shows
+    .slice(0, shownSuspects)
+    .map(({ suspect, shows: each }) => [
+      suspect.faults.map((fault) => clean(fault.part)).join(', '),
+      suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
+      each.length === 0 ? 'not predicted' : [...new Set(each.map(wordExpected))].join(' or '),
+    ]);
+  const healthy = ['none', 'sound as drawn', sound === undefined ? 'not predicted' : wordExpected(sound)];
+  const rest = shows.length - shownSuspects;
+  const table = showTable(
+    ['suspect', 'what would be wrong', 'would read'],
+    [...rows, healthy],
+    style,
+    [0, 1],
+  );
+  return rest > 0 ? `${table}\nand ${count(rest, 'more suspect')}` : table;
+}
+
+function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], style: TerminalStyle): string[] {
+  if (others.length === 0) return [];
+  const rows = others.map((each) => [
+    `${wordState(each.state)}${each.live ? '' : ' (dead)'}`,
+    wordLeads(circuit, each),
+    wordFunction(circuit, each),
+    each.bits.toFixed(2),
+    each.minutes.toFixed(1),
+  ]);
+  return [
+    '',
+    'If you cannot get there:',
+    showTable(['state', 'leads', 'function', 'bits', 'minutes'], rows, style, [0, 1, 2]),
+  ];
+}
+
+function noteLines({ left, suspects, kept }: NextAnswer): string[] {
+  const lines: string[] = [];
+  if (left > 0)
+    lines.push(
+      `The ${suspects} likeliest suspects were looked at, and ${count(left, 'unlikelier one')} not.`,
+    );
+  if (kept.length > 0)
+    lines.push(
+      `Do not switch on yet: ${kept.map(wordState).join('; ')}. Something suspected would short or blow there; rule it out with the power off first.`,
+    );
+  return lines;
+}
+
+function wordNone({ reason, check, circuit }: NextAnswer): string {
+  const parts = [
+    ...new Set(check.suspects.map(({ faults }) => faults.map((fault) => fault.part).join(' and '))),
+  ];
+  const names = parts.map((part) => wordParts(circuit, [part]));
+  const [first = ''] = names;
+  switch (reason) {
+    case 'agrees':
+      return 'Everything agrees: there is nothing to look for, and no reading to take.';
+    case 'bounded':
+      return `${first} is all that is left: no further reading is needed to say which part it is.`;
+    case 'settled':
+      return `${first} is nearly certain, and nothing within reach would tell more.`;
+    case 'undecided':
+      return 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).';
+    case 'unexplained':
+      return `No modelled fault explains it all, so none can be told from another. ${again(check.firstDiscrepancy)}`;
+    default:
+      return `Nothing within reach tells apart what is left: ${names.slice(0, 6).join(', ')}${names.length > 6 ? `, and ${names.length - 6} more` : ''}. Look at them, or test them taken out.`;
+  }
+}
+
+function again(first: NextAnswer['check']['firstDiscrepancy']): string {
+  if (first === undefined) return '';
+  return first.kind === 'reading'
+    ? `Take reading ${first.index} again: same state, same terminals, same function.`
+    : `See symptom ${first.index} again, in the same state.`;
+}
+
+/** The `next` answer of schemas/report.schema.json. */
+export function nextJson(answer: NextAnswer): Readonly<Record<string, unknown>> {
+  const { circuit, proposals, reason, missing, suspects, left, kept, check } = answer;
+  const [best, ...others] = proposals;
+  return {
+    verdict: check.verdict,
+    next: best === undefined ? null : proposalJson(circuit, best),
+    alternatives: others.map((each) => proposalJson(circuit, each)),
+    reason: reason ?? null,
+    missing: jsonNumber(missing),
+    lookedAt: suspects,
+    leftOut: left,
+    notEnergised: kept.map(({ changes }) => changes),
+    cautions: [...(best === undefined ? [] : [cautionFor(best)]), ...cautions],
+  };
+}

@@ -1,0 +1,74 @@
+import type { CheckAnswer, Slip, SlipEffect, SlipProof } from '../diagnose/diagnose.js';
+import { clean } from './clean.js';
+import { listed } from './phrases.js';
+import { expectedJson, wordExpected } from './word-expected.js';
+import { faultJson, wordMode, wordPart } from './word-fault.js';
+import { wordState } from './word-state.js';
+
+/** Effects that are told; the rest are counted. JSON has them all. */
+const mostTold = 4;
+
+/** What each suspected slip would do besides, and the reading that proves it. */
+export function slipLines({ circuit, slips }: CheckAnswer): string[] {
+  if (slips.length === 0) return [];
+  const lines = slips.flatMap(({ faults, effects, proof }) => {
+    const what = faults.map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`);
+    const does = wordEffects(effects);
+    return [
+      ...(does.length === 0 ? [] : [`If ${listed(what, 'and')}: ${does.join('; ')}.`]),
+      proof === undefined ? `No one voltage proves that ${listed(what, 'and')}.` : wordProof(proof),
+    ];
+  });
+  return [...lines, 'Or isolate, prove dead, and look which wire sits where.'];
+}
+
+/** `in fill and spin PUMP (water is pumped out) works and should not`: states with the same effect together. */
+function wordEffects(effects: readonly SlipEffect[]): string[] {
+  const byEffect = new Map<string, string[]>();
+  for (const effect of effects) {
+    const does = wordEffect(effect);
+    byEffect.set(does, [...(byEffect.get(does) ?? []), wordState(effect.state)]);
+  }
+  const told = [...byEffect].map(([does, states]) => `in ${listed(states, 'and')} ${does}`);
+  const rest = told.length - mostTold;
+  return rest > 0 ? [...told.slice(0, mostTold), `and ${rest} more`] : told;
+}
+
+function wordEffect({ loads, opens }: SlipEffect): string {
+  if (opens !== undefined) return `${clean(opens)} would open on too much current`;
+  return loads
+    .map(({ load, works }) => {
+      const name = `${clean(load.name)} (${clean(load.job)})`;
+      return works ? `${name} works and should not` : `${name} does not work and should`;
+    })
+    .join(', ');
+}
+
+function wordProof({ state, red, black, slipped, sound, reading }: SlipProof): string {
+  const place = `in ${wordState(state)} ${clean(red)} to ${clean(black)}`;
+  const taken = reading === undefined ? '' : ` (reading ${reading})`;
+  return `Proof: ${place}${taken} reads ${wordExpected(slipped)} with it, ${wordExpected(sound)} without.`;
+}
+
+/** The `slips` of schemas/report.schema.json. */
+export function slipsJson(slips: readonly Slip[]): readonly Readonly<Record<string, unknown>>[] {
+  return slips.map(({ faults, effects, proof }) => ({
+    faults: faults.map(faultJson),
+    effects: effects.map(({ state, loads, opens }) => ({
+      in: state.changes,
+      loads: loads.map(({ load, works }) => ({ load: load.name, job: load.job, works })),
+      opens: opens ?? null,
+    })),
+    proof:
+      proof === undefined
+        ? null
+        : {
+            in: proof.state.changes,
+            red: proof.red,
+            black: proof.black,
+            slipped: expectedJson(proof.slipped),
+            sound: expectedJson(proof.sound),
+            reading: proof.reading ?? null,
+          },
+  }));
+}

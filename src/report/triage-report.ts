@@ -1,0 +1,37 @@
+import type { Circuit } from '../circuit/circuit.js';
+import type { LoadInStates, Triage } from '../diagnose/diagnose.js';
+import { clean } from './clean.js';
+import { wordPart } from './word-fault.js';
+import { wordState } from './word-state.js';
+
+/** A complaint before anything is measured, in sentences. */
+export function triageLines(circuit: Circuit, { fails, works, cleared, start }: Triage): string[] {
+  const lines = [`Not as it should: ${fails.map(wordLoad).join('; ')}.`];
+  if (works.length > 0) lines.push(`Works: ${works.map(wordLoad).join('; ')}.`);
+  if (cleared.length > 0)
+    lines.push(
+      `Cleared by what works, for any way they fail would have shown: ${cleared.map((name) => wordPart(circuit, name)).join(', ')}.`,
+    );
+  if (start !== undefined)
+    lines.push(
+      `Work from ${clean(start.load.name)} (${clean(start.load.job)}), in ${wordState(start.state)}.`,
+    );
+  return lines;
+}
+
+function wordLoad({ load, states }: LoadInStates): string {
+  return `${clean(load.name)} in ${states.map(wordState).join(', ')}`;
+}
+
+export function triageJson({ fails, works, cleared, start }: Triage): Readonly<Record<string, unknown>> {
+  return {
+    fails: fails.map(loadJson),
+    works: works.map(loadJson),
+    cleared,
+    start: start === undefined ? null : { load: start.load.name, in: start.state.changes },
+  };
+}
+
+function loadJson({ load, states }: LoadInStates): Readonly<Record<string, unknown>> {
+  return { load: load.name, in: states.map(({ changes }) => changes) };
+}

@@ -1,0 +1,172 @@
+import { describe, expect, test } from 'vitest';
+import { type Circuit, designateFault, type Fault } from '../../src/circuit/circuit.js';
+import { checkJob, type NextAnswer, type Proposal, proposeNext } from '../../src/diagnose/diagnose.js';
+import { nominalSupplies, TestStand } from '../../src/meter/meter.js';
+import { circuitOf, mains } from '../circuit/open.js';
+import { jobFrom } from '../meter/open.js';
+
+const next = async (circuit: Circuit, body: string, skip: readonly string[] = []): Promise<NextAnswer> => {
+  const { job, told } = await jobFrom(circuit, body);
+  expect(told).toEqual([]);
+  const nodes = new Set(skip.map((name) => circuit.nodeByName.get(name)!));
+  return proposeNext(circuit, job, checkJob(circuit, job), { skip: nodes });
+};
+
+function placeOf(circuit: Circuit, { probe: { where } }: Proposal): string {
+  if (where.kind === 'around') return circuit.branches[where.branch]!.name;
+  return `${circuit.nodes[where.red]!.name} ${circuit.nodes[where.black]!.name}`;
+}
+
+function faultOf(circuit: Circuit, name: string): Fault {
+  const read = designateFault(circuit, name);
+  if (!read.ok) throw new Error(name);
+  return read.fault;
+}
+
+/** A proposal as a line of a readings file, with what the circuit with this fault shows there. */
+function takenWith(circuit: Circuit, fault: Fault, { state, probe }: Proposal): string {
+  const expected = new TestStand(circuit, nominalSupplies(circuit)).expect(state, probe, [fault]);
+  const [at, where] = [JSON.stringify(state.changes), probe.where];
+  if (where.kind === 'around') throw new Error('leads were expected');
+  const leads = `red: ${circuit.nodes[where.red]!.name}, black: ${circuit.nodes[where.black]!.name}`;
+  if (expected.kind === 'floating' && expected.unit === 'ohm')
+    return `  - { in: ${at}, ${leads}, reads: OL }\n`;
+  const value = expected.kind === 'driven' ? expected.nominal : 0;
+  return `  - { in: ${at}, ${leads}, reads: ${value.toFixed(1)} ${probe.unit}, input: ${probe.meter.input} }\n`;
+}
+
+const lamps = circuitOf(`${mains}loads:
+${places(8)
+  .map(
+    (place) =>
+      `  LAMP${place}: { kind: lamp, between: [${nodeAt(place - 1)}, ${nodeAt(place)}], rated: { voltage: 15 V, power: 5 W } }`,
+  )
+  .join('\n')}
+`);
+
+function places(count: number): number[] {
+  return Array.from({ length: count }, (_, index) => index + 1);
+}
+
+function nodeAt(place: number): string {
+  if (place === 0) return 'MAINS.L';
+  return place === 8 ? 'MAINS.N' : `P${place}`;
+}
+
+const dark = `symptoms:
+${places(8)
+  .map((place) => `  - { in: {}, load: LAMP${place}, works: no }`)
+  .join('\n')}
+readings:
+  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 120.0 V }
+`;
+
+// Half-split, a rule of the trade: one bit a reading, three readings for eight equal parts.
+describe('eight lamps in series, one of them open', () => {
+  test('the first reading is in the middle, and gives one bit', async () => {
+    const { proposals, missing } = await next(lamps, dark);
+    expect(missing).toBeCloseTo(3, 6);
+    const [best] = proposals;
+    expect(placeOf(lamps, best!)).toBe('P4 MAINS.N');
+    // A little belief is kept for what nobody modelled, and that may read either way.
+    expect(best!.bits).toBeGreaterThan(0.97);
+    expect(best!.bits).toBeLessThanOrEqual(1);
+    expect(best!.outcomes.map(({ left }) => left.map(({ parts }) => parts[0]).sort())).toEqual([
+      ['LAMP1', 'LAMP2', 'LAMP3', 'LAMP4'],
+      ['LAMP5', 'LAMP6', 'LAMP7', 'LAMP8'],
+    ]);
+  });
+
+  test.each(places(8))('three readings find lamp %i', async (place) => {
+    const fault = faultOf(lamps, `LAMP${place}:open`);
+    let body = dark;
+    for (let reading = 0; reading < 3; reading += 1) {
+      const { proposals } = await next(lamps, body);
+      body += takenWith(lamps, fault, proposals[0]!);
+    }
+    const { reason, check } = await next(lamps, body);
+    expect([reason, check.suspects.map(({ faults }) => faults[0]!.part)]).toEqual([
+      'bounded',
+      [`LAMP${place}`],
+    ]);
+  });
+
+  test('a place out of reach is left alone', async () => {
+    const { proposals } = await next(lamps, dark, ['P4']);
+    for (const each of proposals) expect(placeOf(lamps, each)).not.toMatch(/\bP4\b/);
+    expect(['P3 MAINS.N', 'P5 MAINS.N', 'MAINS.L P3', 'MAINS.L P5']).toContain(placeOf(lamps, proposals[0]!));
+  });
+});
+
+const kettle = (nodes: string) =>
+  circuitOf(`${mains}switches:
+  SW: { positions: [off, on], between: [SW.1, SW.2], closed-in: [on] }
+protectors:
+  TF: { kind: thermal-fuse, between: [TF.1, TF.2] }
+loads:
+  HEAT: { kind: heating-element, between: [HEAT.1, HEAT.2], rated: { voltage: 120 V, power: 1200 W }, job: water gets hot }
+  LAMP: { kind: lamp, between: [SW.2, HEAT.2], rated: { voltage: 120 V, power: 1 W }, job: lamp lights }
+wires:
+  - { from: MAINS.L, to: SW.1, id: W1 }
+  - { from: SW.2, to: TF.1, id: W2 }
+  - { from: TF.2, to: HEAT.1, id: W3 }
+  - { from: HEAT.2, to: MAINS.N, id: W4 }
+states: { on: { SW: on } }
+${nodes}`);
+
+const cold = `symptoms:
+  - { in: on, load: HEAT, works: no }
+  - { in: on, load: LAMP, works: yes }
+`;
+
+describe('a complaint alone', () => {
+  test('begins across the load of interest, where that is as easy to get at', async () => {
+    const circuit = kettle('');
+    expect(placeOf(circuit, (await next(circuit, cold)).proposals[0]!)).toBe('HEAT.1 HEAT.2');
+  });
+
+  test('and elsewhere where the load is behind a cover', async () => {
+    const circuit = kettle('nodes: { HEAT.1: { access: 20 min }, HEAT.2: { access: 20 min } }\n');
+    const [best] = (await next(circuit, cold)).proposals;
+    expect(placeOf(circuit, best!)).not.toContain('HEAT');
+  });
+});
+
+describe('what it takes', () => {
+  const behind = 'nodes: { TF.1: { access: 9 min, behind: base }, TF.2: { access: 9 min, behind: base } }\n';
+  const circuit = kettle(behind);
+  const access = ({ cost }: Proposal) => cost.find(({ what }) => what === 'access');
+
+  test('a cover is opened once', async () => {
+    const shut = await next(circuit, cold, ['HEAT.1']);
+    const atFuse = shut.proposals.find((each) => placeOf(circuit, each).includes('TF.2'));
+    expect(access(atFuse!)).toMatchObject({ minutes: expect.closeTo(10, 0) });
+    const open = await next(
+      circuit,
+      `${cold}readings:\n  - { in: on, red: TF.1, black: MAINS.N, reads: 120 V }\n`,
+      ['HEAT.1'],
+    );
+    expect(open.proposals.map(access)).toContain(undefined);
+    for (const each of open.proposals)
+      if (placeOf(circuit, each).includes('TF.2')) expect(access(each)?.of ?? []).not.toContain('base');
+  });
+
+  test('a reading that was taken is not asked for again', async () => {
+    const first = (await next(circuit, cold)).proposals[0]!;
+    const body = `${cold}readings:\n${takenWith(circuit, faultOf(circuit, 'TF:open'), first)}`;
+    const again = (await next(circuit, body)).proposals.map((each) => placeOf(circuit, each));
+    expect(again).not.toContain(placeOf(circuit, first));
+  });
+});
+
+test('where there is nothing to look for it says why', async () => {
+  const circuit = kettle('');
+  const reasonOf = async (body: string) => (await next(circuit, body)).reason;
+  expect(await reasonOf('readings:\n  - { in: on, red: HEAT.1, black: HEAT.2, reads: 120 V }\n')).toBe(
+    'agrees',
+  );
+  expect(await reasonOf('readings: []\n')).toBe('undecided');
+  expect(await reasonOf('readings:\n  - { in: on, red: HEAT.1, black: HEAT.2, reads: 300 V }\n')).toBe(
+    'unexplained',
+  );
+});
