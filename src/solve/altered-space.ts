@@ -1,5 +1,5 @@
-import type { Change } from '../circuit/circuit.js';
 import { joinNodes } from './joined-labels.js';
+import type { LaidChange } from './laid-fault.js';
 import { admittanceOf, type Conduct } from './plan.js';
 import { mixed, type ReadingSpace } from './reading-space.js';
 
@@ -177,7 +177,7 @@ export class AlteredSpace implements SeenNetwork {
   }
 
   /** Lays a fault's changes over it, what is taken away first; false where what they do can't be told from here. */
-  lay(changes: readonly Change[], takenAway: Uint8Array): boolean {
+  lay(changes: readonly LaidChange[], takenAway: Uint8Array): boolean {
     for (const change of changes) {
       const away = change.kind === 'absent' || change.kind === 'moved';
       if (away && this.space.point.present[change.branch] === 1 && !this.remove(change.branch)) return false;
@@ -186,7 +186,7 @@ export class AlteredSpace implements SeenNetwork {
     return true;
   }
 
-  private bringIn(change: Change, takenAway: Uint8Array): boolean {
+  private bringIn(change: LaidChange, takenAway: Uint8Array): boolean {
     const { from, to, point } = this.space;
     switch (change.kind) {
       case 'conducts': {
@@ -206,6 +206,10 @@ export class AlteredSpace implements SeenNetwork {
       case 'moved': {
         if (point.present[change.branch] !== 1) return true;
         return this.land(change.branch, this.space.place(change.from), this.space.place(change.to));
+      }
+      case 'joins': {
+        if (takenAway[change.branch] === 1) return true;
+        return this.join(-1, this.space.place(change.from), this.space.place(change.to), 1 / change.ohms, 0);
       }
       default:
         return true;

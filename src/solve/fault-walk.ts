@@ -1,6 +1,6 @@
 import type { Fault, State } from '../circuit/circuit.js';
 import { AlteredSpace, type SeenNetwork } from './altered-space.js';
-import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
+import { clash, type Laid, laidFor, nothingLaid, replaces } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
 import { heatOpened } from './operating-point.js';
@@ -27,10 +27,11 @@ export class FaultWalk implements Held {
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
-  /** The fault of this walk, and one that stays while others are tried beside it. */
+  /** The fault of this walk, one that stays while others are tried beside it, and what is left of that beside this. */
   private own: Laid = nothingLaid;
+  private standing: Laid = nothingLaid;
   private first: Laid = nothingLaid;
-  /** What the first makes of each space, null where that is not known. */
+  /** What the standing one makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
@@ -74,7 +75,7 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    this.standing = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     this.heldIn.clear();
   }
 
@@ -112,6 +113,7 @@ export class FaultWalk implements Held {
   /** Sets out with a fault; to be asked of before a walk. */
   with(fault: Fault | undefined): void {
     this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    this.first = replaces(this.own, this.standing) ? nothingLaid : this.standing;
   }
 
   /** Goes through the state, and what was before it, from where actuators start. */

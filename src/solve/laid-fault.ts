@@ -1,10 +1,21 @@
-import type { Change, Fault } from '../circuit/circuit.js';
+import type { Change, Fault, Ohms } from '../circuit/circuit.js';
 import type { Plan } from './plan.js';
 import type { OnBits } from './sensed.js';
 
+/** A change, or one that puts in a branch that nothing but faults makes conduct: a leak. */
+export type LaidChange =
+  | Change
+  | {
+      readonly kind: 'joins';
+      readonly branch: number;
+      readonly from: number;
+      readonly to: number;
+      readonly ohms: Ohms;
+    };
+
 /** What a fault does, gathered once for many walks. */
 export interface Laid {
-  readonly changes: readonly Change[];
+  readonly changes: readonly LaidChange[];
   /** Actuators that it holds, and of these the ones held on. */
   readonly held: OnBits;
   readonly heldOn: OnBits;
@@ -42,15 +53,16 @@ export function laidFor(plan: Plan, fault: Fault): Laid {
   return kept;
 }
 
-function gather(plan: Plan, { changes }: Fault): Laid {
-  const branchesOf = (...kinds: readonly Change['kind'][]) =>
+function gather(plan: Plan, fault: Fault): Laid {
+  const changes = joinsAmong(plan, fault.changes);
+  const branchesOf = (...kinds: readonly LaidChange['kind'][]) =>
     changes.flatMap((change) => ('branch' in change && kinds.includes(change.kind) ? change.branch : []));
   const bitsOf = (on: boolean) =>
     changes.reduce(
       (bits, change) => (change.kind === 'held' && (change.on || !on) ? bits | (1 << change.actuator) : bits),
       0,
     );
-  const all = branchesOf('absent', 'conducts', 'worn', 'moved');
+  const all = branchesOf('absent', 'conducts', 'worn', 'moved', 'joins');
   return {
     changes,
     held: bitsOf(false),
@@ -59,7 +71,7 @@ function gather(plan: Plan, { changes }: Fault): Laid {
     changed: new Set(branchesOf('absent', 'conducts')),
     moved: new Set(branchesOf('moved')),
     idle: new Set(changes.flatMap((change) => (change.kind === 'idle' ? change.load : []))),
-    adds: changes.some(({ kind }) => kind === 'conducts' || kind === 'moved' || kind === 'held'),
+    adds: changes.some(({ kind }) => addingKinds.has(kind)),
     beyond:
       // Of two changes of one branch the later counts.
       new Set(all).size < all.length ||
@@ -71,6 +83,26 @@ function gather(plan: Plan, { changes }: Fault): Laid {
         (branch) => plan.circuit.branches[branch]!.emf !== undefined,
       ),
   };
+}
+
+const addingKinds: ReadonlySet<LaidChange['kind']> = new Set(['conducts', 'moved', 'joins', 'held']);
+
+/** A spare branch that is moved to its place and made to conduct there is one change. */
+function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly LaidChange[] {
+  const [first, second, third] = changes;
+  if (first?.kind !== 'moved' || second?.kind !== 'conducts' || third !== undefined) return changes;
+  if (first.branch !== second.branch || circuit.branches[first.branch]?.gate?.kind !== 'fault')
+    return changes;
+  return [{ ...first, kind: 'joins', ohms: second.ohms }];
+}
+
+/** Whether the later of two faults undoes all that the first does: of two leaks, which share a branch, the last counts. */
+export function replaces(later: Laid, first: Laid): boolean {
+  return (
+    first.changes.length > 0 &&
+    first.changes.every(({ kind }) => kind === 'joins') &&
+    later.changes.some(({ kind }) => kind === 'joins')
+  );
 }
 
 /** Whether two faults change the same thing, and the later would count. */

@@ -1,5 +1,5 @@
-import type { Change } from '../circuit/circuit.js';
 import { AlteredSpace, type Seen, type SeenNetwork } from './altered-space.js';
+import type { LaidChange } from './laid-fault.js';
 import type { Conduct } from './plan.js';
 import { mixed, type ReadingSpace } from './reading-space.js';
 
@@ -28,7 +28,7 @@ export class MixedSpace implements SeenNetwork {
     for (const [frequency, one] of this.each.entries()) one.begin(space.at(frequency));
   }
 
-  lay(changes: readonly Change[], takenAway: Uint8Array): boolean {
+  lay(changes: readonly LaidChange[], takenAway: Uint8Array): boolean {
     return this.each.every((one) => one.lay(changes, takenAway));
   }
 
