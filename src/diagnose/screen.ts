@@ -1,29 +1,46 @@
 import type { Fault } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import type { Group } from './evidence.js';
+import { lastReading } from './explained.js';
 import { GroupScreen } from './group-screen.js';
+import { openedByOverload, openedByShort } from './opened.js';
 
 /** Whether a job is plainly impossible with these faults, one or two: `explainer` would give no share to them. */
 export type Screen = (faults: readonly Fault[]) => boolean;
 
 /**
  * A first look in reading space, that solves nothing for a fault. It never rules out what would explain the job: what
- * may blow something, or can't be followed, is let through, to be solved for.
+ * can't be followed is let through, to be solved for.
  */
 export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
-  const screens = groups.map((group) => new GroupScreen(stand, group));
-  const mayBlow = blowing(stand, groups);
+  const openers = [...openedByShort(stand.circuit), ...openedByOverload(stand.plan('running'))];
+  const [last] = lastReading(groups);
+  const all = groups.map((group) => new GroupScreen(stand, group, openers, last?.readings.at(-1)));
+  const look: FirstLook = {
+    all,
+    // The last reading alone mostly tells what did not open.
+    latest: [...all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast)),
+    mayBlow: blowing(stand, groups),
+    openers: [...openers.keys()],
+  };
   let held: Fault | undefined;
   return (faults) => {
     const [first, second, third] = faults;
     if (first === undefined || third !== undefined) return false;
-    const kept = second === undefined ? undefined : first;
+    const kept = second === undefined || isUndone(first, second) ? undefined : first;
     if (kept !== held) {
       held = kept;
-      for (const screen of screens) screen.hold(kept);
+      for (const screen of all) screen.hold(kept);
     }
-    return isOut(screens, mayBlow, second ?? first);
+    return isOut(look, second ?? first);
   };
+}
+
+/** Whether a later fault changes all that the first does, and counts instead of it: so it is with two leaks. */
+function isUndone(first: Fault, later: Fault): boolean {
+  if (first.mode !== 'leaks-to-earth' || later.mode !== 'leaks-to-earth') return false;
+  const branches = later.changes.flatMap((change) => ('branch' in change ? change.branch : []));
+  return first.changes.every((change) => 'branch' in change && branches.includes(change.branch));
 }
 
 /**
@@ -47,15 +64,25 @@ function blowing(stand: TestStand, groups: readonly Group[]): boolean {
   return stand.plan('running').limits.length > 0 || states.some((state) => stand.mayShortUnder(state, []));
 }
 
-function isOut(screens: readonly GroupScreen[], mayBlow: boolean, fault: Fault): boolean {
+interface FirstLook {
+  readonly all: readonly GroupScreen[];
+  readonly latest: readonly GroupScreen[];
+  readonly mayBlow: boolean;
+  readonly openers: readonly number[];
+}
+
+/** Impossible as it is in some state; and, where something may blow, whatever it is that opens. */
+function isOut({ all, latest, mayBlow, openers }: FirstLook, fault: Fault): boolean {
   let out = false;
-  for (const screen of screens) {
+  let blown = false;
+  for (const screen of all) {
     // Where something blows, readings before and after it are of two networks. Nothing does without power.
     const blows = !screen.dead && (mayBlow || screen.adds(fault));
-    if (out && !blows) continue;
+    if (out && (blown || !blows)) continue;
     const found = screen.judge(fault, out);
-    if (found === 'unknown' && blows) return false;
-    out ||= found === 'out';
+    blown ||= blows && (found === 'unknown' || found === 'shorts');
+    out ||= found === 'out' || found === 'shorts';
   }
-  return out;
+  if (!out || !blown) return out;
+  return openers.every((opener) => latest.some((screen) => screen.isOutOnce(fault, opener)));
 }

@@ -180,7 +180,7 @@ export class AlteredSpace implements SeenNetwork {
   lay(changes: readonly LaidChange[], takenAway: Uint8Array): boolean {
     for (const change of changes) {
       const away = change.kind === 'absent' || change.kind === 'moved';
-      if (away && this.space.point.present[change.branch] === 1 && !this.remove(change.branch)) return false;
+      if (away && this.conducts(change.branch) && !this.remove(change.branch)) return false;
     }
     for (const change of changes) if (!this.bringIn(change, takenAway)) return false;
     return true;

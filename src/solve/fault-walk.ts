@@ -1,6 +1,6 @@
 import type { Fault, State } from '../circuit/circuit.js';
 import { AlteredSpace, type SeenNetwork } from './altered-space.js';
-import { clash, type Laid, laidFor, nothingLaid, replaces } from './laid-fault.js';
+import { clash, type Laid, laidFor, nothingLaid, together } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
 import { heatOpened } from './operating-point.js';
@@ -9,8 +9,19 @@ import type { Pair, ReadingSpace } from './reading-space.js';
 import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
 import { type Near, Stage } from './stage.js';
 
-/** What comes of a state: it stands still, contacts never settle, something may blow, or it can't be told from here. */
-export type Walked = 'steady' | 'chattering' | 'blows' | 'unknown';
+/**
+ * What comes of a state: it stands still, contacts never settle, legs of a supply are shorted, something may blow, or it
+ * can't be told from here.
+ */
+export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
+
+/** Faults that stay while others are tried beside them, and what they make of each space, null where that is not known. */
+export interface Standing {
+  readonly laid: Laid;
+  readonly inSpace: Map<ReadingSpace, AlteredSpace | null>;
+}
+
+const nothingStands: Standing = { laid: nothingLaid, inSpace: new Map() };
 
 /**
  * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
@@ -27,12 +38,9 @@ export class FaultWalk implements Held {
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
-  /** The fault of this walk, one that stays while others are tried beside it, and what is left of that beside this. */
+  /** The fault of this walk, and what stays while others are tried beside it. */
   private own: Laid = nothingLaid;
-  private standing: Laid = nothingLaid;
-  private first: Laid = nothingLaid;
-  /** What the standing one makes of each space, null where that is not known. */
-  private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
+  private standing: Standing = nothingStands;
   private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
@@ -73,10 +81,20 @@ export class FaultWalk implements Held {
     return this.altered;
   }
 
-  /** The next walks go with this fault and one more. */
-  hold(fault: Fault | undefined): void {
-    this.standing = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
-    this.heldIn.clear();
+  /** Faults beside which others can be walked with. */
+  stand(faults: readonly Fault[]): Standing {
+    if (faults.length === 0) return nothingStands;
+    const laid = faults.map((fault) => laidFor(this.plan, fault)).reduce(together);
+    return { laid, inSpace: new Map() };
+  }
+
+  /** The next walks go with these and one more. */
+  hold(standing: Standing): void {
+    this.standing = standing;
+  }
+
+  private get first(): Laid {
+    return this.standing.laid;
   }
 
   get held(): OnBits {
@@ -113,7 +131,6 @@ export class FaultWalk implements Held {
   /** Sets out with a fault; to be asked of before a walk. */
   with(fault: Fault | undefined): void {
     this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
-    this.first = replaces(this.own, this.standing) ? nothingLaid : this.standing;
   }
 
   /** Goes through the state, and what was before it, from where actuators start. */
@@ -126,8 +143,9 @@ export class FaultWalk implements Held {
     for (let index = 0; index < this.stages.length; index += 1) {
       const walked = this.settle(this.stages[index]!);
       if (walked === 'steady') continue;
-      // Which actuators a state before it leaves on, if they never settle there, is not followed.
-      return walked === 'chattering' && index < this.stages.length - 1 ? 'unknown' : walked;
+      // What a state before it leaves on or opens, where it does not stand still, is not followed.
+      if (index === this.stages.length - 1) return walked;
+      return walked === 'shorts' ? 'blows' : walked === 'chattering' ? 'unknown' : walked;
     }
     return 'steady';
   }
@@ -137,7 +155,8 @@ export class FaultWalk implements Held {
     for (;;) {
       const altered = this.alter(stage);
       if (altered === undefined) return 'unknown';
-      if (altered.space.shorted || stage.isShorted(altered)) return 'blows';
+      if (altered.space.shorted) return 'blows';
+      if (stage.isShorted(altered)) return 'shorts';
       const next = this.senses.next(altered, this.on, stage.state.removed, this);
       if (next === undefined) return 'unknown';
       met.push(this.on);
@@ -188,11 +207,12 @@ export class FaultWalk implements Held {
   }
 
   private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {
-    const kept = this.heldIn.get(space);
+    const { inSpace } = this.standing;
+    const kept = inSpace.get(space);
     if (kept !== undefined) return kept;
     const made = new AlteredSpace(space);
     const first = made.lay(this.first.changes, stage.takenAway) ? made : null;
-    this.heldIn.set(space, first);
+    inSpace.set(space, first);
     return first;
   }
 }

@@ -19,9 +19,10 @@ export interface Laid {
   /** Actuators that it holds, and of these the ones held on. */
   readonly held: OnBits;
   readonly heldOn: OnBits;
-  /** Branches that it changes or moves; that it takes away or makes plain conductors; that it moves. */
+  /** Branches that it changes or moves; that it takes away or makes plain conductors; that it takes away; that it moves. */
   readonly touched: ReadonlySet<number>;
   readonly changed: ReadonlySet<number>;
+  readonly removed: ReadonlySet<number>;
   readonly moved: ReadonlySet<number>;
   readonly idle: ReadonlySet<string>;
   /** It makes something conduct, moves a wire, or holds an actuator: a short may come of it. */
@@ -36,6 +37,7 @@ export const nothingLaid: Laid = {
   heldOn: 0,
   touched: new Set(),
   changed: new Set(),
+  removed: new Set(),
   moved: new Set(),
   idle: new Set(),
   adds: false,
@@ -69,6 +71,7 @@ function gather(plan: Plan, fault: Fault): Laid {
     heldOn: bitsOf(true),
     touched: new Set(all),
     changed: new Set(branchesOf('absent', 'conducts')),
+    removed: new Set(branchesOf('absent')),
     moved: new Set(branchesOf('moved')),
     idle: new Set(changes.flatMap((change) => (change.kind === 'idle' ? change.load : []))),
     adds: changes.some(({ kind }) => addingKinds.has(kind)),
@@ -96,18 +99,27 @@ function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly Lai
   return [{ ...first, kind: 'joins', ohms: second.ohms }];
 }
 
-/** Whether the later of two faults undoes all that the first does: of two leaks, which share a branch, the last counts. */
-export function replaces(later: Laid, first: Laid): boolean {
-  return (
-    first.changes.length > 0 &&
-    first.changes.every(({ kind }) => kind === 'joins') &&
-    later.changes.some(({ kind }) => kind === 'joins')
-  );
+/** Two faults at once. */
+export function together(one: Laid, other: Laid): Laid {
+  return {
+    changes: [...one.changes, ...other.changes],
+    held: one.held | other.held,
+    heldOn: one.heldOn | other.heldOn,
+    touched: new Set([...one.touched, ...other.touched]),
+    changed: new Set([...one.changed, ...other.changed]),
+    removed: new Set([...one.removed, ...other.removed]),
+    moved: new Set([...one.moved, ...other.moved]),
+    idle: new Set([...one.idle, ...other.idle]),
+    adds: one.adds || other.adds,
+    beyond: one.beyond || other.beyond || clash(one, other),
+  };
 }
 
-/** Whether two faults change the same thing, and the later would count. */
+/** Whether two faults change the same thing, and the later would count; taken away twice is no more than once. */
 export function clash(one: Laid, other: Laid): boolean {
   if ((one.held & other.held) !== 0) return true;
-  for (const branch of other.touched) if (one.touched.has(branch)) return true;
+  for (const branch of other.touched) {
+    if (one.touched.has(branch) && !(one.removed.has(branch) && other.removed.has(branch))) return true;
+  }
   return false;
 }

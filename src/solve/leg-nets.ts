@@ -9,6 +9,7 @@ export class LegNets {
   private readonly altered: Int32Array;
   private readonly legs: readonly {
     readonly node: number;
+    readonly branch: number;
     readonly root: number;
     readonly opposed: readonly boolean[];
   }[];
@@ -31,6 +32,7 @@ export class LegNets {
       point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
     this.legs = legs.map(({ node, branch, live }) => ({
       node,
+      branch,
       root: this.net[node]!,
       opposed: legs.map((other) => (live || other.live) && opposed(branch, other.branch)),
     }));
@@ -42,10 +44,10 @@ export class LegNets {
     if (added.length === 0) return false;
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
-    if (!this.areOpposed()) return false;
+    if (!this.areOpposed([])) return false;
     joinNodes(this.conductors, gone, added, this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
-    return this.areOpposed();
+    return this.areOpposed(gone);
   }
 
   /** Every net that is joined to others comes to stand for all of them. */
@@ -63,11 +65,15 @@ export class LegNets {
     }
   }
 
-  private areOpposed(): boolean {
+  /** Whether legs that are not gone themselves meet in a net. */
+  private areOpposed(gone: readonly number[]): boolean {
     const { roots, legs } = this;
-    for (let leg = 0; leg < legs.length; leg += 1)
-      for (let other = 0; other < leg; other += 1)
-        if (roots[leg] === roots[other] && legs[leg]!.opposed[other] === true) return true;
+    for (const [leg, { opposed, branch }] of legs.entries()) {
+      for (let other = 0; other < leg; other += 1) {
+        if (roots[leg] !== roots[other] || opposed[other] !== true) continue;
+        if (!gone.includes(branch) && !gone.includes(legs[other]!.branch)) return true;
+      }
+    }
     return false;
   }
 }
