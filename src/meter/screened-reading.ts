@@ -8,6 +8,8 @@ import type { SupplyKnowledge } from './test-stand.js';
 /** Whether a reading is plainly impossible in the network where a walk has ended. */
 export type Impossible = (seen: SeenNetwork) => boolean;
 
+const never: Impossible = () => false;
+
 /** By how much what parts move, summed up to the first order and over both ends of their tolerance, is taken to be more. */
 const safety = 1.5;
 /** The same where capacitors meet coils, and volts may rise as they fall. */
@@ -67,14 +69,14 @@ function ohmsShares({ impedance, atRest }: Branch): readonly [least: Ratio, most
 }
 
 /**
- * How a reading is looked at in reading space; undefined for one that is not (a blank, a display beyond range in volts).
+ * How a reading is looked at in reading space; a blank, or a display beyond range in volts, never is impossible.
  * What is said to be impossible is so by `expectVolts`, `expectAmps` or `expectOhms` and `compare`, whatever the tolerances.
  */
-export function impossibleReading(screen: ReadingScreen, reading: Reading): Impossible | undefined {
+export function impossibleReading(screen: ReadingScreen, reading: Reading): Impossible {
   const { where, shown } = reading;
-  if (shown.kind === 'blank') return undefined;
+  if (shown.kind === 'blank') return never;
   if (where.kind === 'around') {
-    if (shown.kind !== 'value' || shown.unit !== 'A') return undefined;
+    if (shown.kind !== 'value' || shown.unit !== 'A') return never;
     return impossibleAmps(screen, reading, where.branch, shown.value);
   }
   const place = screen.walk.place([where.red, where.black]);
@@ -84,7 +86,7 @@ export function impossibleReading(screen: ReadingScreen, reading: Reading): Impo
   }
   return shown.kind === 'value' && shown.unit === 'V'
     ? impossibleVolts(screen, reading, place, [where.red, where.black], shown.value, shown.current)
-    : undefined;
+    : never;
 }
 
 /** A resistance between two places moves by no larger share than the part that moves most (Rayleigh's monotonicity law). */

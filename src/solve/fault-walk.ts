@@ -1,6 +1,6 @@
 import type { Fault, State } from '../circuit/circuit.js';
 import { AlteredSpace, type SeenNetwork } from './altered-space.js';
-import { clash, type Laid, laidFor, nothingLaid, together } from './laid-fault.js';
+import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
 import { heatOpened } from './operating-point.js';
@@ -14,14 +14,6 @@ import { type Near, Stage } from './stage.js';
  * can't be told from here.
  */
 export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
-
-/** Faults that stay while others are tried beside them, and what they make of each space, null where that is not known. */
-export interface Standing {
-  readonly laid: Laid;
-  readonly inSpace: Map<ReadingSpace, AlteredSpace | null>;
-}
-
-const nothingStands: Standing = { laid: nothingLaid, inSpace: new Map() };
 
 /**
  * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
@@ -38,21 +30,24 @@ export class FaultWalk implements Held {
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
-  /** The fault of this walk, and what stays while others are tried beside it. */
+  /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
-  private standing: Standing = nothingStands;
+  private first: Laid = nothingLaid;
+  /** What the first makes of each space, null where that is not known. */
+  private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
 
-  constructor(plan: Plan, state: State, scale: SupplyScale) {
+  /** `opened`: branches that opened before all of it, for good. */
+  constructor(plan: Plan, state: State, scale: SupplyScale, opened: readonly number[]) {
     const { circuit } = plan;
     this.plan = plan;
     this.state = state;
     this.senses = new Senses(circuit, (pair) => this.place(pair));
     this.limits = new LimitSenses(plan, (pair) => this.place(pair));
     this.movesBits = plan.moves.reduce((bits, moves, index) => (moves ? bits | (1 << index) : bits), 0);
-    const blown = new Set<number>();
+    const blown = new Set(opened);
     this.stages = [...state.before, state].map((each, index) => {
       if (index < state.before.length) for (const branch of heatOpened(circuit, each)) blown.add(branch);
       return new Stage(plan, each, scale, new Set(blown), this.pairs);
@@ -81,20 +76,10 @@ export class FaultWalk implements Held {
     return this.altered;
   }
 
-  /** Faults beside which others can be walked with. */
-  stand(faults: readonly Fault[]): Standing {
-    if (faults.length === 0) return nothingStands;
-    const laid = faults.map((fault) => laidFor(this.plan, fault)).reduce(together);
-    return { laid, inSpace: new Map() };
-  }
-
-  /** The next walks go with these and one more. */
-  hold(standing: Standing): void {
-    this.standing = standing;
-  }
-
-  private get first(): Laid {
-    return this.standing.laid;
+  /** The next walks go with this fault and one more. */
+  hold(fault: Fault | undefined): void {
+    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    this.heldIn.clear();
   }
 
   get held(): OnBits {
@@ -207,12 +192,11 @@ export class FaultWalk implements Held {
   }
 
   private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {
-    const { inSpace } = this.standing;
-    const kept = inSpace.get(space);
+    const kept = this.heldIn.get(space);
     if (kept !== undefined) return kept;
     const made = new AlteredSpace(space);
     const first = made.lay(this.first.changes, stage.takenAway) ? made : null;
-    inSpace.set(space, first);
+    this.heldIn.set(space, first);
     return first;
   }
 }

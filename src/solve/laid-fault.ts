@@ -99,22 +99,6 @@ function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly Lai
   return [{ ...first, kind: 'joins', ohms: second.ohms }];
 }
 
-/** Two faults at once. */
-export function together(one: Laid, other: Laid): Laid {
-  return {
-    changes: [...one.changes, ...other.changes],
-    held: one.held | other.held,
-    heldOn: one.heldOn | other.heldOn,
-    touched: new Set([...one.touched, ...other.touched]),
-    changed: new Set([...one.changed, ...other.changed]),
-    removed: new Set([...one.removed, ...other.removed]),
-    moved: new Set([...one.moved, ...other.moved]),
-    idle: new Set([...one.idle, ...other.idle]),
-    adds: one.adds || other.adds,
-    beyond: one.beyond || other.beyond || clash(one, other),
-  };
-}
-
 /** Whether two faults change the same thing, and the later would count; taken away twice is no more than once. */
 export function clash(one: Laid, other: Laid): boolean {
   if ((one.held & other.held) !== 0) return true;

@@ -73,7 +73,7 @@ function compare(
 
 function opened(text: string): { circuit: Circuit; walk: FaultWalk; pairs: Pair[] } {
   const circuit = openCircuit(text);
-  const walk = new FaultWalk(planCircuit(circuit), restState(circuit), nominalScale);
+  const walk = new FaultWalk(planCircuit(circuit), restState(circuit), nominalScale, []);
   const pairs = circuit.nodes.flatMap(({ index: a }) =>
     circuit.nodes.slice(a + 1).map(({ index: b }): Pair => [a, b]),
   );
@@ -109,7 +109,7 @@ describe('a fault followed in reading space', () => {
         const { circuit, walk, pairs } = opened(text);
         const faults = listFaults(circuit);
         const held = faults[first % faults.length]!;
-        walk.hold(walk.stand([held]));
+        walk.hold(held);
         for (const fault of faults) if (fault !== held) compare(circuit, walk, pairs, [held, fault], count);
       }),
       { numRuns: 100 },
