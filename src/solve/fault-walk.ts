@@ -35,6 +35,8 @@ export class FaultWalk implements Held {
   private first: Laid = nothingLaid;
   /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
+  /** Those of faults held before, to be used again. */
+  private readonly spare: AlteredSpace[] = [];
   private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
@@ -79,6 +81,7 @@ export class FaultWalk implements Held {
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
     this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
   }
 
@@ -194,8 +197,11 @@ export class FaultWalk implements Held {
   private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {
     const kept = this.heldIn.get(space);
     if (kept !== undefined) return kept;
-    const made = new AlteredSpace(space);
-    const first = made.lay(this.first.changes, stage.takenAway) ? made : null;
+    const made = this.spare.pop() ?? new AlteredSpace(space);
+    made.begin(space);
+    const laid = made.lay(this.first.changes, stage.takenAway);
+    if (!laid) this.spare.push(made);
+    const first = laid ? made : null;
     this.heldIn.set(space, first);
     return first;
   }

@@ -7,6 +7,8 @@ export class LegNets {
   private readonly conductors: Conducting;
   private readonly net: Int32Array;
   private readonly altered: Int32Array;
+  /** Conductors and legs: without one of them nets are others. */
+  private readonly ties: Uint8Array;
   private readonly legs: readonly {
     readonly node: number;
     readonly branch: number;
@@ -24,6 +26,8 @@ export class LegNets {
     this.net = new Int32Array(nodeCount + 1);
     this.altered = new Int32Array(nodeCount + 1);
     joinNodes(this.conductors, [], [], this.net);
+    this.ties = new Uint8Array(from.length);
+    for (const branch of conductors) this.ties[branch] = 1;
     const legs = [...circuit.supplies.values()].flatMap((supply) =>
       supply.legs.filter(({ branch }) => point.present[branch] === 1),
     );
@@ -36,6 +40,7 @@ export class LegNets {
       root: this.net[node]!,
       opposed: legs.map((other) => (live || other.live) && opposed(branch, other.branch)),
     }));
+    for (const { branch } of this.legs) this.ties[branch] = 1;
     this.roots = new Int32Array(this.legs.length);
   }
 
@@ -45,6 +50,7 @@ export class LegNets {
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
     if (!this.areOpposed([])) return false;
+    if (!gone.some((branch) => this.ties[branch] === 1)) return true;
     joinNodes(this.conductors, gone, added, this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
     return this.areOpposed(gone);

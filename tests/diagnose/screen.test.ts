@@ -153,9 +153,9 @@ describe('what a first look rules out explains nothing', () => {
           count,
         );
       }),
-      { numRuns: 150 },
+      { numRuns: 25 },
     );
-    expect(count.explained).toBeGreaterThan(300);
+    expect(count.explained).toBeGreaterThan(50);
     expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(share);
   });
 
@@ -176,15 +176,18 @@ describe('what a first look rules out explains nothing', () => {
           count,
         );
       }),
-      { numRuns: 60 },
+      { numRuns: 20 },
     );
-    expect(count.explained).toBeGreaterThan(100);
+    expect(count.explained).toBeGreaterThan(20);
     expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(0.3);
   });
 });
 
+/** One of each folder: none where all is as it should be, for then no suspects are looked for. */
+const oneOfEach = new Map(readingsFiles.map((path) => [path.split('/')[1], path]));
+
 describe('in the examples', () => {
-  test.each(readingsFiles)('%s has the same suspects with and without it', async (path) => {
+  test.each([...oneOfEach.values()])('%s has the same suspects with and without it', async (path) => {
     const name = path.split('/')[1]!;
     const [, , text] = exampleCircuits.find(([each]) => each === name)!;
     const circuit = openCircuit(text);
@@ -198,8 +201,7 @@ describe('in the examples', () => {
       listFaults(circuit).map((fault) => [fault]),
       count,
     );
-    // Of what may blow something nothing is said: in a machine with an overload that is much.
-    if (count.explained < 5) expect(count.ruledOut / count.tried).toBeGreaterThan(0.6);
+    expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(0.95);
   });
 });
 
