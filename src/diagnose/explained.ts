@@ -42,7 +42,7 @@ function mayOverload({ actuators }: Circuit, faults: readonly Fault[]): boolean 
 }
 
 /** A group that holds the job's last reading, and nothing else; none where there is none. */
-function lastReading(groups: readonly Group[]): readonly Group[] {
+export function lastReading(groups: readonly Group[]): readonly Group[] {
   const indexOf = (group: Group) => group.readings.at(-1)?.index ?? 0;
   const last = groups.reduce<Group | undefined>(
     (latest, each) => (indexOf(each) > (latest === undefined ? 0 : indexOf(latest)) ? each : latest),

@@ -2,6 +2,7 @@ import type { Fault } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import { type Group, isRuledOut } from './evidence.js';
 import type { Explain, Explanation } from './explained.js';
+import type { Screen } from './screen.js';
 
 /** Two faults that together explain a job. */
 export interface FittingPair {
@@ -24,6 +25,7 @@ export function listPairs(
   stand: TestStand,
   groups: readonly Group[],
   explain: Explain,
+  screen: Screen,
   faults: readonly Fault[],
 ): Pairs {
   const fitting: FittingPair[] = [];
@@ -34,7 +36,7 @@ export function listPairs(
       if (tried === mostPairs) return { fitting, tried, complete: false };
       tried += 1;
       const both = [first, second] as const;
-      if (!mayFit(stand, groups, both)) continue;
+      if (screen(both) || !mayFit(stand, groups, both)) continue;
       const explanation = explain(both);
       if (explanation !== undefined) fitting.push({ faults: both, explanation });
     }

@@ -6,6 +6,7 @@ import { type Explain, type Explanation, explainer } from './explained.js';
 import { explainerAtTimes } from './intermittent.js';
 import { listPairs } from './pairs.js';
 import { priorOf, unknownWeight } from './priors.js';
+import { screenOf } from './screen.js';
 import { fittingValues, huntFor } from './values/fitting-values.js';
 import type { Widths } from './values/loose-band.js';
 import { faultOf } from './values/regimes.js';
@@ -62,11 +63,12 @@ export function listSuspects(
   unsteady: boolean,
 ): Suspects {
   const explain = explainer(stand, groups, trips);
+  const screen = screenOf(stand, groups);
   const faults = listFaults(stand.circuit);
   const variable = [...stand.circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   const tried = faults.length + variable.length;
   const widths: Widths = new Map();
-  const definite = faults.flatMap((fault) => definiteFitting(stand, explain, fault));
+  const definite = faults.flatMap((fault) => (screen([fault]) ? [] : definiteFitting(stand, explain, fault)));
   const single = [
     ...definite,
     ...variable.flatMap((each) => valuedFitting(stand, groups, explain, definite, each, widths)),
@@ -77,7 +79,7 @@ export function listSuspects(
     const fitting = faults.flatMap((fault) => definiteFitting(stand, atTimes, fault));
     return { ...weighed(fitting), supposed: 'intermittent', tried, complete: true };
   }
-  const pairs = listPairs(stand, groups, explain, faults);
+  const pairs = listPairs(stand, groups, explain, screen, faults);
   const both = pairs.fitting.map((each) => fittingOf(stand, each.faults, each.explanation));
   return { ...weighed(both), supposed: 'pair', tried, triedPairs: pairs.tried, complete: pairs.complete };
 }

@@ -44,16 +44,16 @@ export type Expected =
     };
 
 /** Volts a low-impedance input may still show on a floating conductor: tests/published/handbook.yaml H157-H176 computes 0.1 to 0.4 V. */
-const lowInputStrayVolts = 0.5;
+export const lowInputStrayVolts = 0.5;
 
 /**
  * The most of a live voltage that strays onto a floating conductor at a high-impedance input: 50 to 85 % is seen
  * (tests/published/handbook.yaml H154, common practice). More than that is a connection.
  */
-const strayShare = 0.85;
+export const strayShare = 0.85;
 
 /** Resistances above this show as OL on the usual meter (common practice, no source). */
-const overRangeOhms = 40e6;
+export const overRangeOhms = 40e6;
 
 /**
  * Volts from the red lead to the black one, the meter's own load included. AC is read as RMS, without sign; dc

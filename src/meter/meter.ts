@@ -15,5 +15,6 @@ export {
   type Trip,
   type Where,
 } from './readings.js';
+export { type Impossible, impossibleReading, readingScreen } from './screened-reading.js';
 export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
 export { type Probe, probeOf, type SupplyKnowledge, TestStand, type Unsettled } from './test-stand.js';

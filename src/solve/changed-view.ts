@@ -1,9 +1,9 @@
-import { add, type Complex, divide, multiply, subtract } from './complex.js';
+import { add, type Complex, difference, divide, multiply, subtract } from './complex.js';
 import { fluxOf } from './coupling.js';
 import { mostUnknowns, newSmallSystem, solveSmall } from './kernel/small-system.js';
 import { admittanceOf } from './plan.js';
 import type { OperatingPoint } from './point.js';
-import { difference, joinedIn, type PointView, type View } from './view.js';
+import { joinedIn, type PointView, type View } from './view.js';
 
 /** One admittance taken from, or put into, a factored network: a branch that opens, closes, changes or moves. */
 export interface Stroke {

@@ -1,5 +1,5 @@
 import type { Circuit } from '../circuit/circuit.js';
-import { add, type Complex, divide, multiply } from './complex.js';
+import { add, type Complex, difference, divide, multiply } from './complex.js';
 import type { Factor } from './kernel/factor.js';
 import { solveSources } from './kernel/sources.js';
 import type { Admittances, Conduct, Plan } from './plan.js';
@@ -87,6 +87,22 @@ export class Coupling {
         im[node]! += fRe * xIm[node]! + fIm * xRe[node]!;
       }
     }
+  }
+
+  /**
+   * What flux adds to the impedance between two nodes. As Y is symmetric, B'Y^-1 is X': with x = X'(e_a - e_b), x'(D - B'X)^-1 x.
+   */
+  between(a: number, b: number): Complex {
+    const across = this.columns.map((column) => difference(column, a, b));
+    let sum: Complex = { re: 0, im: 0 };
+    for (const [row, left] of across.entries()) {
+      for (const [column, right] of across.entries()) {
+        const at = row * this.live.length + column;
+        const each = { re: this.inverse.re[at]!, im: this.inverse.im[at]! };
+        sum = add(sum, multiply(left, multiply(each, right)));
+      }
+    }
+    return sum;
   }
 
   /** B'v of one core, amps. */

@@ -54,7 +54,7 @@ function broughtTo(fresh: Run, state: State): { readonly run: Run; readonly on: 
 }
 
 /** One-shot thermal fuses that a state's temperature opens. */
-function heatOpened({ protectors, branches }: Circuit, state: State): number[] {
+export function heatOpened({ protectors, branches }: Circuit, state: State): number[] {
   return [...protectors.values()].flatMap(({ branch, opensOnCurrent }) => {
     const gate = branches[branch]?.gate;
     const whole = gate === undefined || gate.kind === 'actuator' || isClosedByState(state, gate);

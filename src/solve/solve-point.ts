@@ -1,4 +1,5 @@
 import type { Fault, State } from '../circuit/circuit.js';
+import { difference } from './complex.js';
 import { Coupling, fluxOf } from './coupling.js';
 import { Factor } from './kernel/factor.js';
 import { labelIslands } from './kernel/islands.js';
@@ -16,7 +17,6 @@ import {
   type SupplyScale,
 } from './plan.js';
 import { drivenIslands, type OperatingPoint, type Phasor, presentIn } from './point.js';
-import { difference } from './view.js';
 
 /** A circuit with its faults and supplies, ready for one state after another. */
 export interface Run {

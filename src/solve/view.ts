@@ -1,4 +1,4 @@
-import type { Complex } from './complex.js';
+import { type Complex, difference } from './complex.js';
 import type { OperatingPoint } from './point.js';
 
 /**
@@ -131,15 +131,4 @@ export function isSameNetwork({ point }: View, { point: other }: View): boolean 
     point.conducts.every((conduct, branch) => conduct === other.conducts[branch]) &&
     [point.overlay, other.overlay].every(({ moved, supplies }) => moved.size + supplies.size === 0)
   );
-}
-
-export function difference(
-  vector: { readonly re: Float64Array; readonly im: Float64Array },
-  a: number,
-  b: number,
-): Complex {
-  return {
-    re: (a < 0 ? 0 : vector.re[a]!) - (b < 0 ? 0 : vector.re[b]!),
-    im: (a < 0 ? 0 : vector.im[a]!) - (b < 0 ? 0 : vector.im[b]!),
-  };
 }

@@ -1,0 +1,208 @@
+import type { Fault, State } from '../circuit/circuit.js';
+import { AlteredSpace, type SeenNetwork } from './altered-space.js';
+import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
+import { LimitSenses } from './limit-senses.js';
+import { MixedSpace } from './mixed-space.js';
+import { heatOpened } from './operating-point.js';
+import type { Plan, SupplyScale } from './plan.js';
+import type { Pair, ReadingSpace } from './reading-space.js';
+import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
+import { type Near, Stage } from './stage.js';
+
+/**
+ * What comes of a state: it stands still, contacts never settle, legs of a supply are shorted, something may blow, or it
+ * can't be told from here.
+ */
+export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
+
+/**
+ * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
+ * as `operate` has it, but in reading spaces: every network that is met on the way is solved once, without the fault.
+ */
+export class FaultWalk implements Held {
+  readonly plan: Plan;
+  readonly state: State;
+  /** Where the last walk that stood still ended: which actuators are on. */
+  on: OnBits = 0;
+  private readonly pairs: Pair[] = [];
+  private readonly places = new Map<string, number>();
+  private readonly stages: readonly Stage[];
+  private readonly senses: Senses;
+  private readonly limits: LimitSenses;
+  private readonly movesBits: OnBits;
+  /** The fault of this walk, and one that stays while others are tried beside it. */
+  private own: Laid = nothingLaid;
+  private first: Laid = nothingLaid;
+  /** What the first makes of each space, null where that is not known. */
+  private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
+  /** Those of faults held before, to be used again. */
+  private readonly spare: AlteredSpace[] = [];
+  private altered: SeenNetwork | undefined;
+  private room: AlteredSpace | undefined;
+  private mixedRoom: MixedSpace | undefined;
+
+  /** `opened`: branches that opened before all of it, for good. */
+  constructor(plan: Plan, state: State, scale: SupplyScale, opened: readonly number[]) {
+    const { circuit } = plan;
+    this.plan = plan;
+    this.state = state;
+    this.senses = new Senses(circuit, (pair) => this.place(pair));
+    this.limits = new LimitSenses(plan, (pair) => this.place(pair));
+    this.movesBits = plan.moves.reduce((bits, moves, index) => (moves ? bits | (1 << index) : bits), 0);
+    const blown = new Set(opened);
+    this.stages = [...state.before, state].map((each, index) => {
+      if (index < state.before.length) for (const branch of heatOpened(circuit, each)) blown.add(branch);
+      return new Stage(plan, each, scale, new Set(blown), this.pairs);
+    });
+  }
+
+  /** The place of a pair among those that can be looked at; all are to be named before the first walk. */
+  place(pair: Pair): number {
+    const key = pair.join(' ');
+    const kept = this.places.get(key);
+    if (kept !== undefined) return kept;
+    this.places.set(key, this.pairs.length);
+    this.pairs.push(pair);
+    return this.pairs.length - 1;
+  }
+
+  /** The place of a branch's ends. */
+  placeOf(branch: number): number {
+    const { from, to } = this.plan.circuit.branches[branch]!;
+    return this.place([from, to]);
+  }
+
+  /** The network in which the last walk that stood still ended. */
+  get seen(): SeenNetwork {
+    if (this.altered === undefined) throw new Error('nothing was walked to');
+    return this.altered;
+  }
+
+  /** The next walks go with this fault and one more. */
+  hold(fault: Fault | undefined): void {
+    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
+    this.heldIn.clear();
+  }
+
+  get held(): OnBits {
+    return this.own.held | this.first.held;
+  }
+
+  get heldOn(): OnBits {
+    return this.own.heldOn | this.first.heldOn;
+  }
+
+  /** Whether the faults of this walk change a branch in any way; take it away or make it a plain conductor; move it. */
+  touches(branch: number): boolean {
+    return this.own.touched.has(branch) || this.first.touched.has(branch);
+  }
+
+  changes(branch: number): boolean {
+    return this.own.changed.has(branch) || this.first.changed.has(branch);
+  }
+
+  moves(branch: number): boolean {
+    return this.own.moved.has(branch) || this.first.moved.has(branch);
+  }
+
+  /** Whether they keep a load from doing its job. */
+  idles(load: string): boolean {
+    return this.own.idle.has(load) || this.first.idle.has(load);
+  }
+
+  /** Whether they make anything conduct: only then may they short by themselves. */
+  get adds(): boolean {
+    return this.own.adds || this.first.adds;
+  }
+
+  /** Sets out with a fault; to be asked of before a walk. */
+  with(fault: Fault | undefined): void {
+    this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+  }
+
+  /** Goes through the state, and what was before it, from where actuators start. */
+  walk(fault: Fault | undefined, start: OnBits): Walked {
+    this.with(fault);
+    const { own, first } = this;
+    if (own.beyond || first.beyond || clash(first, own) || this.plan.circuit.actuators.length > mostActuators)
+      return 'unknown';
+    this.on = (start & ~this.held) | this.heldOn;
+    for (let index = 0; index < this.stages.length; index += 1) {
+      const walked = this.settle(this.stages[index]!);
+      if (walked === 'steady') continue;
+      // What a state before it leaves on or opens, where it does not stand still, is not followed.
+      if (index === this.stages.length - 1) return walked;
+      return walked === 'shorts' ? 'blows' : walked === 'chattering' ? 'unknown' : walked;
+    }
+    return 'steady';
+  }
+
+  private settle(stage: Stage): Walked {
+    const met: OnBits[] = [];
+    for (;;) {
+      const altered = this.alter(stage);
+      if (altered === undefined) return 'unknown';
+      if (altered.space.shorted) return 'blows';
+      if (stage.isShorted(altered)) return 'shorts';
+      const next = this.senses.next(altered, this.on, stage.state.removed, this);
+      if (next === undefined) return 'unknown';
+      met.push(this.on);
+      const rests = ((next ^ this.on) & this.movesBits) === 0;
+      this.on = next;
+      if (rests) {
+        this.altered = altered;
+        return this.limits.mayOpen(altered, (branch) => this.touches(branch)) ? 'blows' : 'steady';
+      }
+      if (met.includes(next)) return 'chattering';
+    }
+  }
+
+  /** The network of the actuators that are on, with the faults; what the sound circuit goes through is solved for. */
+  private alter(stage: Stage): SeenNetwork | undefined {
+    const near = this.sound ? undefined : stage.near(this.on);
+    const altered = near && this.lay(stage, near);
+    if (altered !== undefined || near?.moves.length === 0) return altered;
+    const space = stage.space(this.on);
+    return space && this.lay(stage, { space, moves: [] });
+  }
+
+  private get sound(): boolean {
+    return this.own === nothingLaid && this.first === nothingLaid;
+  }
+
+  private lay(stage: Stage, near: Near): SeenNetwork | undefined {
+    const { space } = near;
+    this.room ??= new AlteredSpace(space);
+    const first = this.first === nothingLaid ? undefined : this.heldBy(stage, space);
+    if (first === undefined) this.room.begin(space);
+    else if (first !== null) this.room.take(first);
+    if (first !== null && this.layOn(this.room, stage, near)) return this.room;
+    if (this.plan.frequencies.length === 1) return undefined;
+    this.mixedRoom ??= new MixedSpace(space);
+    this.mixedRoom.begin(space);
+    if (first !== undefined && !this.mixedRoom.lay(this.first.changes, stage.takenAway)) return undefined;
+    return this.layOn(this.mixedRoom, stage, near) ? this.mixedRoom : undefined;
+  }
+
+  private layOn(room: AlteredSpace | MixedSpace, { takenAway }: Stage, { moves }: Near): boolean {
+    for (const { branch, conduct } of moves) {
+      // What is forced conducts whatever moves it; a burnt contact is not followed.
+      if (this.changes(branch)) continue;
+      if (this.touches(branch) || !room.move(branch, conduct)) return false;
+    }
+    return room.lay(this.own.changes, takenAway);
+  }
+
+  private heldBy(stage: Stage, space: ReadingSpace): AlteredSpace | null {
+    const kept = this.heldIn.get(space);
+    if (kept !== undefined) return kept;
+    const made = this.spare.pop() ?? new AlteredSpace(space);
+    made.begin(space);
+    const laid = made.lay(this.first.changes, stage.takenAway);
+    if (!laid) this.spare.push(made);
+    const first = laid ? made : null;
+    this.heldIn.set(space, first);
+    return first;
+  }
+}

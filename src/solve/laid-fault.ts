@@ -1,0 +1,109 @@
+import type { Change, Fault, Ohms } from '../circuit/circuit.js';
+import type { Plan } from './plan.js';
+import type { OnBits } from './sensed.js';
+
+/** A change, or one that puts in a branch that nothing but faults makes conduct: a leak. */
+export type LaidChange =
+  | Change
+  | {
+      readonly kind: 'joins';
+      readonly branch: number;
+      readonly from: number;
+      readonly to: number;
+      readonly ohms: Ohms;
+    };
+
+/** What a fault does, gathered once for many walks. */
+export interface Laid {
+  readonly changes: readonly LaidChange[];
+  /** Actuators that it holds, and of these the ones held on. */
+  readonly held: OnBits;
+  readonly heldOn: OnBits;
+  /** Branches that it changes or moves; that it takes away or makes plain conductors; that it takes away; that it moves. */
+  readonly touched: ReadonlySet<number>;
+  readonly changed: ReadonlySet<number>;
+  readonly removed: ReadonlySet<number>;
+  readonly moved: ReadonlySet<number>;
+  readonly idle: ReadonlySet<string>;
+  /** It makes something conduct, moves a wire, or holds an actuator: a short may come of it. */
+  readonly adds: boolean;
+  /** It changes what no stroke stands for: a supply's volts, a winding, the place of a supply's leg. */
+  readonly beyond: boolean;
+}
+
+export const nothingLaid: Laid = {
+  changes: [],
+  held: 0,
+  heldOn: 0,
+  touched: new Set(),
+  changed: new Set(),
+  removed: new Set(),
+  moved: new Set(),
+  idle: new Set(),
+  adds: false,
+  beyond: false,
+};
+
+const known = new WeakMap<Plan, Map<Fault, Laid>>();
+
+/** Gathered once for all states of a plan. */
+export function laidFor(plan: Plan, fault: Fault): Laid {
+  const faults = known.get(plan) ?? new Map<Fault, Laid>();
+  known.set(plan, faults);
+  const kept = faults.get(fault) ?? gather(plan, fault);
+  faults.set(fault, kept);
+  return kept;
+}
+
+function gather(plan: Plan, fault: Fault): Laid {
+  const changes = joinsAmong(plan, fault.changes);
+  const branchesOf = (...kinds: readonly LaidChange['kind'][]) =>
+    changes.flatMap((change) => ('branch' in change && kinds.includes(change.kind) ? change.branch : []));
+  const bitsOf = (on: boolean) =>
+    changes.reduce(
+      (bits, change) => (change.kind === 'held' && (change.on || !on) ? bits | (1 << change.actuator) : bits),
+      0,
+    );
+  const all = branchesOf('absent', 'conducts', 'worn', 'moved', 'joins');
+  return {
+    changes,
+    held: bitsOf(false),
+    heldOn: bitsOf(true),
+    touched: new Set(all),
+    changed: new Set(branchesOf('absent', 'conducts')),
+    removed: new Set(branchesOf('absent')),
+    moved: new Set(branchesOf('moved')),
+    idle: new Set(changes.flatMap((change) => (change.kind === 'idle' ? change.load : []))),
+    adds: changes.some(({ kind }) => addingKinds.has(kind)),
+    beyond:
+      // Of two changes of one branch the later counts.
+      new Set(all).size < all.length ||
+      changes.some(({ kind }) => kind === 'scaled') ||
+      all.some(
+        (branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running',
+      ) ||
+      branchesOf('conducts', 'worn', 'moved').some(
+        (branch) => plan.circuit.branches[branch]!.emf !== undefined,
+      ),
+  };
+}
+
+const addingKinds: ReadonlySet<LaidChange['kind']> = new Set(['conducts', 'moved', 'joins', 'held']);
+
+/** A spare branch that is moved to its place and made to conduct there is one change. */
+function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly LaidChange[] {
+  const [first, second, third] = changes;
+  if (first?.kind !== 'moved' || second?.kind !== 'conducts' || third !== undefined) return changes;
+  if (first.branch !== second.branch || circuit.branches[first.branch]?.gate?.kind !== 'fault')
+    return changes;
+  return [{ ...first, kind: 'joins', ohms: second.ohms }];
+}
+
+/** Whether two faults change the same thing, and the later would count; taken away twice is no more than once. */
+export function clash(one: Laid, other: Laid): boolean {
+  if ((one.held & other.held) !== 0) return true;
+  for (const branch of other.touched) {
+    if (one.touched.has(branch) && !(one.removed.has(branch) && other.removed.has(branch))) return true;
+  }
+  return false;
+}

@@ -1,0 +1,85 @@
+import { isConductor } from '../circuit/circuit.js';
+import { type Conducting, joinNodes } from './joined-labels.js';
+import type { ReadingSpace } from './reading-space.js';
+
+/** The nets that conductors make of a space, and the supply legs on them: whether a fault shorts legs of different voltage. */
+export class LegNets {
+  private readonly conductors: Conducting;
+  private readonly net: Int32Array;
+  private readonly altered: Int32Array;
+  /** Conductors and legs: without one of them nets are others. */
+  private readonly ties: Uint8Array;
+  private readonly legs: readonly {
+    readonly node: number;
+    readonly branch: number;
+    readonly root: number;
+    readonly opposed: readonly boolean[];
+  }[];
+  /** Work space: by leg, and by end of a joining. */
+  private readonly roots: Int32Array;
+  private readonly met: number[] = [];
+
+  constructor({ point, nodeCount, from, to, conducting }: ReadingSpace) {
+    const { circuit } = point.plan;
+    const conductors = conducting.filter((branch) => isConductor(circuit.branches[branch]!.role));
+    this.conductors = { nodeCount, from, to, conducting: conductors };
+    this.net = new Int32Array(nodeCount + 1);
+    this.altered = new Int32Array(nodeCount + 1);
+    joinNodes(this.conductors, [], [], this.net);
+    this.ties = new Uint8Array(from.length);
+    for (const branch of conductors) this.ties[branch] = 1;
+    const legs = [...circuit.supplies.values()].flatMap((supply) =>
+      supply.legs.filter(({ branch }) => point.present[branch] === 1),
+    );
+    const opposed = (a: number, b: number) =>
+      from[a] === from[b] &&
+      point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
+    this.legs = legs.map(({ node, branch, live }) => ({
+      node,
+      branch,
+      root: this.net[node]!,
+      opposed: legs.map((other) => (live || other.live) && opposed(branch, other.branch)),
+    }));
+    for (const { branch } of this.legs) this.ties[branch] = 1;
+    this.roots = new Int32Array(this.legs.length);
+  }
+
+  /** `gone`: branches that conduct no more; `added`: pairs of positions that do now, one after the other. */
+  shorts(gone: readonly number[], added: readonly number[]): boolean {
+    if (added.length === 0) return false;
+    this.joinNets(added);
+    // What is taken away at the same time is looked at only where that is not enough.
+    if (!this.areOpposed([])) return false;
+    if (!gone.some((branch) => this.ties[branch] === 1)) return true;
+    joinNodes(this.conductors, gone, added, this.altered);
+    for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
+    return this.areOpposed(gone);
+  }
+
+  /** Every net that is joined to others comes to stand for all of them. */
+  private joinNets(added: readonly number[]): void {
+    const { roots, legs, net, met } = this;
+    for (let at = 0; at < added.length; at += 1) met[at] = net[added[at]!]!;
+    for (let at = 0; at < added.length; at += 2) {
+      const [kept, given] = [met[at]!, met[at + 1]!];
+      for (let other = 0; other < added.length; other += 1) if (met[other] === given) met[other] = kept;
+    }
+    for (let leg = 0; leg < legs.length; leg += 1) {
+      roots[leg] = legs[leg]!.root;
+      for (let at = 0; at < added.length; at += 1)
+        if (net[added[at]!] === legs[leg]!.root) roots[leg] = met[at]!;
+    }
+  }
+
+  /** Whether legs that are not gone themselves meet in a net. */
+  private areOpposed(gone: readonly number[]): boolean {
+    const { roots, legs } = this;
+    for (const [leg, { opposed, branch }] of legs.entries()) {
+      for (let other = 0; other < leg; other += 1) {
+        if (roots[leg] !== roots[other] || opposed[other] !== true) continue;
+        if (!gone.includes(branch) && !gone.includes(legs[other]!.branch)) return true;
+      }
+    }
+    return false;
+  }
+}

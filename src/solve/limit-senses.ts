@@ -1,0 +1,90 @@
+import type { SeenNetwork } from './altered-space.js';
+import type { Limit } from './limits.js';
+import type { Plan } from './plan.js';
+import { mixed, type Pair } from './reading-space.js';
+
+/** Share of the current that opens something for certain, from which on it is left to be solved for. */
+const nearlyOpens = 0.999;
+
+interface WindingSense {
+  readonly branch: number;
+  readonly pair: number;
+  readonly turns: number;
+}
+
+interface Watched extends Limit {
+  readonly pair: number;
+  /** Of a transformer's primary. */
+  readonly core:
+    | { readonly index: number; readonly turns: number; readonly windings: readonly WindingSense[] }
+    | undefined;
+}
+
+/** What opens on too much current, watched in reading spaces as `findOverload` does it in a view. */
+export class LimitSenses {
+  private readonly plan: Plan;
+  private readonly watched: readonly Watched[];
+
+  constructor(plan: Plan, pairOf: (pair: Pair) => number) {
+    const { branches, transformers } = plan.circuit;
+    const across = (branch: number) => pairOf([branches[branch]!.from, branches[branch]!.to]);
+    this.plan = plan;
+    this.watched = plan.limits.map((limit) => {
+      const { winding } = branches[limit.branch]!;
+      const windings = (winding && transformers[winding.transformer]?.windings) ?? [];
+      return {
+        ...limit,
+        pair: across(limit.branch),
+        core: winding && {
+          index: winding.transformer,
+          turns: winding.turns,
+          windings: windings.map((branch) => ({
+            branch,
+            pair: across(branch),
+            turns: branches[branch]!.winding!.turns,
+          })),
+        },
+      };
+    });
+  }
+
+  /** Whether anything carries what opens it, or nearly so; also where that is not known. */
+  mayOpen(altered: SeenNetwork, touches: (branch: number) => boolean): boolean {
+    return this.watched.some((each) => {
+      if (!altered.conducts(each.branch)) return false;
+      return touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt);
+    });
+  }
+
+  /** NaN where it is not known. */
+  private amps(altered: SeenNetwork, { branch, pair, core }: Watched): number {
+    const { point } = altered.space;
+    if (altered.look(pair) !== 'known' || altered.seenAt === mixed) return Number.NaN;
+    const frequency = altered.seenAt;
+    const { y } = point.phasors[frequency]!;
+    const size = Math.hypot(y.re[branch]!, y.im[branch]!);
+    const [vRe, vIm] = [altered.re, altered.im];
+    if (core === undefined) return size * Math.hypot(vRe, vIm);
+    const own = this.plan.magnetising[frequency]!;
+    if (!Number.isFinite(own.im[core.index]!)) return size * Math.hypot(vRe, vIm);
+    // Its flux F = sum of n y v / (Ym + sum of n^2 y), as `fluxOf` has it; the current is y (v - n F).
+    let [driveRe, driveIm] = [0, 0];
+    let [drawsRe, drawsIm] = [own.re[core.index]!, own.im[core.index]!];
+    for (const winding of core.windings) {
+      if (point.conducts[winding.branch] !== 'own') continue;
+      if (altered.look(winding.pair) !== 'known') return Number.NaN;
+      const volts = Math.abs(altered.re) + Math.abs(altered.im);
+      if (altered.seenAt !== frequency && volts > 0) return Number.NaN;
+      const yRe = winding.turns * y.re[winding.branch]!;
+      const yIm = winding.turns * y.im[winding.branch]!;
+      driveRe += yRe * altered.re - yIm * altered.im;
+      driveIm += yRe * altered.im + yIm * altered.re;
+      drawsRe += winding.turns * yRe;
+      drawsIm += winding.turns * yIm;
+    }
+    const square = drawsRe * drawsRe + drawsIm * drawsIm;
+    const fluxRe = (driveRe * drawsRe + driveIm * drawsIm) / square;
+    const fluxIm = (driveIm * drawsRe - driveRe * drawsIm) / square;
+    return size * Math.hypot(vRe - core.turns * fluxRe, vIm - core.turns * fluxIm);
+  }
+}

@@ -1,0 +1,205 @@
+import { joinNodes } from './joined-labels.js';
+import { acrossSlots } from './kernel/selected-inverse.js';
+import type { OperatingPoint } from './point.js';
+import { shortCircuit } from './supply-path.js';
+import { PointView } from './view.js';
+
+/** Two places between which something is read, sensed by an actuator, or driven: nodes, -1 for the common reference. */
+export type Pair = readonly [a: number, b: number];
+
+/** Volts of every node for one amp put in at a and taken out at b, or in at one node; the reference comes last, at 0. */
+export interface NodeVolts {
+  readonly re: Float64Array;
+  readonly im: Float64Array;
+}
+
+/** Of a place where volts of several frequencies stand at once. */
+export const mixed = -1;
+
+/**
+ * A solved network as it is seen from the pairs somebody asks for, and from both ends of every branch: all that is
+ * needed to say what a change of a few branches does there without solving again (`AlteredSpace`). One column of the
+ * inverse a pair, on demand and kept; the impedances across all branches come at once (`acrossSlots`).
+ *
+ * Volts are kept at one frequency a node, that of its island's supply; where an island has several, nothing is told.
+ * Arrays by node have the common reference as one more, at `nodeCount`.
+ */
+export class ReadingSpace {
+  readonly point: OperatingPoint;
+  readonly nodeCount: number;
+  readonly pairs: readonly Pair[];
+  readonly pairA: Int32Array;
+  readonly pairB: Int32Array;
+  /** Island by node, and the frequency that is alive there, or the first where none is. */
+  readonly island: Int32Array;
+  readonly frequency: Int8Array;
+  readonly alive: Uint8Array;
+  readonly volts: NodeVolts;
+  /** Impedance between the ends of each branch at the frequency of its first node, in pairs. */
+  readonly across: Float64Array;
+  /** Branches that conduct, with their ends as positions in arrays by node. */
+  readonly from: Int32Array;
+  readonly to: Int32Array;
+  readonly conducting: Int32Array;
+  /** Supply legs that conductors join by themselves: what a fault does then is not to be told from here. */
+  readonly shorted: boolean;
+  private readonly columns: (NodeVolts | undefined)[] = [];
+  private readonly nodeColumns: (NodeVolts | undefined)[] = [];
+  private readonly splits: (Int32Array | null | undefined)[] = [];
+  private readonly highest: Float64Array;
+  private readonly alone: (ReadingSpace | undefined)[] = [];
+
+  /** Undefined where answers hang on refinement (resonance), or capacitors part islands at one frequency alone. */
+  static of(point: OperatingPoint, pairs: readonly Pair[]): ReadingSpace | undefined {
+    if (point.plan.blocking.length > 0 || point.phasors.some(({ factor }) => factor.delicate))
+      return undefined;
+    return new ReadingSpace(point, pairs, undefined);
+  }
+
+  /** The same with the volts of one frequency alone, wherever others stand beside them. */
+  at(frequency: number): ReadingSpace {
+    const kept = this.alone[frequency] ?? new ReadingSpace(this.point, this.pairs, frequency);
+    this.alone[frequency] = kept;
+    return kept;
+  }
+
+  private constructor(point: OperatingPoint, pairs: readonly Pair[], only: number | undefined) {
+    const { structure, islands, present } = point;
+    this.point = point;
+    this.pairs = pairs;
+    this.nodeCount = structure.nodeCount;
+    this.island = new Int32Array(this.nodeCount + 1);
+    this.island.set(islands);
+    const place = (node: number) => (node < 0 ? this.nodeCount : node);
+    this.pairA = Int32Array.from(pairs, ([a]) => place(a));
+    this.pairB = Int32Array.from(pairs, ([, b]) => place(b));
+    this.from = structure.from.map(place);
+    this.to = structure.to.map(place);
+    this.conducting = Int32Array.from(present.keys()).filter((branch) => present[branch] === 1);
+    this.frequency = new Int8Array(this.nodeCount + 1);
+    this.alive = new Uint8Array(this.nodeCount + 1);
+    if (only === undefined) this.listFrequencies();
+    else this.frequency.fill(only);
+    this.volts = this.gatherVolts();
+    this.across = this.gatherAcross();
+    this.shorted = only === undefined && shortCircuit(new PointView(point)) !== undefined;
+    this.highest = new Float64Array(this.nodeCount + 1).fill(-1);
+  }
+
+  place(node: number): number {
+    return node < 0 ? this.nodeCount : node;
+  }
+
+  /** Size of a branch's admittance; NaN where volts of several frequencies stand. */
+  siemens(frequency: number, branch: number): number {
+    const y = this.point.phasors[frequency]?.y;
+    return y === undefined ? Number.NaN : Math.hypot(y.re[branch]!, y.im[branch]!);
+  }
+
+  /** Volts of every node for one amp through a pair; at the frequency of its first node. */
+  column(index: number): NodeVolts {
+    const kept = this.columns[index];
+    if (kept !== undefined) return kept;
+    const [a, b] = this.pairs[index]!;
+    const made = this.solved(this.frequency[this.place(a)]!, a, b);
+    this.columns[index] = made;
+    return made;
+  }
+
+  /** The same for one amp into one node, out at the reference or where its island is pinned. */
+  nodeColumn(frequency: number, node: number): NodeVolts {
+    const key = frequency * (this.nodeCount + 1) + node;
+    const kept = this.nodeColumns[key];
+    if (kept !== undefined) return kept;
+    const made = this.solved(frequency, node === this.nodeCount ? -1 : node, -1);
+    this.nodeColumns[key] = made;
+    return made;
+  }
+
+  /** Islands without this branch, where it alone held two parts together; null where others do too. */
+  splitBy(branch: number): Int32Array | null {
+    const kept = this.splits[branch];
+    if (kept !== undefined) return kept;
+    const labels = new Int32Array(this.nodeCount + 1);
+    joinNodes(this, [branch], [], labels);
+    const split = labels[this.from[branch]!] === labels[this.to[branch]!] ? null : labels;
+    this.splits[branch] = split;
+    return split;
+  }
+
+  /** The most volts that any node of its island, or any node against the reference, has: nothing more can stray onto it. */
+  highestVolts(node: number): number {
+    const kept = this.highest[node]!;
+    if (kept >= 0) return kept;
+    const { re, im } = this.volts;
+    let most = 0;
+    for (let k = 0; k < this.nodeCount; k += 1) {
+      if (this.island[k] === this.island[node])
+        most = Math.max(most, Math.hypot(re[k]! - re[node]!, im[k]! - im[node]!));
+      most = Math.max(most, Math.hypot(re[k]!, im[k]!));
+    }
+    this.highest[node] = most;
+    return most;
+  }
+
+  private solved(frequency: number, a: number, b: number): NodeVolts {
+    const re = new Float64Array(this.nodeCount + 1);
+    const im = new Float64Array(this.nodeCount + 1);
+    if (frequency === mixed) return { re, im };
+    if (a >= 0) re[a]! += 1;
+    if (b >= 0) re[b]! -= 1;
+    const { factor, coupling } = this.point.phasors[frequency]!;
+    factor.solve(re, im);
+    const { from, to } = factor.structure;
+    coupling?.apply(from, to, re.subarray(0, this.nodeCount), im.subarray(0, this.nodeCount));
+    return { re, im };
+  }
+
+  private listFrequencies(): void {
+    const { phasors } = this.point;
+    const found = new Int8Array(this.nodeCount + 2).fill(-2);
+    const meet = (node: number, frequency: number) => {
+      const island = this.island[node]!;
+      if (found[island] === -2) found[island] = frequency;
+      else if (found[island] !== frequency) found[island] = mixed;
+    };
+    for (const [frequency, { re, im, emf }] of phasors.entries()) {
+      for (let node = 0; node < this.nodeCount; node += 1)
+        if (re[node] !== 0 || im[node] !== 0) meet(node, frequency);
+      for (const branch of this.conducting)
+        if (emf.re[branch] !== 0 || emf.im[branch] !== 0) meet(this.to[branch]!, frequency);
+    }
+    for (let node = 0; node <= this.nodeCount; node += 1) {
+      const frequency = found[this.island[node]!]!;
+      this.frequency[node] = frequency === -2 ? 0 : frequency;
+      this.alive[node] = frequency === -2 ? 0 : 1;
+    }
+  }
+
+  private gatherVolts(): NodeVolts {
+    const re = new Float64Array(this.nodeCount + 1);
+    const im = new Float64Array(this.nodeCount + 1);
+    for (let node = 0; node < this.nodeCount; node += 1) {
+      const phasor = this.point.phasors[Math.max(0, this.frequency[node]!)]!;
+      re[node] = phasor.re[node]!;
+      im[node] = phasor.im[node]!;
+    }
+    return { re, im };
+  }
+
+  private gatherAcross(): Float64Array {
+    const { phasors, structure } = this.point;
+    const across = new Float64Array(2 * structure.branchCount);
+    const slots = phasors.map(({ factor }) => acrossSlots(factor));
+    for (let branch = 0; branch < structure.branchCount; branch += 1) {
+      const slot = structure.slot[branch]!;
+      const [a, b] = [this.from[branch]!, this.to[branch]!];
+      const frequency = this.frequency[a]!;
+      if (slot < 0 || frequency === mixed || this.island[a] !== this.island[b]) continue;
+      const flux = phasors[frequency]!.coupling?.between(structure.from[branch]!, structure.to[branch]!);
+      across[2 * branch] = slots[frequency]![2 * slot]! + (flux?.re ?? 0);
+      across[2 * branch + 1] = slots[frequency]![2 * slot + 1]! + (flux?.im ?? 0);
+    }
+    return across;
+  }
+}

@@ -1,0 +1,119 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { type Circuit, type Fault, faultName, listFaults, restState } from '../../src/circuit/circuit.js';
+import { FaultWalk } from '../../src/solve/fault-walk.js';
+import { operate } from '../../src/solve/operating-point.js';
+import { nominalScale } from '../../src/solve/plan.js';
+import { mixed, type Pair } from '../../src/solve/reading-space.js';
+import { planCircuit, rmsVolts } from '../../src/solve/solve.js';
+import { PointView } from '../../src/solve/view.js';
+import { openCircuit } from '../published/front-doors.js';
+import { randomCircuit, randomReactiveCircuit } from './random-circuit.js';
+
+/** Volts, and ohms against the larger of them and 1, by which closed form and a new factor may differ. */
+const agreement = { volts: 1e-3, ohms: 1e-3 };
+
+interface Count {
+  known: number;
+  floating: number;
+  /** Left to be solved for though it stands still. */
+  unknown: number;
+  blows: number;
+  shorts: number;
+  steady: number;
+}
+
+/** Every pair of places, seen in reading space with these faults and solved for afresh. */
+function compare(
+  circuit: Circuit,
+  walk: FaultWalk,
+  pairs: readonly Pair[],
+  faults: readonly Fault[],
+  count: Count,
+): void {
+  const what = faults.map(faultName).join(' and ');
+  const walked = walk.walk(faults.at(-1), 0);
+  const operation = operate(planCircuit(circuit), restState(circuit), faults);
+  if (walked === 'shorts') {
+    count.shorts += 1;
+    expect(operation.kind, what).toBe('short');
+    return;
+  }
+  if (walked === 'unknown' || walked === 'blows') {
+    if (operation.kind === 'steady') count[walked] += 1;
+    return;
+  }
+  expect(walked, what).toBe(operation.kind);
+  if (operation.kind !== 'steady') return;
+  count.steady += 1;
+  const view = new PointView(operation.point);
+  const on = view.on.reduce((bits, each, index) => (each ? bits | (1 << index) : bits), 0);
+  expect(walk.on, `what is on under ${what}`).toBe(on);
+  for (const pair of pairs) {
+    const [a, b] = pair;
+    const place = walk.place(pair);
+    const seen = walk.seen.look(place);
+    const where = `${circuit.nodes[a]!.name} to ${circuit.nodes[b]!.name} under ${what}`;
+    if (seen === 'unknown') continue;
+    expect(seen === 'known', `joined: ${where}`).toBe(view.island(a) === view.island(b));
+    if (seen === 'floating') {
+      count.floating += 1;
+      continue;
+    }
+    count.known += 1;
+    const { re, im } = walk.seen;
+    expect(Math.abs(Math.hypot(re, im) - rmsVolts(view, a, b)!), where).toBeLessThan(agreement.volts);
+    walk.seen.lookOhms(place);
+    if (walk.seen.seenAt === mixed) continue;
+    const ohms = view.transfer(walk.seen.seenAt, a, b, a, b);
+    const off = Math.hypot(walk.seen.ohmsRe - ohms.re, walk.seen.ohmsIm - ohms.im);
+    expect(off / Math.max(1, Math.hypot(ohms.re, ohms.im)), `ohms ${where}`).toBeLessThan(agreement.ohms);
+  }
+}
+
+function opened(text: string): { circuit: Circuit; walk: FaultWalk; pairs: Pair[] } {
+  const circuit = openCircuit(text);
+  const walk = new FaultWalk(planCircuit(circuit), restState(circuit), nominalScale, []);
+  const pairs = circuit.nodes.flatMap(({ index: a }) =>
+    circuit.nodes.slice(a + 1).map(({ index: b }): Pair => [a, b]),
+  );
+  for (const pair of pairs) walk.place(pair);
+  walk.walk(undefined, 0);
+  return { circuit, walk, pairs };
+}
+
+describe('a fault followed in reading space', () => {
+  const kinds = [
+    // Windings, capacitors beside dc and places with volts of two frequencies are left to be solved for.
+    ['wires, loads, contacts and a control', randomCircuit, 0.1],
+    ['transformers, passives, relays and a second supply', randomReactiveCircuit, 3],
+  ] as const;
+  test.each(kinds)('ends where a new solve does, with its volts and ohms: %s', (_, circuits, mostUnknown) => {
+    const count: Count = { known: 0, floating: 0, unknown: 0, blows: 0, shorts: 0, steady: 0 };
+    fc.assert(
+      fc.property(circuits, (text) => {
+        const { circuit, walk, pairs } = opened(text);
+        for (const fault of listFaults(circuit)) compare(circuit, walk, pairs, [fault], count);
+      }),
+      { numRuns: 20 },
+    );
+    expect(count.steady).toBeGreaterThan(100);
+    expect(count.unknown).toBeLessThan(mostUnknown * count.steady);
+    expect(count.floating).toBeGreaterThan(100);
+  });
+
+  test('and so do two at once', () => {
+    const count: Count = { known: 0, floating: 0, unknown: 0, blows: 0, shorts: 0, steady: 0 };
+    fc.assert(
+      fc.property(randomCircuit, fc.nat(30), (text, first) => {
+        const { circuit, walk, pairs } = opened(text);
+        const faults = listFaults(circuit);
+        const held = faults[first % faults.length]!;
+        walk.hold(held);
+        for (const fault of faults) if (fault !== held) compare(circuit, walk, pairs, [held, fault], count);
+      }),
+      { numRuns: 20 },
+    );
+    expect(count.steady).toBeGreaterThan(count.unknown / 2);
+  });
+});
