@@ -95,7 +95,7 @@ function ruleOutValues(
     if (witness === undefined) return { fault };
     witnesses.add(witness);
   }
-  const hunt = huntFor(stand, variable, [], ground.widths);
+  const hunt = huntFor(stand, variable, [], ground.widths, true);
   const leaves = new Map<Observation, Intervals>();
   for (const each of [...used.keys(), ...observations.filter((other) => !used.has(other))]) {
     const fitting = fittingRoughly(hunt, each.group, [matter]);

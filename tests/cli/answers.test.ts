@@ -199,7 +199,9 @@ describe('all forms of an answer say the same', () => {
     expect(new Set(statuses).size).toBe(1);
   });
 
-  test.each(readingsFiles)('%s: same verdict for each reading, same suspects', async (path) => {
+  test.each(
+    readingsFiles.filter((path) => !path.endsWith('all-good.readings.yaml') || path.includes('wall-oven')),
+  )('%s: same verdict for each reading, same suspects', async (path) => {
     const args = ['check', path, ...(path.endsWith('.csv') ? ['--circuit', hood] : []), '--width', '300'];
     const answer = jsonOf(await json(args));
     const { out } = await run(args);

@@ -14,6 +14,8 @@ export interface Hunt {
   readonly variable: VariableFault;
   readonly others: readonly Fault[];
   readonly widths: Widths;
+  /** Whether values with which contacts never settle are kept: such a state tells nothing of them. */
+  readonly keepsUnsettled: boolean;
   /** By state, with power and without: worked out when first asked for. */
   readonly regimes: Map<string, readonly Regime[]>;
 }
@@ -23,8 +25,9 @@ export function huntFor(
   variable: VariableFault,
   others: readonly Fault[] = [],
   widths: Widths = new Map(),
+  keepsUnsettled = false,
 ): Hunt {
-  return { stand, variable, others, widths, regimes: new Map() };
+  return { stand, variable, others, widths, keepsUnsettled, regimes: new Map() };
 }
 
 /** All values that are this fault. */
@@ -56,6 +59,7 @@ export function fittingRoughly(hunt: Hunt, group: Group, values: Intervals): Int
   return unite(
     regimesIn(hunt, group).flatMap((regime) => {
       let fitting = intersect(values, [regime.values]);
+      if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
       for (const symptom of group.symptoms)
         fitting = inAny(regime, (look) => intersect(fitting, fittingSymptom(stand, symptom, look)));
       for (const reading of group.readings)
@@ -71,6 +75,7 @@ export function fittingExactly(hunt: Hunt, group: Group, values: Intervals): Int
   return unite(
     regimesIn(hunt, group).flatMap((regime) => {
       let fitting = intersect(values, [regime.values]);
+      if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => exactlyIn(hunt, reading, look, fitting));
       return fitting;

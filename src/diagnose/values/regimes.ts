@@ -21,7 +21,7 @@ export function faultOf({ part, mode, at, unit, changes }: VariableFault, value:
 /** A stretch of a fault's values over which everything that the network moves stands the same. */
 export interface Regime {
   readonly values: Interval;
-  /** What a meter may be looking at: one network; two where an overload opens and closes again. */
+  /** What a meter may be looking at: one network; two where an overload opens and closes again; none while contacts chatter. */
   readonly looks: readonly Look[];
 }
 
@@ -45,12 +45,15 @@ export interface Setting {
 /** How near two values are one, as a share. */
 const close = 1e-6;
 
+/** The same, where nothing is told of the values on one side. */
+const near = 1e-4;
+
 /** More switching than this over one part's values is not followed. */
 const mostRegimes = 12;
 
 /**
  * The regimes of a fault's values, least first: each reaches to where the curve of what some actuator senses meets its
- * threshold and it does move. Values at which contacts never settle, or something blows, are in none.
+ * threshold and it does move. Values at which something blows for good are in none.
  */
 export function regimesOf(setting: Setting): readonly Regime[] {
   const { least, most } = setting.variable.range;
@@ -59,7 +62,10 @@ export function regimesOf(setting: Setting): readonly Regime[] {
   for (let count = 0; count < mostRegimes && from !== undefined; count += 1) {
     const standing = standingAt(setting, from);
     if (standing === undefined) {
-      from = firstSteady(setting, from);
+      const steady = firstSteady(setting, from);
+      if (lookAt(setting, from).kind === 'chattering')
+        found.push({ values: { low: from, high: steady ?? most }, looks: [] });
+      from = steady;
       continue;
     }
     const regime = regimeFrom(setting, standing, from);
@@ -118,16 +124,16 @@ function firstSteady(setting: Setting, from: number): number | undefined {
   for (let value = from; value < most; ) {
     const next = Math.min(most, value * Math.SQRT2);
     if (standingAt(setting, next) !== undefined)
-      return lastThat((each) => standingAt(setting, each) === undefined, value, next) * (1 + close);
+      return lastThat((each) => standingAt(setting, each) === undefined, value, next, near) * (1 + near);
     value = next;
   }
   return undefined;
 }
 
 /** Between a value at which something holds and one at which it does not: the last at which it does, by halving. */
-function lastThat(holds: (value: number) => boolean, from: number, to: number): number {
+function lastThat(holds: (value: number) => boolean, from: number, to: number, gap = close): number {
   let [low, high] = [from, to];
-  while (high > low * (1 + close)) {
+  while (high > low * (1 + gap)) {
     const middle = Math.sqrt(low * high);
     if (holds(middle)) low = middle;
     else high = middle;
