@@ -64,6 +64,14 @@ describe('commands', () => {
   });
 });
 
+test('excerpts are of what a command prints', async () => {
+  const excerpts = bodies('text');
+  expect(excerpts.length).toBeGreaterThan(0);
+  const outs = (await Promise.all(shown.map(({ command }) => runShown(command)))).map(({ out }) => out);
+  for (const excerpt of excerpts)
+    expect([excerpt, outs.some((out) => out.includes(excerpt))]).toEqual([excerpt, true]);
+});
+
 describe('files', () => {
   const names = Object.keys(files);
 

@@ -1,6 +1,12 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
-import type { CheckOptions, ExpectOptions, NextOptions, TraceOptions } from './commands/commands.js';
+import type {
+  CheckOptions,
+  ExpectOptions,
+  FaultsOptions,
+  NextOptions,
+  TraceOptions,
+} from './commands/commands.js';
 import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
@@ -34,6 +40,10 @@ const examples = {
     'loadside trace range-hood.circuit.yaml CTL.speed-2 --format json',
   ],
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
+  faults: [
+    'loadside faults range-hood.circuit.yaml',
+    'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
+  ],
   check: [
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
@@ -71,6 +81,7 @@ export function makeProgram(wiring: Wiring): Command {
   addExpect(program, wiring);
   addTrace(program, wiring);
   addPins(program, wiring);
+  addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
   return program;
@@ -110,6 +121,12 @@ function addCommon(program: Command): void {
 function wholeNumber(text: string): number {
   if (!/^\d{2,4}$/.test(text) || Number(text) < 40)
     throw new InvalidArgumentError('A whole number of columns from 40 to 9999 is needed.');
+  return Number(text);
+}
+
+function percentage(text: string): number {
+  if (!/^\d{1,3}(?:\.\d{1,6})?$/.test(text) || Number(text) > 100)
+    throw new InvalidArgumentError('A number of percent from 0 to 100 is needed, such as 95 or 97.5.');
   return Number(text);
 }
 
@@ -204,6 +221,26 @@ function addPins(program: Command, wiring: Wiring): void {
     .description('Which pin belongs to which switch position: by the wiring, held against the pin map.');
   act<OutputOptions>(command, wiring, ({ runPins }, world, [path = '', part], options) =>
     runPins(world, path, part, options),
+  );
+}
+
+function addFaults(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('faults')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.faults))
+    .description(
+      'Every single fault: what it does to loads and readings, and which of them no test point can tell apart.',
+    )
+    .addOption(stateOption().default([], 'at rest, every named one, and one for each load'))
+    .option('--min-detectable <percent>', 'exit 1 when fewer faults show', percentage)
+    .option(
+      '--min-isolable <percent>',
+      'exit 1 when fewer can be told from those of every other part',
+      percentage,
+    );
+  act<FaultsOptions>(command, wiring, ({ runFaults }, world, [path = ''], options) =>
+    runFaults(world, path, options),
   );
 }
 

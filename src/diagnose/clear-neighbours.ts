@@ -33,7 +33,7 @@ export function clearNeighbours(
   if (pair === undefined || sight?.kind !== 'steady') return [];
   const observations = observationsOf(readings, symptoms);
   const kept = new RememberingStand(circuit, stand.supplies);
-  const ground = { stand: kept, observations, states, matters: () => true };
+  const ground = { stand: kept, observations, states, widths: new Map(), matters: () => true };
   return neighboursOf(sight.view, pair, new Set(suspects.flatMap(partsOf))).flatMap((name) => {
     const part = circuit.parts.get(name);
     const clearance = part && clearanceOf(ground, part);

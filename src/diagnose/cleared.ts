@@ -1,13 +1,10 @@
 import type { Fault, Part, State, VariableFault } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
-import {
-  contradicts,
-  type Observation,
-  type Supposed,
-  sideOf,
-  supposed,
-  type Witness,
-} from './observation.js';
+import { type Interval, type Intervals, intersect } from '../solve/solve.js';
+import { contradicts, type Observation, type Supposed, supposed, type Witness } from './observation.js';
+import { fittingExactly, fittingRoughly, huntFor } from './values/fitting-values.js';
+import type { Widths } from './values/loose-band.js';
+import { faultOf } from './values/regimes.js';
 
 /** How far a part is cleared, and by what. */
 export interface Clearance {
@@ -23,6 +20,8 @@ export interface Ground {
   readonly stand: TestStand;
   readonly observations: readonly Observation[];
   readonly states: readonly State[];
+  /** Kept from part to part. */
+  readonly widths: Widths;
   /** Whether a fault of a value is worth ruling out; one that is too small to notice may not be. */
   readonly matters: (faults: readonly Fault[]) => boolean;
   /** Whether the first fault that is left is enough to know: the part is not cleared. */
@@ -66,80 +65,102 @@ function* witnessesOf(
   for (const each of [...used.keys(), ...rest]) if (contradicts(stand, each, fault)) yield each;
 }
 
-/** Every two neighbouring values must contradict one observation on the same side: then so do all between them. */
+interface RuledOutValues {
+  readonly fault: Fault;
+  /** Absent where a value is left. */
+  readonly witnesses?: ReadonlySet<Observation>;
+}
+
+/** Its values are taken away, observation by observation, until none is left or one is found that nothing contradicts. */
 function ruleOutValues(
   ground: Ground,
   used: ReadonlyMap<Observation, unknown>,
   variable: VariableFault,
-): { readonly fault: Fault; readonly witnesses?: ReadonlySet<Observation> } {
+): RuledOutValues {
+  const { stand, states, observations } = ground;
   const { changes, unit, sound, range, ...named } = variable;
   const fault = { ...named, changes: [] };
-  const at = (value: number) => supposed(ground.stand, ground.states, { ...named, changes: changes(value) });
   const witnesses = new Set<Observation>();
-  const values = mattering(ground, variable).map(at);
-  for (const [index, near] of values.slice(1).entries()) {
-    const far = values[index];
-    const tried = new Map([...witnesses, ...used.keys()].map((each) => [each, true]));
-    const witness = far && firstOfBoth(ground, tried, far, near);
+  const matter = mattering(ground, variable);
+  if (matter === undefined) return { fault, witnesses };
+  const contradicted = (value: number) => {
+    const [witness] = witnessesOf(ground, used, supposed(stand, states, faultOf(variable, value)));
+    return witness;
+  };
+  // What a value blows is no matter of where exactly it begins to: a few of them tell.
+  for (const value of scaleOf(matter)) {
+    const { blown } = supposed(stand, states, faultOf(variable, value));
+    if (blown().length === 0) continue;
+    const witness = contradicted(value);
     if (witness === undefined) return { fault };
     witnesses.add(witness);
   }
-  return { fault, witnesses };
+  const hunt = huntFor(stand, variable, [], ground.widths);
+  const leaves = new Map<Observation, Intervals>();
+  for (const each of [...used.keys(), ...observations.filter((other) => !used.has(other))]) {
+    const fitting = fittingRoughly(hunt, each.group, [matter]);
+    if (fitting.length === 0) return { fault, witnesses: witnesses.add(each) };
+    leaves.set(each, fitting);
+  }
+  for (let step = 0; step < mostSteps; step += 1) {
+    const left = common(leaves, matter);
+    if (left.length === 0) return { fault, witnesses: new Set([...witnesses, ...needed(leaves, matter)]) };
+    const witness = contradicted(middleOf(left));
+    if (witness === undefined) break;
+    leaves.set(witness, fittingExactly(hunt, witness.group, left));
+  }
+  return { fault };
 }
 
-/** Values from as bad as can be down to the sound one, or to the first that no longer matters, as near as need be. */
-function mattering({ matters }: Ground, variable: VariableFault): number[] {
-  const { changes, unit, sound, range, ...named } = variable;
-  const does = (value: number) => matters([{ ...named, changes: changes(value) }]);
-  const values: number[] = [];
-  for (const value of valuesFrom(variable).reverse()) {
-    if (does(value)) {
-      values.push(value);
-      continue;
-    }
-    let [bad, good] = [values.at(-1), value];
-    if (bad === undefined) break;
-    for (let step = 0; step < halvings; step += 1) {
-      const middle = Math.sqrt(bad * good);
-      if (does(middle)) bad = middle;
-      else good = middle;
-    }
-    return [...values, bad];
+function common(leaves: ReadonlyMap<Observation, Intervals>, matter: Interval): Intervals {
+  return [...leaves.values()].reduce<Intervals>(intersect, [matter]);
+}
+
+/** As few of the observations that together leave nothing as will do it: each that can be spared is, the last first. */
+function needed(leaves: ReadonlyMap<Observation, Intervals>, matter: Interval): Observation[] {
+  const kept = new Map(leaves);
+  for (const [each] of [...leaves].reverse()) {
+    const without = new Map(kept);
+    without.delete(each);
+    if (common(without, matter).length === 0) kept.delete(each);
   }
-  return values;
+  return [...kept.keys()];
+}
+
+/** More bands than this are not worked out for one fault: it is left. */
+const mostSteps = 12;
+
+/** In the middle of the widest stretch. */
+function middleOf(values: Intervals): number {
+  const ratio = ({ low, high }: Interval) => high / low;
+  const { low, high } = values.reduce((widest, each) => (ratio(each) > ratio(widest) ? each : widest));
+  return Math.sqrt(low * high);
+}
+
+/** Values from as bad as can be to the first that no longer matters, as near as need be; none where none does. */
+function mattering({ matters }: Ground, variable: VariableFault): Interval | undefined {
+  const { least, most } = variable.range;
+  const worstFirst = scaleOf({ low: least, high: most });
+  if (variable.mode === 'high-resistance') worstFirst.reverse();
+  const does = (value: number) => matters([faultOf(variable, value)]);
+  const first = worstFirst.findIndex((value) => !does(value));
+  const [worst] = worstFirst as [number];
+  if (first === 0) return undefined;
+  if (first === -1) return { low: least, high: most };
+  let [bad, good] = [worstFirst[first - 1] as number, worstFirst[first] as number];
+  for (let step = 0; step < halvings; step += 1) {
+    const middle = Math.sqrt(bad * good);
+    if (does(middle)) bad = middle;
+    else good = middle;
+  }
+  return { low: Math.min(worst, bad), high: Math.max(worst, bad) };
 }
 
 /** A decade halved six times leaves 4 %. */
 const halvings = 6;
 
-function firstOfBoth(
-  ground: Ground,
-  used: ReadonlyMap<Observation, unknown>,
-  far: Supposed,
-  near: Supposed,
-): Observation | undefined {
-  const { stand } = ground;
-  for (const each of witnessesOf(ground, used, far))
-    if (contradicts(stand, each, near) && sideOf(stand, each, far) === sideOf(stand, each, near)) return each;
-  return undefined;
+/** A decade apart at the most, both ends among them. */
+function scaleOf({ low, high }: Interval): number[] {
+  const steps = Math.max(1, Math.ceil(Math.log10(high / low)));
+  return Array.from({ length: steps + 1 }, (_, step) => low * (high / low) ** (step / steps));
 }
-
-/** Values from the sound one to as bad as can be; where nothing is sound, all that are likely. */
-function valuesFrom({ mode, unit, sound }: VariableFault): number[] {
-  const steps = (from: number, to: number, ratio: number): number[] => {
-    const count = Math.max(1, Math.ceil(Math.log(to / from) / Math.log(ratio)));
-    return Array.from({ length: count + 1 }, (_, index) => from * ratio ** index);
-  };
-  if (!Number.isFinite(sound))
-    return mode !== 'high-resistance'
-      ? steps(mostOhms, leastOhms, 1 / decade)
-      : steps(leastOhms, mostOhms, decade);
-  if (unit === 'V') return steps(sound, sound / 20, 0.8);
-  if (mode === 'low-resistance') return steps(sound, Math.min(sound, 2 * leastOhms) / 2, 1 / decade);
-  return steps(Math.max(sound, leastOhms / decade), Math.max(decade * sound, mostOhms), decade);
-}
-
-/** As good as a short, and as good as an open (common practice, no source). */
-const leastOhms = 0.1;
-const mostOhms = 1e7;
-const decade = 10;

@@ -25,5 +25,8 @@ export type { Proposal, ReadingOutcome } from './proposal.js';
 export type { Proven } from './proven.js';
 export type { SlipProof } from './slip-proof.js';
 export type { Suspect } from './suspects.js';
+export type { LookedState } from './testability/looked-states.js';
+export { type TestabilityAnswer, type TestedFault, testFaults } from './testability/testability.js';
+export { type HeldThreshold, holdThresholds } from './testability/thresholds.js';
 export { type TraceAnswer, type TracedOutput, type TracedSide, traceLoad } from './trace.js';
 export { type LoadInStates, type Triage, triageOf } from './triage.js';

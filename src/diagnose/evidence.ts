@@ -1,10 +1,12 @@
 import { type Circuit, type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
+  displayError,
   type Expected,
   isAsNominal,
   isFarOff,
   type Job,
+  mostVolts,
   probeOf,
   type Reading,
   type Symptom,
@@ -100,11 +102,23 @@ export function explainedBy(
     if (isRuledOut(stand, group, faults)) return undefined;
     const views = viewsOf(stand, group, faults);
     if (views === undefined) return undefined;
-    const part = views.length === 0 ? unsettledLikelihood : explainedGroup(stand, group, views);
+    const part = views.length === 0 ? unsettledShare(stand, group) : explainedGroup(stand, group, views);
     if (part === undefined) return undefined;
     share *= part;
   }
   return share;
+}
+
+/** Contacts that never settle may show anything that the supplies can give. */
+function unsettledShare(stand: TestStand, { readings }: Group): number | undefined {
+  const most = mostVolts(stand.plan('running'), stand.supplies.spread);
+  const impossible = readings.some(
+    ({ shown, meter }) =>
+      shown.kind === 'value' &&
+      shown.unit === 'V' &&
+      Math.abs(shown.value) > most + displayError(meter.accuracy, shown.value),
+  );
+  return impossible ? undefined : unsettledLikelihood;
 }
 
 /**

@@ -9,6 +9,8 @@ import type { Suspect } from './suspects.js';
 /** A slip of the hand that is suspected: what else it would make the appliance do, and the reading that proves it. */
 export interface Slip {
   readonly faults: readonly Fault[];
+  /** The suspect's. */
+  readonly weight: number;
   readonly effects: readonly SlipEffect[];
   readonly proof?: SlipProof;
 }
@@ -29,10 +31,10 @@ export function slipsOf(stand: TestStand, job: Job, suspects: readonly Suspect[]
     .filter(({ faults }) => faults.every(({ mode }) => mode === 'crossed' || mode === 'wrong-pin'))
     .slice(0, mostSlips)
     .map((suspect) => {
-      const { faults } = suspect;
+      const { faults, weight } = suspect;
       const others = suspects.filter((each) => each !== suspect).flatMap(({ samples }) => samples);
       const proof = proofOf(stand, job, faults, others);
-      return { faults, effects: effectsOf(stand, faults), ...(proof === undefined ? {} : { proof }) };
+      return { faults, weight, effects: effectsOf(stand, faults), ...(proof === undefined ? {} : { proof }) };
     });
 }
 

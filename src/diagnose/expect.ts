@@ -6,15 +6,17 @@ import {
   nominalSupplies,
   nominalVolts,
   TestStand,
-  type Unsettled,
 } from '../meter/meter.js';
 import {
   branchFigures,
   type Chattering,
   isPresent,
   loadFigures,
+  type Overload,
   otherStandings,
+  overloadPath,
   racesTo,
+  type ShortCircuit,
   sweepStates,
   type View,
   type Works,
@@ -61,7 +63,8 @@ export interface ExpectAnswer {
       }
     /** Where a chatter could settle after all if one contact were faster than another. */
     | (Chattering & { readonly settles: readonly (readonly string[])[] })
-    | Exclude<Unsettled, Chattering>;
+    | ShortCircuit
+    | (Overload & { readonly path: readonly number[] });
   /** Nodes left out because they are never probed. */
   readonly hazardous: readonly CircuitNode[];
 }
@@ -139,6 +142,7 @@ function expectOn(
   const plan = stand.plan('running');
   if (sight.kind === 'chattering')
     return { ...answer, outcome: { ...sight, settles: racesTo(plan, state, faults) } };
+  if (sight.kind === 'overload') return { ...answer, outcome: { ...sight, path: overloadPath(sight) } };
   if (sight.kind !== 'steady') return { ...answer, outcome: sight };
   const points = circuit.nodes
     .filter((node) => node.reachable && node.hazard === undefined && node !== against)

@@ -1,5 +1,5 @@
 import { type Fault, type State, stateKey } from '../circuit/circuit.js';
-import { nominalVolts, probeOf, TestStand, type Verdict } from '../meter/meter.js';
+import { TestStand, type Verdict } from '../meter/meter.js';
 import type { Sight } from '../solve/solve.js';
 import { explainedBy, type Group, type ReadingEvidence, type SymptomEvidence } from './evidence.js';
 import { openedBy } from './opened.js';
@@ -127,25 +127,4 @@ function blownBy(
 export function contradicts(stand: TestStand, { group }: Observation, { alone, blown }: Supposed): boolean {
   const denied = (faults: readonly Fault[]) => explainedBy(stand, [group], faults) === undefined;
   return denied(alone) && blown().every(denied);
-}
-
-/**
- * On which side of what was seen the fault would be. A reading moves one way as a resistance grows: two values that
- * contradict it on one side leave no room between them for one that does not.
- */
-export function sideOf(stand: TestStand, { group }: Observation, { alone }: Supposed): string {
-  const sight = stand.look(group.state, alone, group.dead);
-  if (sight.kind !== 'steady') return sight.kind;
-  const { view } = sight;
-  const [reading] = group.readings;
-  const [symptom] = group.symptoms;
-  if (symptom !== undefined) return stand.worksIn(view, symptom);
-  if (reading?.shown.kind !== 'value') return '';
-  const { where, shown, meter } = reading;
-  const plain = where.kind === 'between' && shown.unit === 'V' && shown.current === undefined;
-  const expected = plain
-    ? nominalVolts(view, where.red, where.black, meter)
-    : stand.expectIn(view, probeOf(reading));
-  if (expected.kind !== 'driven') return expected.kind;
-  return Math.abs(shown.value) < Math.abs(expected.nominal) ? 'above' : 'below';
 }

@@ -20,7 +20,12 @@ export interface Pairs {
 /** Pairs beyond this are not tried: some seconds of work. */
 const mostPairs = 60_000;
 
-/** Every two faults of different parts that explain a job together, in the order of the list. */
+/** Two slips of the hand would take two repairs: they are not looked for. */
+function isSlip({ mode }: Fault): boolean {
+  return mode === 'crossed' || mode === 'wrong-pin';
+}
+
+/** Every two faults of different parts that explain a job together, but two slips, in the order of the list. */
 export function listPairs(
   stand: TestStand,
   groups: readonly Group[],
@@ -32,7 +37,7 @@ export function listPairs(
   let tried = 0;
   for (const [index, first] of faults.entries()) {
     for (const second of faults.slice(index + 1)) {
-      if (first.part === second.part) continue;
+      if (first.part === second.part || (isSlip(first) && isSlip(second))) continue;
       if (tried === mostPairs) return { fitting, tried, complete: false };
       tried += 1;
       const both = [first, second] as const;

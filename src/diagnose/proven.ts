@@ -35,6 +35,7 @@ export function provenBy(
     stand: kept,
     observations,
     states,
+    widths: new Map(),
     matters: mattersIn(kept, states),
     wholeOnly: true,
   } as const;

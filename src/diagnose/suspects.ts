@@ -3,12 +3,13 @@ import type { TestStand, Trip } from '../meter/meter.js';
 import { branchFigures, type Interval } from '../solve/solve.js';
 import type { Group } from './evidence.js';
 import { type Explain, type Explanation, explainer } from './explained.js';
-import { fittingValues, type Widths } from './fitting-values.js';
 import { explainerAtTimes } from './intermittent.js';
 import { listPairs } from './pairs.js';
 import { priorOf, unknownWeight } from './priors.js';
 import { screenOf } from './screen.js';
-import { faultOf } from './value-regimes.js';
+import { fittingValues, huntFor } from './values/fitting-values.js';
+import type { Widths } from './values/loose-band.js';
+import { faultOf } from './values/regimes.js';
 
 /** Faults that together explain every reading and symptom. */
 export interface Suspect {
@@ -114,7 +115,7 @@ function valuedFitting(
   widths: Widths,
 ): Fitting[] {
   const { range, unit } = variable;
-  return fittingValues(stand, groups, variable, [], widths).flatMap((values) => {
+  return fittingValues(huntFor(stand, variable, [], widths), groups).flatMap((values) => {
     const unbounded = values.high >= range.most;
     if (unbounded && extremeFits(definite, variable, ['open', 'stuck-open', 'missing'])) return [];
     if (values.low <= range.least && extremeFits(definite, variable, ['shorted', 'missing'])) return [];

@@ -1,4 +1,4 @@
-import type { Ratio } from '../circuit/circuit.js';
+import type { Ratio, Volts } from '../circuit/circuit.js';
 import {
   ampsSpread,
   branchFigures,
@@ -9,6 +9,7 @@ import {
   isPresent,
   magnitudes,
   ohmsSpread,
+  type Plan,
   rmsVolts,
   type SupplySpreads,
   strayOn,
@@ -142,6 +143,13 @@ export function isFarOff(view: View, { red, black, meter, shown, current, spread
   for (const { stated, volts } of circuit.supplies.values()) highest = Math.max(highest, stated, 2 * volts);
   const most = (spread + 2 * widestTolerance) * highest + displayError(meter.accuracy, shown);
   return Math.abs(Math.abs(shown) - open) > most;
+}
+
+/** Volts that no two places of a circuit can have between them, whatever is wrong; no such limit where something steps volts up. */
+export function mostVolts({ circuit, steps }: Plan, spread: Ratio): Volts {
+  if (steps) return Number.POSITIVE_INFINITY;
+  const all = [...circuit.supplies.values()].map(({ stated, volts }) => Math.max(stated, 2 * volts));
+  return (1 + spread) * all.reduce((sum, each) => sum + each, 0);
 }
 
 /** What nominal parts and supplies give, with no band around it and no cause of floating: for a table of many states. */

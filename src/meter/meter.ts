@@ -1,8 +1,17 @@
 /** The meter floor: instruments, readings, and what a reading should be. */
 export { compare, type Verdict } from './compare.js';
-export { type Expected, isAsNominal, isFarOff, nominalVolts, strayVolts, type Unit } from './expected.js';
+export {
+  type Expected,
+  isAsNominal,
+  isFarOff,
+  mostVolts,
+  nominalVolts,
+  strayVolts,
+  type Unit,
+} from './expected.js';
 export { displayError, type Input, type Instrument, instrument, usualInstrument } from './instrument.js';
 export { type MeterProblem, type MeterProblemData, meterSeverities } from './problems.js';
+export { couldReadAlike } from './read-alike.js';
 export {
   type Expectation,
   type Job,

@@ -77,7 +77,9 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
       showWeight(suspect.weight),
     ]);
   const unknown = Math.max(0, 1 - suspects.reduce((sum, each) => sum + each.weight, 0));
-  const foot = `${wordTried(answer)} tried, ${suspects.length} fit${suspects.length === 1 ? 's' : ''}. Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
+  const weights = ` Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
+  const fit = `${suspects.length} fit${suspects.length === 1 ? 's' : ''}.`;
+  const foot = `${wordTried(answer)} tried, ${fit}${rows.length === 0 ? '' : weights}`;
   return [
     '',
     ...(rows.length === 0 ? [] : [showTable(['suspect', 'what would be wrong', 'weight'], rows, style, [1])]),

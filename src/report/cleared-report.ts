@@ -32,8 +32,16 @@ export function clearedLines(answer: CheckAnswer): string[] {
 }
 
 function wordOthers(others: Clearance['by'], first: Clearance['by'][number]): string {
-  const names = others.map((each) => (each === first ? 'it' : wordWitness(each.witness)));
-  return `${listed(names, 'and')} ${names.length === 1 ? 'rules' : 'rule'}`;
+  const numbers = (wanted: Witness['kind']) => {
+    const found = others.filter((each) => each !== first && each.witness.kind === wanted);
+    const told = listed(
+      found.map(({ witness }) => `${witness.index}`),
+      'and',
+    );
+    return found.length === 0 ? [] : `${wanted}${found.length > 1 ? 's' : ''} ${told}`;
+  };
+  const names = [others.includes(first) ? 'it' : [], numbers('reading'), numbers('symptom')].flat();
+  return `${listed(names, 'and')} ${others.length === 1 ? 'rules' : 'rule'}`;
 }
 
 function distinct(texts: readonly string[]): string[] {

@@ -3,6 +3,8 @@ export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean } from './clean.js';
 export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
+export { faultsJson } from './faults-json.js';
+export { faultsTable } from './faults-report.js';
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';

@@ -8,10 +8,14 @@ import { wordState } from './word-state.js';
 /** Effects that are told; the rest are counted. JSON has them all. */
 const mostTold = 4;
 
+/** A slip less likely than this is told in the table of suspects alone (judgement, no source). JSON has them all. */
+const leastWeight = 0.03;
+
 /** What each suspected slip would do besides, and the reading that proves it. */
 export function slipLines({ circuit, slips }: CheckAnswer): string[] {
-  if (slips.length === 0) return [];
-  const lines = slips.flatMap(({ faults, effects, proof }) => {
+  const likely = slips.filter(({ weight }) => weight >= leastWeight);
+  if (likely.length === 0) return [];
+  const lines = likely.flatMap(({ faults, effects, proof }) => {
     const what = faults.map((fault) => `${wordPart(circuit, fault.part)} ${wordMode(circuit, fault)}`);
     const does = wordEffects(effects);
     return [

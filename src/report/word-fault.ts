@@ -29,14 +29,21 @@ export function wordMode(circuit: Circuit, fault: Fault): string {
     case 'missing':
       return at === '' ? 'is missing at the outlet' : `${at} is missing at the outlet`;
     case 'high-resistance':
-      return `has a bad connection (high resistance${wordAmount(fault)})`;
+      if (kindOf(circuit, fault) === 'load') return `has too much resistance${wordAmount(fault)}`;
+      return `${whereIn(circuit, fault, at)}has a bad connection (high resistance${wordAmount(fault)})`;
     case 'low-resistance':
       return `has too little resistance${wordAmount(fault)}`;
     case 'leaks-to-earth':
-      return 'leaks to earth';
+      return at === '' ? 'leaks to earth' : `leaks to earth at its terminal ${at}`;
     case 'low-voltage':
       return `gives too low a voltage${wordAmount(fault)}`;
   }
+}
+
+/** Which leg of a supply, or which contact. */
+function whereIn(circuit: Circuit, fault: Fault, at: string): string {
+  if (at === '') return '';
+  return kindOf(circuit, fault) === 'supply' ? `${at} ` : `contact ${at} `;
 }
 
 function kindOf(circuit: Circuit, fault: Fault): PartKindName | undefined {

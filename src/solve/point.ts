@@ -44,14 +44,14 @@ export interface OperatingPoint {
 export function presentIn(plan: Plan, conducts: readonly Conduct[]): Uint8Array {
   const blocked = plan.frequencies.every((hertz) => hertz === 0);
   const { branches } = plan.circuit;
-  return Uint8Array.from(conducts, (each, index) =>
-    each === null ||
-    (blocked &&
-      (each === 'own' || typeof each === 'object') &&
-      branches[index]!.impedance.farads !== undefined)
-      ? 0
-      : 1,
-  );
+  const present = new Uint8Array(conducts.length);
+  for (let index = 0; index < conducts.length; index += 1) {
+    const each = conducts[index];
+    if (each === null) continue;
+    const stops = blocked && (each === 'own' || typeof each === 'object');
+    if (!stops || branches[index]!.impedance.farads === undefined) present[index] = 1;
+  }
+  return present;
 }
 
 /**

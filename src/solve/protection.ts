@@ -11,8 +11,6 @@ export interface Overload {
   readonly opens: number;
   readonly amps: number;
   readonly ratedAmps: number;
-  /** The branches that carry the current, from one supply leg to another, through the protector. */
-  readonly path: readonly number[];
   /** What is there to be seen until it opens. */
   readonly view: View;
 }
@@ -29,7 +27,7 @@ export function findOverload(view: View): Overload | undefined {
   if (worst === undefined) return undefined;
   const { limit, amps } = worst;
   const { name: protector, branch: opens, ratedAmps } = limit;
-  return { kind: 'overload', protector, opens, amps, ratedAmps, path: heaviestPath(view, opens), view };
+  return { kind: 'overload', protector, opens, amps, ratedAmps, view };
 }
 
 /** The protector on a path that opens first: the one with the least rating, else the first that opens on current. */
@@ -45,8 +43,8 @@ export function firstToOpen(circuit: Circuit, path: readonly number[]): Protecto
   );
 }
 
-/** From a branch both ways along whatever carries most, until supply legs are met. */
-function heaviestPath(view: View, start: number): number[] {
+/** The branches that carry its current: from the protector both ways along whatever carries most, until supply legs are met. */
+export function overloadPath({ view, opens: start }: Overload): readonly number[] {
   const frequency = heaviestFrequency(view, start);
   const [from, to] = view.ends(start);
   const along = walk(view, frequency, start, to, new Set([start]));

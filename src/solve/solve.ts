@@ -3,7 +3,7 @@ export type { Complex } from './complex.js';
 export { everything, type Interval, type Intervals, intersect, unite } from './interval.js';
 export { type Chattering, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, type SupplyScale } from './plan.js';
-export type { Overload } from './protection.js';
+export { type Overload, overloadPath } from './protection.js';
 export { FaultWalk, type SeenNetwork } from './reading-space/reading-space.js';
 export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './supply-path.js';
 export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroundings.js';
@@ -20,6 +20,6 @@ export {
   whereAtMost,
   whereBetween,
 } from './value-curve.js';
-export { isPresent, rmsVolts, type View } from './view.js';
+export { isPresent, isSameNetwork, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
 export { branchFigures, loadFigures, type Works, worksIn } from './works.js';

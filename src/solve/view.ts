@@ -122,3 +122,13 @@ export function rmsVolts(view: View, a: number, b: number): number | undefined {
 export function isPresent(view: View, branch: number): boolean {
   return view.point.present[branch] === 1;
 }
+
+/** Whether a fault left the network of a state as it was, for certain: every branch conducts as before, between the same nodes. */
+export function isSameNetwork({ point }: View, { point: other }: View): boolean {
+  return (
+    point.plan === other.plan &&
+    point.state === other.state &&
+    point.conducts.every((conduct, branch) => conduct === other.conducts[branch]) &&
+    [point.overlay, other.overlay].every(({ moved, supplies }) => moved.size + supplies.size === 0)
+  );
+}

@@ -16,6 +16,7 @@ import {
 } from './plan.js';
 import { drivenIslands, islandsOf, type OperatingPoint, presentIn, sameIslands } from './point.js';
 import { findOverload, type Overload } from './protection.js';
+import { runOf, solvePoint } from './solve-point.js';
 import { areLegsJoined, joinsLegs, type ShortCircuit, shortCircuit } from './supply-path.js';
 import { type TiedVolts, tiedVolts } from './tied-volts.js';
 import { PointView, rmsVolts, type View } from './view.js';
@@ -39,6 +40,8 @@ export class Workbench {
   /** Whether contacts that something moves could join legs, all closed at once: then any fault may do it. */
   private contactsJoin: boolean | undefined;
   private joins: ((a: number, b: number) => boolean) | undefined;
+  /** The sound network with other actuators on than it has by itself, as faults come by them. */
+  private readonly standings = new Map<string, PointView>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -122,22 +125,23 @@ export class Workbench {
 
   /**
    * The answer from the sound network's factor; undefined where only a new factor can give it. Actuators are followed
-   * from where the sound circuit has them, or, for exchanged wires, from all off: those may make an output hold itself
-   * on. Where relays or motors remember, or the state names what went before it, that is gone through afresh; so it is
-   * for a transformer's own windings, whose flux the factor holds, and a supply's own legs.
+   * from where the sound circuit has them; from all off where relays or motors remember, or wires are exchanged: those may
+   * make an output hold itself on. Where the state names what went before it, that is gone through afresh; so it is for a
+   * transformer's own windings, whose flux the factor holds, and a supply's own legs.
    */
   private changed(overlay: Overlay): Sight | undefined {
     if (this.base === undefined || this.plan.widestOhms > mostStrokeOhms) return undefined;
-    if (this.plan.remembers || this.state.before.length > 0) return undefined;
+    if (this.state.before.length > 0) return undefined;
     if (overlay.supplies.size > 0 || this.touchesSourceOrCore(overlay)) return undefined;
     const sound = this.base.point.on;
     const exchanged = overlay.moved.size > 0;
-    // Without power everything is at one potential, and an ohmmeter still tells the wires apart.
-    const running = this.plan.purpose === 'running';
-    if (running && overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
+    // Without power everything is at one potential, and an ohmmeter still tells the wires apart; what remembers got where it
+    // is by places that may not have been alike.
+    const tells = this.plan.purpose === 'running' && !this.plan.remembers;
+    if (tells && overlay.moved.size > 1 && exchangesLikeWithLike(this.base, overlay)) {
       return { kind: 'steady', view: this.base.laidOver({ ...this.base.point, overlay }) };
     }
-    let on = forced(exchanged ? sound.map(() => false) : sound, overlay);
+    let on = forced(exchanged || this.plan.remembers ? sound.map(() => false) : sound, overlay);
     for (let round = 0; round <= on.length; round += 1) {
       const view = this.seen(overlay, on);
       if (view === undefined) return undefined;
@@ -159,7 +163,7 @@ export class Workbench {
 
   /** The network with a fault and these actuators on, as strokes on the sound one. */
   private seen(overlay: Overlay, on: readonly boolean[]): View | undefined {
-    const base = this.base;
+    const base = this.standing(on);
     if (base === undefined) return undefined;
     const { strokes, conducts } = this.strokesFor(base, overlay, on);
     const present = presentIn(this.plan, conducts);
@@ -171,6 +175,19 @@ export class Workbench {
     const count = islandsOf(point, islands);
     if (sameIslands(islands, point.islands)) return ChangedView.of(base, point, strokes);
     return strokes.length === 1 ? this.bridged(base, point, islands, count) : undefined;
+  }
+
+  /** The sound network with these actuators on; how it stands by itself once there are too many. */
+  private standing(on: readonly boolean[]): PointView | undefined {
+    const { base } = this;
+    if (base === undefined || sameOn(on, base.point.on)) return base;
+    const key = on.map(Number).join('');
+    const kept = this.standings.get(key);
+    if (kept !== undefined || this.standings.size === mostStandings) return kept ?? base;
+    const run = runOf(this.plan, [], this.scale);
+    const made = new PointView(solvePoint(run, this.state, this.conducts, on));
+    this.standings.set(key, made);
+    return made;
   }
 
   /** One branch taken away, and the network falls in two: a bridge carried no current, so every voltage stays. */
@@ -233,6 +250,9 @@ export class Workbench {
     return phasors.map(({ emf }) => ({ re: emf.re[branch.index]!, im: emf.im[branch.index]! }));
   }
 }
+
+/** Networks kept for a state besides its own. */
+const mostStandings = 16;
 
 /** Beside a leak of more than this, strokes on the sound factor lose digits that matter: each fault is solved afresh. */
 const mostStrokeOhms = 1e7;

@@ -3,15 +3,7 @@
  * to loads of 10 ohm to 2 kohm (every fourth a motor), shared neutrals and cross ties, as in the circuits that the
  * reference figures of the benchmark were taken with. Invented: no appliance.
  */
-
-/** A linear congruential generator (Numerical Recipes' constants, from memory): the same numbers on every machine. */
-function numbersFrom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return state / 2 ** 32;
-  };
-}
+import { numbersFrom } from './numbers-from.js';
 
 /** The text of a circuit with about this many nodes, a switch in every chain. */
 export function syntheticCircuit(nodes: number, seed = 1): string {

@@ -101,7 +101,7 @@ describe('a contact', () => {
   });
 
   it('shows a drop when burnt, under load', () => {
-    // Conventions 4.3 item 9: 0.5 ohm in series with 12 ohm at 120 V; 4.8 V here, 115.2 V at the load.
+    // Computed: 0.5 ohm in series with 12 ohm at 120 V; 4.8 V here, 115.2 V at the load.
     const bench = new Bench(burnt);
     expect(bench.volts('SW.1', 'SW.2', { state: { SW: 'on' } })).toEqual(volts(4.8));
     expect(bench.volts('H.1', 'H.2', { state: { SW: 'on' } })).toEqual(volts(115.2));

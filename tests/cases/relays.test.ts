@@ -1,4 +1,4 @@
-/** Relays: what holds, what chatters, and what hangs on what was pressed before. Conventions NUM-07 to NUM-09. */
+/** Relays: what holds, what chatters, and what hangs on what was pressed before. */
 import { describe, expect, it } from 'vitest';
 import { expectPoints } from '../../src/diagnose/diagnose.js';
 import { node } from '../published/front-doors.js';

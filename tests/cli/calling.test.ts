@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
+import { allGood, hood, hoodText, noFan, oven, ovenGood, textOf } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
-const commands = ['validate', 'expect', 'trace', 'pins', 'check', 'next'] as const;
+const commands = ['validate', 'expect', 'trace', 'pins', 'faults', 'check', 'next'] as const;
 
 /** What each command is given so that it can run. */
 const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
@@ -10,8 +10,9 @@ const given: Readonly<Record<(typeof commands)[number], readonly string[]>> = {
   expect: [hood],
   trace: [hood, 'FAN'],
   pins: [hood],
-  check: [allGood],
-  next: [allGood],
+  faults: [oven],
+  check: [ovenGood],
+  next: [ovenGood],
 };
 
 /** A line of a shell, without quotes in it, as arguments. `*` stands for the files of the folder, as a shell has it. */
@@ -160,7 +161,7 @@ describe('options', () => {
   });
 
   test('--output also before the command', async () => {
-    const { status, out, written } = await run(['--output', 'a.txt', 'check', allGood]);
+    const { status, out, written } = await run(['--output', 'a.txt', 'check', ovenGood]);
     expect([status, out]).toEqual([0, '']);
     expect(written.has('a.txt')).toBe(true);
   });
@@ -188,6 +189,7 @@ describe('options', () => {
       ['expect', 'c.yaml'],
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
+      ['faults', 'c.yaml', '--state', 'lamp'],
       ['check', allGood, '--circuit', 'c.yaml'],
     ]) {
       expect([args[0], (await run(args, { files })).err]).toEqual([

@@ -6,6 +6,8 @@ export const hood = 'examples/range-hood/range-hood.circuit.yaml';
 export const oven = 'examples/wall-oven/wall-oven.circuit.yaml';
 export const noFan = 'examples/range-hood/no-fan.readings.yaml';
 export const allGood = 'examples/range-hood/all-good.readings.yaml';
+/** The quickest that agrees, where any will do. */
+export const ovenGood = 'examples/wall-oven/all-good.readings.yaml';
 export const lampOut = 'examples/range-hood/lamp-out.readings.csv';
 
 /** A file of the package as text. */

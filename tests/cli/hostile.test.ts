@@ -81,7 +81,7 @@ describe('a file that cannot be read', () => {
     await expectUnusable(['check', 'r.csv', '--circuit', 'hood.yaml'], file, 'r.csv');
   });
 
-  test.each(['trace', 'pins'])('%s too', async (command) => {
+  test.each(['trace', 'pins', 'faults'])('%s too', async (command) => {
     const more = command === 'trace' ? ['FAN'] : [];
     for (const file of unreadableFiles.slice(0, 4))
       await expectUnusable([command, 'c.yaml', ...more], file, 'c.yaml');

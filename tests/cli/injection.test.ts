@@ -120,6 +120,7 @@ const commands = (circuit: string, readings: string): readonly (readonly string[
   ['expect', circuit, '--state', 'speed-1'],
   ['trace', circuit, 'FAN'],
   ['pins', circuit],
+  ['faults', circuit, '--state', 'LS=on'],
   ['check', readings, '--circuit', circuit],
   ['next', readings, '--circuit', circuit],
 ];

@@ -12,7 +12,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { allGood, hood, hoodText, noFan, textOf } from './example-files.js';
+import { hood, hoodText, noFan, ovenGood, textOf } from './example-files.js';
 import { root, run } from './run.js';
 
 const bin = join(root, 'bin/loadside.js');
@@ -58,7 +58,7 @@ describe('the program as it is run', () => {
   test('says and returns what it does in process', limit, async () => {
     for (const args of [
       ['check', noFan],
-      ['check', allGood],
+      ['check', ovenGood],
       ['validate', hood],
       ['check', 'nowhere.yaml'],
       ['bogus'],
@@ -158,7 +158,7 @@ describe('pipes', () => {
   });
 
   test('an answer that can be written nowhere is no finding', limit, () => {
-    const { status, err } = bash(`loadside check ${allGood} > /dev/full`);
+    const { status, err } = bash(`loadside check ${ovenGood} > /dev/full`);
     expect(status).toBe(2);
     expect(err).not.toMatch(/\n\s+at |node:/);
     expect(err).toMatch(/full|written/);
@@ -263,7 +263,7 @@ describe('terminals', () => {
   test.runIf(hasScript)('colour follows a real terminal and the environment', limit, () => {
     const shown = (env: string, flag = '') =>
       bash(
-        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${allGood} ${flag}" /dev/null < /dev/null`,
+        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${ovenGood} ${flag}" /dev/null < /dev/null`,
       ).out;
     // biome-ignore lint/suspicious/noControlCharactersInRegex: escapes are what colours are made of
     const colour = /\u001b\[/;
@@ -273,14 +273,14 @@ describe('terminals', () => {
     expect(shown('TERM=xterm NO_COLOR=')).toMatch(colour);
     expect(shown('TERM=xterm NO_COLOR=1', '--color')).toMatch(colour);
     expect(shown('TERM=xterm', '--no-color')).not.toMatch(colour);
-    expect(loadside(['check', allGood]).out).not.toMatch(colour);
-    expect(loadside(['check', allGood], '', { FORCE_COLOR: '1' }).out).toMatch(colour);
+    expect(loadside(['check', ovenGood]).out).not.toMatch(colour);
+    expect(loadside(['check', ovenGood], '', { FORCE_COLOR: '1' }).out).toMatch(colour);
   });
 
   test.runIf(hasScript)('lines are not folded to single words where the terminal has no width', limit, () => {
     const { out } = bash(
-      `script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${allGood} --no-color" /dev/null < /dev/null`,
+      `script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${ovenGood} --no-color" /dev/null < /dev/null`,
     );
-    expect(out.replaceAll('\r', '')).toBe(loadside(['check', allGood]).out);
+    expect(out.replaceAll('\r', '')).toBe(loadside(['check', ovenGood]).out);
   });
 });

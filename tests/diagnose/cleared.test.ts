@@ -46,7 +46,13 @@ async function clear(name: string, body: string): Promise<Clearance> {
     job.readings.map((reading) => holdReading(stand, reading, [])),
     job.symptoms.map((symptom) => holdSymptom(stand, symptom, [])),
   );
-  const ground = { stand, observations, states: statesOf(circuit, job), matters: () => true };
+  const ground = {
+    stand,
+    observations,
+    states: statesOf(circuit, job),
+    widths: new Map(),
+    matters: () => true,
+  };
   return clearanceOf(ground, circuit.parts.get(name)!);
 }
 

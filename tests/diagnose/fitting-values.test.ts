@@ -8,8 +8,8 @@ import {
   withSetting,
 } from '../../src/circuit/circuit.js';
 import { explainedBy, type Group } from '../../src/diagnose/evidence.js';
-import { fittingValues } from '../../src/diagnose/fitting-values.js';
-import { faultOf } from '../../src/diagnose/value-regimes.js';
+import { fittingValues, huntFor } from '../../src/diagnose/values/fitting-values.js';
+import { faultOf } from '../../src/diagnose/values/regimes.js';
 import { instrument, nominalSupplies, type Reading, type Symptom, TestStand } from '../../src/meter/meter.js';
 import { rmsVolts, type Sight } from '../../src/solve/solve.js';
 import { circuitOf } from '../circuit/open.js';
@@ -106,7 +106,7 @@ test.each([
         if (!(least > 0)) return;
         const value = least * (most / least) ** draw();
         const groups = observed(stand, variable, value, draw);
-        const found = fittingValues(stand, groups, variable, []);
+        const found = fittingValues(huntFor(stand, variable), groups);
         const within = (x: number, by = 0) =>
           found.some(({ low, high }) => x >= low * (1 + by) && x <= high * (1 - by));
         const scale = Array.from({ length: 41 }, (_, step) =>

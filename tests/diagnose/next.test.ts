@@ -35,14 +35,15 @@ function takenWith(circuit: Circuit, fault: Fault, { state, probe }: Proposal): 
   return `  - { in: ${at}, ${leads}, reads: ${value.toFixed(1)} ${probe.unit}, input: ${probe.meter.input} }\n`;
 }
 
-const lamps = circuitOf(`${mains}loads:
+const lampsText = `${mains}loads:
 ${places(8)
   .map(
     (place) =>
       `  LAMP${place}: { kind: lamp, between: [${nodeAt(place - 1)}, ${nodeAt(place)}], rated: { voltage: 15 V, power: 5 W } }`,
   )
   .join('\n')}
-`);
+`;
+const lamps = circuitOf(lampsText);
 
 function places(count: number): number[] {
   return Array.from({ length: count }, (_, index) => index + 1);
@@ -77,11 +78,12 @@ describe('eight lamps in series, one of them open', () => {
     ]);
   });
 
-  test.each(places(8))('three readings find lamp %i', async (place) => {
+  test.each(places(8))('three readings of one bit each find lamp %i', async (place) => {
     const fault = faultOf(lamps, `LAMP${place}:open`);
     let body = dark;
     for (let reading = 0; reading < 3; reading += 1) {
       const { proposals } = await next(lamps, body);
+      expect(proposals[0]!.bits).toBeGreaterThan(0.94);
       body += takenWith(lamps, fault, proposals[0]!);
     }
     const { reason, check } = await next(lamps, body);
@@ -89,6 +91,17 @@ describe('eight lamps in series, one of them open', () => {
       'bounded',
       [`LAMP${place}`],
     ]);
+  });
+
+  // The weights and the places: computed, as Shannon's entropy (tests/diagnose/information.test.ts has all of them).
+  test('the half is one of probability, not of count', async () => {
+    const weights = [0.4, 0.1, 0.1, 0.1, 0.1, 0.1, 0.05, 0.05];
+    const priors = weights.map((weight, index) => `  LAMP${index + 1}: { open: ${weight} }\n`).join('');
+    const uneven = circuitOf(`${lampsText}priors:\n${priors}`);
+    const { proposals, missing } = await next(uneven, dark);
+    expect(missing).toBeCloseTo(2.6219, 1);
+    expect(placeOf(uneven, proposals[0]!)).toBe('P2 MAINS.N');
+    expect(proposals[0]!.bits).toBeGreaterThan(0.97);
   });
 
   test('a place out of reach is left alone', async () => {

@@ -59,10 +59,34 @@ test('a supply is known from its entry, else from the first reading across its t
   expect(stated.scale.get('MAINS')).toBeCloseTo(0.95, 12);
   const read = await of('readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 126 V }\n');
   expect(read.scale.get('MAINS')).toBeCloseTo(1.05, 12);
-  // 1 % + 3 counts of 0.1 V at 120 V: common practice, no source (tests/published/handbook.yaml H137).
-  expect(read.spread).toBeCloseTo(1.5 / 120, 12);
+  // 1 % + 3 counts of 0.1 V: common practice, no source (tests/published/handbook.yaml H137). 126 V are shown where up
+  // to (126 + 0.3) / 0.99 are.
+  expect(read.spread).toBeCloseTo(126.3 / 0.99 / 126 - 1, 12);
   const dead = await of('readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 12 V }\n');
   expect([dead.scale.size, dead.spread]).toEqual([0, 0.1]);
+});
+
+test('a supply read under load may be above that by what the load takes off, and no load adds anything', async () => {
+  // 100 ohm behind two legs of 1 ohm: 100/102 of what there is without them.
+  const loaded = circuitOf(`${mains.replace('120 V', '120 V, impedance: 1 ohm')}loads:
+  R: { kind: lamp, between: [MAINS.L, MAINS.N], resistance: 100 ohm }
+`);
+  const { job } = await jobFrom(
+    loaded,
+    'readings:\n  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 110 V }\n',
+  );
+  expect(measuredSupplies(loaded, job).spread).toBeCloseTo((110.3 / 0.99 / 110) * 1.02 - 1, 9);
+});
+
+test('a supply that the meter tells less of than its tolerance keeps that, unless it is plainly off', async () => {
+  const tight = circuitOf(mains.replace('120 V', '120 V, tolerance: 1 %'));
+  const of = async (volts: number) =>
+    measuredSupplies(tight, (await jobFrom(tight, `supply: { MAINS: ${volts} V }\nreadings: []\n`)).job);
+  const near = await of(118);
+  expect([near.scale.size, near.spread, near.measured]).toEqual([0, 0.01, []]);
+  const off = await of(114);
+  expect([off.scale.get('MAINS'), off.measured]).toEqual([0.95, ['MAINS']]);
+  expect(off.spread).toBeCloseTo(114.3 / 0.99 / 114 - 1, 12);
 });
 
 const driven: Expected = { kind: 'driven', low: 118, nominal: 120, high: 122, unit: 'V' };

@@ -10,7 +10,7 @@ import { randomReactiveCircuit } from './random-circuit.js';
 
 /**
  * Laws that hold for any circuit, transformers, capacitors and several supplies included, so that no second solver is
- * needed (conventions NUM-13). Relays are left out: they act on volts, which some of these laws change.
+ * needed. Relays are left out: they act on volts, which some of these laws change.
  */
 
 const circuits = randomReactiveCircuit.filter((text) => !text.includes('relays:'));

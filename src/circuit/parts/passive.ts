@@ -3,7 +3,7 @@ import type { Impedance } from '../branch.js';
 import type { Curve } from '../curve.js';
 import { leastOhms, passiveTolerance, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import { driftedResistance, openOrShorted } from './part-faults.js';
+import { driftedResistance, openOrShorted, wornContact } from './part-faults.js';
 import { readCurve } from './read-curve.js';
 
 /** Resistor, inductor, capacitor, or a sensor whose resistance goes with a temperature. */
@@ -28,12 +28,16 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     noun: raw.title ?? nouns[raw.kind],
     branches: [branch],
     faults: openOrShorted(name, branch),
-    variableFaults: driftedResistance(
-      name,
-      branch,
-      sensor === undefined ? impedance.ohms : Number.NaN,
-      impedance.tolerance,
-    ),
+    variableFaults:
+      raw.kind === 'capacitor' || raw.kind === 'inductor'
+        ? // What counts in them is no resistance: only more of it is a fault.
+          wornContact(name, undefined, branch, impedance.ohms)
+        : driftedResistance(
+            name,
+            branch,
+            sensor === undefined ? impedance.ohms : Number.NaN,
+            impedance.tolerance,
+          ),
     path,
   });
 }

@@ -2,6 +2,7 @@
 
 export { type CheckOptions, runCheck } from './check.js';
 export { type ExpectOptions, runExpect } from './expect.js';
+export { type FaultsOptions, runFaults } from './faults.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
 export { runTrace, type TraceOptions } from './trace.js';

@@ -1,5 +1,5 @@
-import type { Change, Circuit, Fault, State, VariableFault } from '../circuit/circuit.js';
-import type { TestStand } from '../meter/meter.js';
+import type { Change, Circuit, Fault, State, VariableFault } from '../../circuit/circuit.js';
+import type { TestStand } from '../../meter/meter.js';
 import {
   type Curves,
   curvesOfOhms,
@@ -9,7 +9,8 @@ import {
   type ValueCurve,
   type View,
   whereAtMost,
-} from '../solve/solve.js';
+} from '../../solve/solve.js';
+import { openedBy } from '../opened.js';
 
 /** A fault of unknown value with one: `value` in its unit. */
 export function faultOf({ part, mode, at, unit, changes }: VariableFault, value: number): Fault {
@@ -20,9 +21,16 @@ export function faultOf({ part, mode, at, unit, changes }: VariableFault, value:
 /** A stretch of a fault's values over which everything that the network moves stands the same. */
 export interface Regime {
   readonly values: Interval;
+  /** What a meter may be looking at: one network; two where an overload opens and closes again. */
+  readonly looks: readonly Look[];
+}
+
+export interface Look {
   /** The network at one of the values. */
   readonly view: View;
   readonly curves: Curves;
+  /** The network at any of them. */
+  readonly at: (value: number) => View | undefined;
 }
 
 /** Where a fault of unknown value is looked for: a state, with power or dead for ohms, other faults being there too. */
@@ -49,12 +57,12 @@ export function regimesOf(setting: Setting): readonly Regime[] {
   const found: Regime[] = [];
   let from: number | undefined = Math.max(least, most * smallest);
   for (let count = 0; count < mostRegimes && from !== undefined; count += 1) {
-    const on = standingAt(setting, from);
-    if (on === undefined) {
+    const standing = standingAt(setting, from);
+    if (standing === undefined) {
       from = firstSteady(setting, from);
       continue;
     }
-    const regime = regimeFrom(setting, on, from);
+    const regime = regimeFrom(setting, standing, from);
     if (regime === undefined) return found;
     found.push(regime);
     const next: number = regime.values.high * (1 + close);
@@ -74,10 +82,34 @@ function lookAt(
   return stand.look(state, [...others, ...held, faultOf(variable, value)], dead);
 }
 
-/** Which actuators are on with a value; undefined where nothing stands still. */
-function standingAt(setting: Setting, value: number): readonly boolean[] | undefined {
+/** Which actuators are on with a value; where an overload opens and closes again, which are while it is open. */
+interface Standing {
+  readonly on: readonly boolean[];
+  readonly opened?: Fault;
+  readonly onWhenOpen?: readonly boolean[];
+}
+
+/** Undefined where contacts never settle, or something blows for good. */
+function standingAt(setting: Setting, value: number): Standing | undefined {
+  const { circuit } = setting.stand;
   const sight = lookAt(setting, value);
-  return sight.kind === 'steady' ? sight.view.on : undefined;
+  if (sight.kind === 'steady') return { on: sight.view.on };
+  if (sight.kind !== 'overload' || circuit.protectors.get(sight.protector)?.closesAgain !== true)
+    return undefined;
+  const opened = openedBy(circuit, sight);
+  const then = lookAt(setting, value, [opened]);
+  return { on: sight.view.on, opened, ...(then.kind === 'steady' ? { onWhenOpen: then.view.on } : {}) };
+}
+
+function isSame(a: Standing, b: Standing | undefined): boolean {
+  const alike = (one: readonly boolean[] | undefined, other: readonly boolean[] | undefined) =>
+    one?.length === other?.length && one?.every((on, index) => on === other?.[index]) !== false;
+  return (
+    b !== undefined &&
+    a.opened?.part === b.opened?.part &&
+    alike(a.on, b.on) &&
+    alike(a.onWhenOpen, b.onWhenOpen)
+  );
 }
 
 /** The first value in steps of a half octave that stands still, halved down to where it begins to. */
@@ -103,33 +135,46 @@ function lastThat(holds: (value: number) => boolean, from: number, to: number): 
   return low;
 }
 
-function regimeFrom(setting: Setting, on: readonly boolean[], from: number): Regime | undefined {
+function regimeFrom(setting: Setting, standing: Standing, from: number): Regime | undefined {
   const { stand, dead, variable } = setting;
   const { most } = variable.range;
-  const held = holding(stand.circuit, on);
-  const sight = lookAt(setting, from, held);
-  if (sight.kind !== 'steady') return undefined;
-  const curves = curvesAt(setting, sight.view, held, from);
-  if (curves === undefined) return undefined;
-  const stays = (value: number) =>
-    standingAt(setting, value)?.every((each, index) => each === on[index]) === true;
+  const looks = looksAt(setting, standing, from);
+  if (looks === undefined) return undefined;
+  const upTo = (high: number): Regime => ({ values: { low: from, high }, looks });
+  const stays = (value: number) => isSame(standing, standingAt(setting, value));
   // Most faults move nothing at any value: both ends and the middle say so.
-  if ([most, Math.sqrt(from * most)].every(stays))
-    return { values: { low: from, high: most }, view: sight.view, curves };
+  if ([most, Math.sqrt(from * most)].every(stays)) return upTo(most);
   let high = from;
-  for (const end of [
-    ...crossings(stand.plan(dead ? 'dead' : 'running'), sight.view, curves, from, most),
-    most,
-  ]) {
+  const plan = stand.plan(dead ? 'dead' : 'running');
+  const ends = looks.flatMap(({ view, curves }) => crossings(plan, view, curves, from, most));
+  for (const end of [...ends.sort((a, b) => a - b), most]) {
     const inside = end * (1 - close);
     if (inside <= high) continue;
     const left = [...between(high, inside), inside].find((value) => !stays(value));
-    if (left !== undefined)
-      return { values: { low: from, high: lastThat(stays, high, left) }, view: sight.view, curves };
+    if (left !== undefined) return upTo(lastThat(stays, high, left));
     high = end;
     if (end < most && !stays(end * (1 + close))) break;
   }
-  return { values: { low: from, high }, view: sight.view, curves };
+  return upTo(high);
+}
+
+function looksAt(setting: Setting, standing: Standing, from: number): readonly Look[] | undefined {
+  const { on, opened, onWhenOpen } = standing;
+  const held = [holding(setting.stand.circuit, on)];
+  if (opened !== undefined && onWhenOpen !== undefined)
+    held.push([...holding(setting.stand.circuit, onWhenOpen), opened]);
+  const looks = held.flatMap((each) => lookHolding(setting, each, from) ?? []);
+  return looks.length === held.length ? looks : undefined;
+}
+
+function lookHolding(setting: Setting, held: readonly Fault[], from: number): Look | undefined {
+  const at = (value: number) => {
+    const sight = lookAt(setting, value, held);
+    return sight.kind === 'steady' || sight.kind === 'overload' ? sight.view : undefined;
+  };
+  const view = at(from);
+  const curves = view && curvesAt(setting.variable, view, at, from);
+  return curves && { view, curves, at };
 }
 
 /** From one value to another by which a line is drawn. */
@@ -151,18 +196,17 @@ function holding({ actuators }: Circuit, on: readonly boolean[]): Fault[] {
   return changes.length === 0 ? [] : [{ part: '', mode: 'dead', changes }];
 }
 
-function curvesAt(setting: Setting, view: View, held: readonly Fault[], from: number): Curves | undefined {
-  const { variable } = setting;
+function curvesAt(variable: VariableFault, view: View, at: Look['at'], from: number): Curves | undefined {
   const change = variable.changes(from).find((each) => 'branch' in each || each.kind === 'scaled');
   if (change === undefined) return undefined;
   if ('branch' in change) return curvesOfOhms(view, change.branch);
   // A straight line: any second value will do, and a near one is likeliest to be of the same regime.
   const second = from * nearby;
-  const other = lookAt(setting, second, held);
-  return other.kind === 'steady' ? curvesOfShare(view, other.view, from, second) : undefined;
+  const other = at(second);
+  return other && curvesOfShare(view, other, from, second);
 }
 
-/** Values at which what an actuator senses, or a protector carries, is at its threshold, in order. */
+/** Values at which what an actuator senses, or a protector carries, is at its threshold. */
 function crossings(
   { circuit, limits }: Plan,
   view: View,
@@ -183,7 +227,7 @@ function crossings(
     }
     for (const { branch, opensAt } of limits) add(curves.amps(frequency, branch), opensAt);
   }
-  return found.sort((a, b) => a - b);
+  return found;
 }
 
 interface Sensed {

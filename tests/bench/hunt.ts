@@ -1,0 +1,57 @@
+/** From a complaint to a part: readings one after the other, each chosen by a strategy and taken on the appliance. */
+import type { Circuit } from '../../src/circuit/circuit.js';
+import { type CheckAnswer, checkJob, usualBlack } from '../../src/diagnose/diagnose.js';
+import { instrument, type Job, nominalSupplies, TestStand } from '../../src/meter/meter.js';
+import type { Appliance } from './appliance.js';
+import { namedStates } from './complaint.js';
+import type { Strategy } from './technician.js';
+
+export interface Hunt {
+  readonly job: Job;
+  readonly answer: CheckAnswer;
+}
+
+/** Nobody takes more readings than this on one fault. */
+const mostReadings = 80;
+
+export function hunt(circuit: Circuit, opening: Job, appliance: Appliance, next: Strategy): Hunt {
+  let job = opening;
+  for (;;) {
+    const answer = checkJob(circuit, job);
+    const ask = answer.verdict === 'ambiguous' ? next(circuit, job, answer) : undefined;
+    if (ask === undefined || job.readings.length >= mostReadings) return { job, answer };
+    const { state, probe } = ask;
+    const { where, meter } = probe;
+    const shown = appliance.shows(state, probe);
+    const reading = { index: job.readings.length + 1, state, where, shown, meter };
+    job = { ...job, readings: [...job.readings, reading] };
+  }
+}
+
+/**
+ * The same job with volts read at every test point in every named state, each against a place it has volts to: what is
+ * left then, nothing of the kind can tell apart.
+ */
+export function readEverywhere(circuit: Circuit, { job }: Hunt, appliance: Appliance): Hunt {
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const places = circuit.nodes.filter(({ reachable, hazard }) => reachable && hazard === undefined);
+  const home = usualBlack(circuit);
+  const meter = instrument('low-impedance');
+  const readings = [...job.readings];
+  for (const state of namedStates(circuit)) {
+    const sight = stand.look(state, []);
+    if (sight.kind !== 'steady' || !state.power) continue;
+    const { view } = sight;
+    for (const { index: red } of places) {
+      const joined = (node: number | undefined) =>
+        node !== undefined && node !== red && view.island(node) === view.island(red);
+      const black = joined(home) ? home : places.find(({ index }) => joined(index))?.index;
+      if (black === undefined) continue;
+      const where = { kind: 'between', red, black } as const;
+      const shown = appliance.shows(state, { where, unit: 'V', meter });
+      readings.push({ index: readings.length + 1, state, where, shown, meter });
+    }
+  }
+  const all = { ...job, readings };
+  return { job: all, answer: checkJob(circuit, all) };
+}

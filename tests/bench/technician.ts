@@ -1,0 +1,130 @@
+/**
+ * The reading that is proposed, and two ways of choosing one to hold it against: every test point of the supply path in order, and
+ * the one that halves the suspected parts on it. Both read against the neutral, in the state of the complaint.
+ */
+import type { Circuit, State } from '../../src/circuit/circuit.js';
+import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
+import { usualBlack } from '../../src/diagnose/expect.js';
+import { partsOf } from '../../src/diagnose/suspects.js';
+import { instrument, type Job, type Probe } from '../../src/meter/meter.js';
+
+/** Where a technician puts the leads, and in which state. */
+export interface Ask {
+  readonly state: State;
+  readonly probe: Probe;
+}
+
+export type Strategy = (circuit: Circuit, job: Job, answer: CheckAnswer) => Ask | undefined;
+
+/** Places on the way from one supply leg through a load to the other, and the parts before, between and after them. */
+interface Chain {
+  readonly nodes: readonly number[];
+  /** One more than there are nodes. */
+  readonly parts: readonly string[];
+}
+
+/** What is proposed, first choice. */
+export const proposed: Strategy = (circuit, job, answer) => {
+  const [first] = proposeNext(circuit, job, answer, { most: 1 }).proposals;
+  return first && { state: first.state, probe: first.probe };
+};
+
+/** From the supply on, one place after the other. */
+export const walk: Strategy = (circuit, job, answer) => {
+  const interest = interestOf(circuit, answer);
+  const place = interest?.chains
+    .flatMap((chain) => chain.nodes)
+    .find((node) => canAsk(circuit, job, interest.state, node));
+  return interest && place !== undefined ? ask(circuit, interest.state, place) : undefined;
+};
+
+/** The place with as many suspected parts before it as behind it, on the first chain that has one. */
+export const halfSplit: Strategy = (circuit, job, answer) => {
+  const interest = interestOf(circuit, answer);
+  if (interest === undefined) return undefined;
+  const suspected = new Set(answer.suspects.flatMap(partsOf));
+  for (const { nodes, parts } of interest.chains) {
+    let best: { readonly node: number; readonly off: number } | undefined;
+    for (const [index, node] of nodes.entries()) {
+      const count = (some: readonly string[]) => new Set(some.filter((part) => suspected.has(part))).size;
+      const [before, after] = [count(parts.slice(0, index + 1)), count(parts.slice(index + 1))];
+      const off = Math.abs(before - after);
+      if (before === 0 || after === 0 || !canAsk(circuit, job, interest.state, node)) continue;
+      if (off < (best?.off ?? Number.POSITIVE_INFINITY)) best = { node, off };
+    }
+    if (best !== undefined) return ask(circuit, interest.state, best.node);
+  }
+  return undefined;
+};
+
+function ask(circuit: Circuit, state: State, red: number): Ask {
+  const where = { kind: 'between', red, black: usualBlack(circuit) ?? 0 } as const;
+  return { state, probe: { where, unit: 'V', meter: instrument('low-impedance') } };
+}
+
+function canAsk(circuit: Circuit, job: Job, state: State, node: number): boolean {
+  const place = circuit.nodes[node];
+  if (place === undefined || !place.reachable || place.hazard !== undefined) return false;
+  if (node === usualBlack(circuit)) return false;
+  return !job.readings.some(
+    (reading) => reading.state === state && reading.where.kind === 'between' && reading.where.red === node,
+  );
+}
+
+/** The load that fails to work, else the first that works when it should not; and the ways that feed it. */
+function interestOf(
+  circuit: Circuit,
+  { symptoms }: CheckAnswer,
+): { readonly state: State; readonly chains: readonly Chain[] } | undefined {
+  const wrong = symptoms.filter(({ verdict }) => verdict === 'differs').map(({ symptom }) => symptom);
+  const symptom = wrong.find(({ works }) => !works) ?? wrong[0];
+  if (symptom === undefined) return undefined;
+  const { state, load } = symptom;
+  const traced = traceLoad(circuit, load, symptom.works ? undefined : state);
+  return { state, chains: chainsOf(circuit, traced, new Set()) };
+}
+
+/** The load's own way, then those of whatever has to close it: a module by its signals, a relay by its coil. */
+function chainsOf(circuit: Circuit, traced: TraceAnswer, met: Set<string>): Chain[] {
+  met.add(traced.load.name);
+  const own = traced.sides.map(({ path }) => path);
+  const [live, back, ...more] = own;
+  const chains: Chain[] = [];
+  if (live !== undefined) {
+    const ahead = live.steps.map(({ branch, to }) => ({ branch, node: to }));
+    const behind = (back?.steps ?? []).map(({ branch, from }) => ({ branch, node: from })).reverse();
+    const last = back?.steps.at(-1)?.to;
+    chains.push({
+      nodes: [
+        live.terminal,
+        ...ahead.map(({ node }) => node),
+        ...(last === undefined ? [] : [last]),
+        ...behind.map(({ node }) => node),
+      ],
+      parts: [
+        live.supply,
+        ...ahead.map(({ branch }) => partOf(circuit, branch)),
+        ...(last === undefined ? [] : [traced.load.part]),
+        ...behind.map(({ branch }) => partOf(circuit, branch)),
+        back?.supply ?? traced.load.part,
+      ],
+    });
+  }
+  for (const path of more) {
+    if (path === undefined) continue;
+    chains.push({
+      nodes: [path.terminal, ...path.steps.map(({ to }) => to)],
+      parts: [path.supply, ...path.steps.map(({ branch }) => partOf(circuit, branch)), traced.load.part],
+    });
+  }
+  for (const { output } of traced.outputs) {
+    const load = circuit.loads.get(output);
+    if (load !== undefined && !met.has(output))
+      chains.push(...chainsOf(circuit, traceLoad(circuit, load, traced.state), met));
+  }
+  return chains;
+}
+
+function partOf(circuit: Circuit, branch: number): string {
+  return circuit.branches[branch]?.part ?? '';
+}

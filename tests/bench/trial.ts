@@ -1,0 +1,199 @@
+/**
+ * A closed loop: each fault of each example is planted in an appliance with parts and supply off nominal, and looked
+ * for from the complaint alone, with a meter that is not exact. `npm run bench -- trial [EXAMPLE [FAULT]] [every=3]
+ * [from=0] [strategies=1] [kinds=2] [seed=1]` takes one example, every third fault of it from the first on (or those whose
+ * names begin so), the first strategy alone, and of faults that are there or not (1) and those of a value (2) the latter.
+ * Not part of the tests: it takes hours in full.
+ */
+import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
+import { checkJob } from '../../src/diagnose/diagnose.js';
+import { partsOf } from '../../src/diagnose/suspects.js';
+import { Appliance, builtStand } from './appliance.js';
+import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
+import { exampleCircuits, readArguments } from './example-circuits.js';
+import { type Hunt, hunt, readEverywhere } from './hunt.js';
+import { numbersFrom, seedOf } from './numbers-from.js';
+import { plantedFaults } from './planted.js';
+import { readingsText } from './readings-text.js';
+import { halfSplit, proposed, type Strategy, walk } from './technician.js';
+
+type NamedStrategy = readonly [name: string, next: Strategy];
+
+const strategies: readonly NamedStrategy[] = [
+  ['proposed', proposed],
+  ['half-split', halfSplit],
+  ['walk', walk],
+];
+
+/** Supplies of the trial lie within this share of nominal. */
+const supplyShare = 0.03;
+
+/** A fault that was looked for, once by each strategy; without hunts where nothing is seen to be wrong. */
+interface Case {
+  readonly fault: Fault;
+  /** `nothing`: no load does other than in the sound appliance. `unsure`: it does, but within what supplies may do. */
+  readonly complaint: 'plain' | 'unsure' | 'nothing';
+  readonly hunts: readonly Hunt[];
+  /** Parts that the first strategy left, and that volts everywhere would have cleared. */
+  readonly tellable: readonly string[];
+}
+
+function tryFault(circuit: Circuit, fault: Fault, by: readonly NamedStrategy[], seed: number): Case {
+  const name = `${circuit.title} ${faultName(fault)}`;
+  const stand = builtStand(circuit, supplyShare, numbersFrom(seedOf(name, seed)));
+  const broken = () => {
+    const appliance = new Appliance(stand, [fault], numbersFrom(seedOf(`${name} meter`, seed)));
+    appliance.use(namedStates(circuit));
+    return appliance;
+  };
+  const sound = new Appliance(stand, [], () => 0.5);
+  const seen = broken();
+  const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
+  if (wrong === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
+  const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
+  const { verdict } = checkJob(circuit, opening);
+  if (verdict === 'agrees' || verdict === 'undecided')
+    return { fault, complaint: 'unsure', hunts: [], tellable: [] };
+  const hunts = by.map(([, next]) => hunt(circuit, opening, broken(), next));
+  const [first] = hunts;
+  const all = first?.answer.verdict === 'ambiguous' ? readEverywhere(circuit, first, broken()) : undefined;
+  const kept = all && left(all);
+  const tellable =
+    kept === undefined || kept.size === 0 || first === undefined
+      ? []
+      : [...left(first)].filter((part) => !kept.has(part));
+  return { fault, complaint: 'plain', hunts, tellable };
+}
+
+/** The parts that are left. */
+function left({ answer }: Hunt): Set<string> {
+  return new Set(answer.suspects.flatMap(partsOf));
+}
+
+function isFound({ fault }: Case, found: Hunt): boolean {
+  const parts = left(found);
+  return [fault.part, ...(fault.with === undefined ? [] : [fault.with])].some((part) => parts.has(part));
+}
+
+function mean(numbers: readonly number[]): number {
+  return numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
+}
+
+/** The number that 95 % are no greater than. */
+function most95(numbers: readonly number[]): number {
+  return [...numbers].sort((a, b) => a - b)[Math.ceil(0.95 * numbers.length) - 1] ?? 0;
+}
+
+function report(title: string, cases: readonly Case[]): void {
+  const count = (complaint: Case['complaint']) => cases.filter((each) => each.complaint === complaint).length;
+  const hunted = cases.filter(({ hunts }) => hunts.length > 0);
+  console.log(
+    `${title}: ${cases.length} faults; ${hunted.length} looked for, ${count('nothing')} without a complaint, ${count('unsure')} within what the supply may do`,
+  );
+  if (hunted.length === 0) return;
+  console.log('              in the set   bounded to it   in a group   readings   95 % within   parts left');
+  for (const [index, [name]] of strategies.entries()) {
+    if (hunted[0]?.hunts[index] === undefined) continue;
+    const own = hunted.map((each) => ({ each, found: each.hunts[index] as Hunt }));
+    const right = own.filter(({ each, found }) => isFound(each, found));
+    const bounded = right.filter(({ found }) => found.answer.verdict === 'bounded');
+    const taken = own.map(({ found }) => found.job.readings.length);
+    const share = (some: readonly unknown[]) => `${((100 * some.length) / own.length).toFixed(1)} %`;
+    const cells = [
+      share(right).padStart(10),
+      share(bounded).padStart(16),
+      share(right.filter(({ found }) => found.answer.verdict !== 'bounded')).padStart(13),
+      mean(taken).toFixed(2).padStart(11),
+      String(most95(taken)).padStart(14),
+      mean(own.map(({ found }) => left(found).size))
+        .toFixed(2)
+        .padStart(13),
+    ];
+    console.log(`  ${name.padEnd(12)}${cells.join('')}`);
+  }
+  const early = hunted.filter(({ tellable }) => tellable.length > 0);
+  const [[first] = ['']] = strategies;
+  if (early.length > 0) console.log(`  ${early.length} ended by ${first} where volts somewhere clear more`);
+}
+
+/** Every case whose part is not among those left, or that was given up early, with what was read. */
+function reportMisses(circuit: Circuit, cases: readonly Case[]): number {
+  let misses = 0;
+  const tell = (what: string, { fault }: Case, { job, answer }: Hunt) => {
+    const instead = answer.suspects.map(({ faults }) => faults.map(faultName).join(' and ')).join(', ');
+    console.log(`\n${what}: ${faultName(fault)}; ${answer.verdict}${instead && `: ${instead}`}`);
+    console.log(readingsText(circuit, job));
+  };
+  for (const each of cases) {
+    const [first] = each.hunts;
+    if (first && each.tellable.length > 0)
+      tell(`EARLY, ${each.tellable.join(', ')} could be cleared`, each, first);
+    for (const [index, found] of each.hunts.entries()) {
+      if (isFound(each, found)) continue;
+      misses += 1;
+      tell(`MISS ${strategies[index]?.[0]}`, each, found);
+    }
+  }
+  return misses;
+}
+
+const { only, what, numbers } = readArguments({
+  every: 1,
+  from: 0,
+  strategies: strategies.length,
+  kinds: 3,
+  seed: 1,
+});
+const { every = 1, from = 0, kinds = 3, seed = 1 } = numbers;
+const used = strategies.slice(0, numbers['strategies']);
+
+/** The first of a fault's values that somebody complains of; else the last. */
+function firstComplained(values: readonly Fault[], attempt: (fault: Fault) => Case): Case {
+  let last: Case | undefined;
+  for (const fault of values) {
+    last = attempt(fault);
+    if (last.complaint === 'plain') break;
+  }
+  if (last === undefined) throw new Error('no value to plant');
+  return last;
+}
+
+function tryCircuit(name: string, circuit: Circuit): Case[] {
+  const planted = plantedFaults(circuit, (fault) => numbersFrom(seedOf(`${name} ${fault}`, seed)));
+  return planted
+    .filter(([first]) => first !== undefined && (kinds & (first.value === undefined ? 1 : 2)) > 0)
+    .filter((values, index) =>
+      what === undefined ? index % every === from : values.some((fault) => faultName(fault).startsWith(what)),
+    )
+    .map((values) => {
+      const each = firstComplained(values, (fault) => tryFault(circuit, fault, used, seed));
+      const { fault } = each;
+      const ended = each.hunts.map((found) =>
+        [found.job.readings.length, found.answer.verdict, left(found).size, isFound(each, found)].join(' '),
+      );
+      const more = each.tellable.length === 0 ? [] : [`could clear ${each.tellable.join(', ')}`];
+      process.stderr.write(`${[name, faultName(fault), each.complaint, ...ended, ...more].join('; ')}\n`);
+      return each;
+    });
+}
+
+function reportKinds(title: string, cases: readonly Case[]): void {
+  const isValued = ({ fault }: Case) => fault.value !== undefined;
+  report(
+    `${title}, definite`,
+    cases.filter((each) => !isValued(each)),
+  );
+  report(`${title}, of a value`, cases.filter(isValued));
+}
+
+let misses = 0;
+const all: Case[] = [];
+for (const [name, circuit] of exampleCircuits(only)) {
+  const cases = tryCircuit(name, circuit);
+  reportKinds(name, cases);
+  misses += reportMisses(circuit, cases);
+  all.push(...cases);
+}
+if (only === undefined) reportKinds('all', all);
+console.log(`${misses} misses`);
+process.exitCode = misses === 0 ? 0 : 1;
