@@ -56,15 +56,23 @@ export class GroupScreen {
    */
   isOutOnce(fault: Fault, opener: number): boolean {
     const { now, later, last } = this;
-    let screen = this.once[opener];
-    if (screen === undefined) {
-      screen = this.screenOnce(opener);
-      screen.hold(this.first);
-      this.once[opener] = screen;
-    }
-    if (!screen.mark(fault, later)) return false;
+    if (!this.onceOpened(opener).mark(fault, later)) return false;
     if (last !== -1 && later[last] === 1) return true;
     if (!later.includes(1) || !this.asItIs.mark(fault, now)) return false;
     return later.some((out, index) => out === 1 && now[index] === 1);
+  }
+
+  /** Whether nothing here is plainly impossible with this open and no fault but the one held. */
+  fitsOnce(opener: number): boolean {
+    return this.onceOpened(opener).mark(undefined, this.later) && !this.later.includes(1);
+  }
+
+  private onceOpened(opener: number): StateScreen {
+    const kept = this.once[opener];
+    if (kept !== undefined) return kept;
+    const made = this.screenOnce(opener);
+    made.hold(this.first);
+    this.once[opener] = made;
+    return made;
   }
 }

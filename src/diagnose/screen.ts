@@ -16,23 +16,37 @@ export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
   const openers = [...openedByShort(stand.circuit), ...openedByOverload(stand.plan('running'))];
   const [last] = lastReading(groups);
   const all = groups.map((group) => new GroupScreen(stand, group, openers, last?.readings.at(-1)));
-  const look: FirstLook = {
-    all,
-    // The last reading alone mostly tells what did not open.
-    latest: [...all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast)),
-    mayBlow: blowing(stand, groups),
-    openers: [...openers.keys()],
-  };
+  // The last reading alone mostly tells what did not open.
+  const latest = [...all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
+  const mayBlow = blowing(stand, groups);
   let held: Fault | undefined;
+  const hold = (fault: Fault | undefined) => {
+    for (const screen of all) screen.hold(fault);
+  };
+  let fitsAny: boolean | undefined;
+  // Where one of them explains the job by itself, so does most of what opens it, and no time is spent on the rest.
+  const opensAny = () => {
+    if (fitsAny !== undefined) return fitsAny;
+    hold(undefined);
+    fitsAny = openers.some((_, opener) => latest.every((screen) => screen.fitsOnce(opener)));
+    hold(held);
+    return fitsAny;
+  };
   return (faults) => {
     const [first, second, third] = faults;
     if (first === undefined || third !== undefined) return false;
     const kept = second === undefined || isUndone(first, second) ? undefined : first;
     if (kept !== held) {
       held = kept;
-      for (const screen of all) screen.hold(kept);
+      hold(kept);
     }
-    return isOut(look, second ?? first);
+    const fault = second ?? first;
+    const look = lookAt(all, mayBlow, fault);
+    if (look !== 'out unless it blows') return look === 'out';
+    // Something may blow: it has to be impossible whatever that is.
+    return (
+      !opensAny() && openers.every((_, opener) => latest.some((screen) => screen.isOutOnce(fault, opener)))
+    );
   };
 }
 
@@ -64,15 +78,12 @@ function blowing(stand: TestStand, groups: readonly Group[]): boolean {
   return stand.plan('running').limits.length > 0 || states.some((state) => stand.mayShortUnder(state, []));
 }
 
-interface FirstLook {
-  readonly all: readonly GroupScreen[];
-  readonly latest: readonly GroupScreen[];
-  readonly mayBlow: boolean;
-  readonly openers: readonly number[];
-}
-
-/** Impossible as it is in some state; and, where something may blow, whatever it is that opens. */
-function isOut({ all, latest, mayBlow, openers }: FirstLook, fault: Fault): boolean {
+/** Impossible as it is in some state; then, whether it is so whatever contacts do, or only if nothing blows. */
+function lookAt(
+  all: readonly GroupScreen[],
+  mayBlow: boolean,
+  fault: Fault,
+): 'out' | 'out unless it blows' | 'let through' {
   let out = false;
   let blown = false;
   for (const screen of all) {
@@ -83,6 +94,6 @@ function isOut({ all, latest, mayBlow, openers }: FirstLook, fault: Fault): bool
     blown ||= blows && (found === 'unknown' || found === 'shorts');
     out ||= found === 'out' || found === 'shorts';
   }
-  if (!out || !blown) return out;
-  return openers.every((opener) => latest.some((screen) => screen.isOutOnce(fault, opener)));
+  if (!out) return 'let through';
+  return blown ? 'out unless it blows' : 'out';
 }

@@ -74,7 +74,7 @@ export class StateScreen {
   }
 
   /** Marks the observations that are impossible from wherever it starts: all, if a supply is shorted. False where that is not known. */
-  mark(fault: Fault, out: Uint8Array): boolean {
+  mark(fault: Fault | undefined, out: Uint8Array): boolean {
     out.fill(1);
     for (const start of this.starts) {
       const walked = this.walk.walk(fault, start);

@@ -1,7 +1,8 @@
-import { AlteredSpace, type Seen, type SeenNetwork } from './altered-space.js';
+import type { Conduct } from '../plan.js';
+import { AlteredSpace } from './altered-space.js';
 import type { LaidChange } from './laid-fault.js';
-import type { Conduct } from './plan.js';
-import { mixed, type ReadingSpace } from './reading-space.js';
+import type { Seen, SeenNetwork } from './seen.js';
+import { mixed, type ReadingSpace } from './space.js';
 
 /** Volts of a frequency below which it is taken not to be there. */
 const absentVolts = 1e-6;

@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Circuit, type Fault, faultName, listFaults, restState } from '../../src/circuit/circuit.js';
-import { FaultWalk } from '../../src/solve/fault-walk.js';
-import { operate } from '../../src/solve/operating-point.js';
-import { nominalScale } from '../../src/solve/plan.js';
-import { mixed, type Pair } from '../../src/solve/reading-space.js';
-import { planCircuit, rmsVolts } from '../../src/solve/solve.js';
-import { PointView } from '../../src/solve/view.js';
-import { openCircuit } from '../published/front-doors.js';
-import { randomCircuit, randomReactiveCircuit } from './random-circuit.js';
+import { type Circuit, type Fault, faultName, listFaults, restState } from '../../../src/circuit/circuit.js';
+import { operate } from '../../../src/solve/operating-point.js';
+import { nominalScale } from '../../../src/solve/plan.js';
+import { FaultWalk } from '../../../src/solve/reading-space/fault-walk.js';
+import { mixed, type Pair } from '../../../src/solve/reading-space/space.js';
+import { planCircuit, rmsVolts } from '../../../src/solve/solve.js';
+import { PointView } from '../../../src/solve/view.js';
+import { openCircuit } from '../../published/front-doors.js';
+import { randomCircuit, randomReactiveCircuit } from '../random-circuit.js';
 
 /** Volts, and ohms against the larger of them and 1, by which closed form and a new factor may differ. */
 const agreement = { volts: 1e-3, ohms: 1e-3 };

@@ -1,7 +1,5 @@
-import type { Branch, State } from '../circuit/circuit.js';
-import type { SeenNetwork } from './altered-space.js';
-import { LegNets } from './leg-nets.js';
-import { noOverlay, type Overlay } from './overlay.js';
+import type { Branch, State } from '../../circuit/circuit.js';
+import { noOverlay, type Overlay } from '../overlay.js';
 import {
   type Conduct,
   conductOf,
@@ -9,10 +7,12 @@ import {
   type Plan,
   type StateConducts,
   type SupplyScale,
-} from './plan.js';
-import { type Pair, ReadingSpace } from './reading-space.js';
+} from '../plan.js';
+import { runOf, solvePoint } from '../solve-point.js';
+import { LegNets } from './leg-nets.js';
+import type { SeenNetwork } from './seen.js';
 import type { OnBits } from './sensed.js';
-import { runOf, solvePoint } from './solve-point.js';
+import { type Pair, ReadingSpace } from './space.js';
 
 /** A branch that conducts otherwise with some actuators on than in a space that is solved; null does not conduct. */
 export interface Moved {

@@ -1,5 +1,5 @@
-import type { Change, Fault, Ohms } from '../circuit/circuit.js';
-import type { Plan } from './plan.js';
+import type { Change, Fault, Ohms } from '../../circuit/circuit.js';
+import type { Plan } from '../plan.js';
 import type { OnBits } from './sensed.js';
 
 /** A change, or one that puts in a branch that nothing but faults makes conduct: a leak. */

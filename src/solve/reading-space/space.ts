@@ -1,8 +1,8 @@
+import { acrossSlots } from '../kernel/selected-inverse.js';
+import type { OperatingPoint } from '../point.js';
+import { shortCircuit } from '../supply-path.js';
+import { PointView } from '../view.js';
 import { joinNodes } from './joined-labels.js';
-import { acrossSlots } from './kernel/selected-inverse.js';
-import type { OperatingPoint } from './point.js';
-import { shortCircuit } from './supply-path.js';
-import { PointView } from './view.js';
 
 /** Two places between which something is read, sensed by an actuator, or driven: nodes, -1 for the common reference. */
 export type Pair = readonly [a: number, b: number];

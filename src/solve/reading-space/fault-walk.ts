@@ -1,12 +1,13 @@
-import type { Fault, State } from '../circuit/circuit.js';
-import { AlteredSpace, type SeenNetwork } from './altered-space.js';
+import type { Fault, State } from '../../circuit/circuit.js';
+import { heatOpened } from '../operating-point.js';
+import type { Plan, SupplyScale } from '../plan.js';
+import { AlteredSpace } from './altered-space.js';
 import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
-import { heatOpened } from './operating-point.js';
-import type { Plan, SupplyScale } from './plan.js';
-import type { Pair, ReadingSpace } from './reading-space.js';
+import type { SeenNetwork } from './seen.js';
 import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
+import type { Pair, ReadingSpace } from './space.js';
 import { type Near, Stage } from './stage.js';
 
 /**

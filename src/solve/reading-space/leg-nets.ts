@@ -1,6 +1,6 @@
-import { isConductor } from '../circuit/circuit.js';
+import { isConductor } from '../../circuit/circuit.js';
 import { type Conducting, joinNodes } from './joined-labels.js';
-import type { ReadingSpace } from './reading-space.js';
+import type { ReadingSpace } from './space.js';
 
 /** The nets that conductors make of a space, and the supply legs on them: whether a fault shorts legs of different voltage. */
 export class LegNets {

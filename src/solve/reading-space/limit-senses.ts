@@ -1,7 +1,7 @@
-import type { SeenNetwork } from './altered-space.js';
-import type { Limit } from './limits.js';
-import type { Plan } from './plan.js';
-import { mixed, type Pair } from './reading-space.js';
+import type { Limit } from '../limits.js';
+import type { Plan } from '../plan.js';
+import type { SeenNetwork } from './seen.js';
+import { mixed, type Pair } from './space.js';
 
 /** Share of the current that opens something for certain, from which on it is left to be solved for. */
 const nearlyOpens = 0.999;

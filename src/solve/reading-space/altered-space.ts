@@ -1,0 +1,319 @@
+import { admittanceOf, type Conduct } from '../plan.js';
+import { AlteredIslands } from './altered-islands.js';
+import type { LaidChange } from './laid-fault.js';
+import { copyParts, Links, mostLinks, newPairParts } from './pair-parts.js';
+import type { Seen, SeenNetwork } from './seen.js';
+import { mixed, type ReadingSpace } from './space.js';
+import { mostStrokes, Strokes } from './strokes.js';
+
+/** A branch taken away that leaves less than this of 1 - y z may have joined two parts alone: its islands are looked at. */
+const looksAlone = 1e-6;
+/** Below this too few digits are left. */
+const leastPivot = 1e-11;
+/** Share of a pivot that rounding may cost it, and rounding of an impedance, as a share of that to the reference. */
+const mostRounding = 1e-3;
+const rounding = 4e-16;
+
+/**
+ * A reading space with a few branches changed one after the other, each in closed form (`Strokes`). A branch that alone
+ * held two parts together carries no current: nothing moves but the islands. So it is the other way round with one that
+ * joins two islands (a *link*): a pair with an end in each is seen as two pairs, one on each side of it. What can't be
+ * told to enough digits makes the whole unknown.
+ *
+ * One object is used over and over; nothing is allocated once it has its arrays.
+ */
+export class AlteredSpace implements SeenNetwork {
+  space: ReadingSpace;
+  /** What was looked at last: volts, and ohms where they were asked for. */
+  re = 0;
+  im = 0;
+  ohmsRe = 0;
+  ohmsIm = 0;
+  seenAt = 0;
+  private readonly islands: AlteredIslands;
+  private readonly links = new Links();
+  private readonly strokes = new Strokes(this.links);
+  /** The pair that `fix` keeps. */
+  private readonly fixed = { index: 0, parts: newPairParts(), t: new Float64Array(2 * mostStrokes) };
+
+  constructor(space: ReadingSpace) {
+    this.space = space;
+    this.islands = new AlteredIslands(space);
+  }
+
+  /** The space as it was solved. */
+  begin(space: ReadingSpace): void {
+    this.space = space;
+    this.islands.begin(space);
+    this.links.count = 0;
+    this.strokes.count = 0;
+  }
+
+  /** The same as another stands, to which more is then done: only what it holds is copied. */
+  take(other: AlteredSpace): void {
+    this.space = other.space;
+    this.islands.take(other.islands);
+    this.links.take(other.links);
+    this.strokes.take(other.strokes);
+  }
+
+  /** Whether a branch conducts here where it did; one that was moved does so elsewhere. */
+  conducts(branch: number): boolean {
+    return this.space.point.present[branch] === 1 && !this.islands.gone.includes(branch);
+  }
+
+  siemens(branch: number): number {
+    return this.space.siemens(this.seenAt, branch);
+  }
+
+  get removed(): readonly number[] {
+    return this.islands.gone;
+  }
+
+  get added(): readonly number[] {
+    return this.islands.joined;
+  }
+
+  /** Lays a fault's changes over it, what is taken away first; false where what they do can't be told from here. */
+  lay(changes: readonly LaidChange[], takenAway: Uint8Array): boolean {
+    for (const change of changes) {
+      const away = change.kind === 'absent' || change.kind === 'moved';
+      if (away && this.conducts(change.branch) && !this.remove(change.branch)) return false;
+    }
+    for (const change of changes) if (!this.bringIn(change, takenAway)) return false;
+    return true;
+  }
+
+  private bringIn(change: LaidChange, takenAway: Uint8Array): boolean {
+    const { space } = this;
+    const { from, to, point } = space;
+    switch (change.kind) {
+      case 'conducts': {
+        const { branch, ohms } = change;
+        if (takenAway[branch] === 1) return true;
+        if (point.present[branch] === 1) return this.bridge(branch, 1 / ohms);
+        return this.join(branch, from[branch]!, to[branch]!, 1 / ohms, 0);
+      }
+      case 'worn':
+        return (
+          point.present[change.branch] !== 1 || this.alter(change.branch, { wornOhms: change.ohms }, true)
+        );
+      case 'moved': {
+        if (point.present[change.branch] !== 1) return true;
+        return this.land(change.branch, space.place(change.from), space.place(change.to));
+      }
+      case 'joins': {
+        if (takenAway[change.branch] === 1) return true;
+        return this.join(-1, space.place(change.from), space.place(change.to), 1 / change.ohms, 0);
+      }
+      default:
+        return true;
+    }
+  }
+
+  /** A contact that opens or closes, a motor that starts or stops; false where that can't be told from here. */
+  move(branch: number, conduct: Conduct): boolean {
+    const there = this.space.point.present[branch] === 1;
+    if (conduct === null) return !there || this.remove(branch);
+    return this.alter(branch, conduct, there);
+  }
+
+  /** A branch comes to conduct in another way, or for the first time. */
+  private alter(branch: number, conduct: Conduct, there: boolean): boolean {
+    const { point, from, to } = this.space;
+    const [a, b] = [from[branch]!, to[branch]!];
+    const frequency = this.islands.frequency[a]!;
+    if (frequency === mixed) return false;
+    const { re, im } = admittanceOf(point.plan, frequency, branch, conduct);
+    return there ? this.change(branch, re, im) : this.join(branch, a, b, re, im);
+  }
+
+  /** Looks at a pair of the space: its volts are then `re` and `im`. */
+  look(index: number): Seen {
+    const { space, islands } = this;
+    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    if (islands.label[a] !== islands.label[b]) return 'floating';
+    const frequency = islands.frequency[a]!;
+    this.seenAt = frequency;
+    if (frequency === mixed) return 'unknown';
+    if (this.links.count > 0) this.between(a, b);
+    else {
+      const { re, im } = space.volts;
+      this.strokes.tellFromColumn(space, index, frequency);
+      this.tell(re[a]! - re[b]!, im[a]! - im[b]!);
+    }
+    return 'known';
+  }
+
+  /** The impedance a meter sees at the pair looked at last: then `ohmsRe` and `ohmsIm`. */
+  lookOhms(index: number): void {
+    const { space, links } = this;
+    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    if (links.count > 0) {
+      links.part(a, b);
+      links.transfer(space, this.islands.frequency[a]!, links.pair, links.pair);
+      this.tellOhms(links.re, links.im);
+    } else {
+      const { re, im } = space.column(index);
+      this.tellOhms(re[a]! - re[b]!, im[a]! - im[b]!);
+    }
+  }
+
+  /** Keeps a pair, so that transfers from others to it can be asked for. */
+  fix(index: number): void {
+    const { space, fixed, links, strokes } = this;
+    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const frequency = this.islands.frequency[a]!;
+    links.part(a, b);
+    if (links.count > 0) strokes.tell(space, frequency);
+    else strokes.tellFromColumn(space, index, frequency);
+    fixed.index = index;
+    copyParts(fixed.parts, links.pair, links.count);
+    for (let part = 0; part < 2 * strokes.count; part += 1) fixed.t[part] = strokes.t[part]!;
+  }
+
+  /** Size of the transfer from the pair that was looked at last, of this place, to the fixed one, ohms. */
+  transferToFixed(index: number): number {
+    const { fixed, space, links, strokes } = this;
+    const { frequency } = this.islands;
+    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    if (frequency[a] !== frequency[space.pairA[fixed.index]!]) return 0;
+    if (links.count > 0) {
+      links.transfer(space, frequency[a]!, fixed.parts, links.pair);
+      strokes.lessOhms(links.re, links.im, fixed.t);
+    } else {
+      const { re, im } = space.column(fixed.index);
+      strokes.lessOhms(re[a]! - re[b]!, im[a]! - im[b]!, fixed.t);
+    }
+    return Math.sqrt(strokes.re * strokes.re + strokes.im * strokes.im);
+  }
+
+  /** The most volts that any node has against a position of its island, or against the reference. */
+  highestVolts(position: number): number {
+    const { space, islands } = this;
+    if (this.strokes.count === 0 && this.links.count === 0) return space.highestVolts(position);
+    let most = 0;
+    for (let node = 0; node < space.nodeCount; node += 1) {
+      for (const other of [position, space.nodeCount]) {
+        if (islands.label[node] !== islands.label[other] || islands.frequency[node] === mixed) continue;
+        this.between(node, other);
+        most = Math.max(most, Math.hypot(this.re, this.im));
+      }
+    }
+    return most;
+  }
+
+  /** Volts between any two positions of one island: `re` and `im`. */
+  private between(a: number, b: number): void {
+    const { links, space } = this;
+    links.part(a, b);
+    this.strokes.tell(space, this.islands.frequency[a]!);
+    links.tell(space);
+    this.tell(links.re, links.im);
+  }
+
+  private tell(voltsRe: number, voltsIm: number): void {
+    const { strokes } = this;
+    strokes.lessVolts(voltsRe, voltsIm);
+    this.re = strokes.re;
+    this.im = strokes.im;
+  }
+
+  private tellOhms(ohmsRe: number, ohmsIm: number): void {
+    const { strokes } = this;
+    strokes.lessOhms(ohmsRe, ohmsIm, strokes.t);
+    this.ohmsRe = strokes.re;
+    this.ohmsIm = strokes.im;
+  }
+
+  private remove(branch: number): boolean {
+    this.islands.gone.push(branch);
+    return this.change(branch, 0, 0, true);
+  }
+
+  /** A branch that conducts comes to have these siemens; `leaves`: none, for it is gone. */
+  private change(branch: number, re: number, im: number, leaves = false): boolean {
+    const { from, to, point } = this.space;
+    const [a, b] = [from[branch]!, to[branch]!];
+    const frequency = this.islands.frequency[a]!;
+    if (frequency === mixed) return false;
+    if (a === b) return true;
+    const { y, emf } = point.phasors[frequency]!;
+    const [dyRe, dyIm] = [re - y.re[branch]!, im - y.im[branch]!];
+    return this.stroke(branch, a, b, dyRe, dyIm, emf.re[branch]!, emf.im[branch]!, leaves);
+  }
+
+  /** A part that conducted becomes a plain conductor, of which nets are made. */
+  private bridge(branch: number, siemens: number): boolean {
+    this.islands.joined.push(this.space.from[branch]!, this.space.to[branch]!);
+    return this.change(branch, siemens, 0);
+  }
+
+  /** A branch that was moved conducts at other places as it did. */
+  private land(branch: number, a: number, b: number): boolean {
+    const frequency = this.islands.frequency[a]!;
+    if (frequency === mixed) return false;
+    const { y } = this.space.point.phasors[frequency]!;
+    return this.join(-1, a, b, y.re[branch]!, y.im[branch]!);
+  }
+
+  private join(branch: number, a: number, b: number, re: number, im: number): boolean {
+    const { islands } = this;
+    islands.joined.push(a, b);
+    if (a === b) return true;
+    if (islands.label[a] !== islands.label[b]) return this.link(a, b, re, im);
+    return islands.frequency[a] === mixed ? false : this.stroke(branch, a, b, re, im, 0, 0, false);
+  }
+
+  private link(a: number, b: number, re: number, im: number): boolean {
+    const { links, strokes, islands } = this;
+    const before = islands.label;
+    if (links.count === mostLinks || !islands.join(a, b, strokes.count === 0)) return false;
+    strokes.partAt(links.count);
+    links.add(a, b, re, im, before);
+    return true;
+  }
+
+  private stroke(
+    branch: number,
+    a: number,
+    b: number,
+    dyRe: number,
+    dyIm: number,
+    eRe: number,
+    eIm: number,
+    leaves: boolean,
+  ): boolean {
+    const { space, links, strokes, islands } = this;
+    if (strokes.count === mostStrokes) return false;
+    const frequency = islands.frequency[a]!;
+    links.part(a, b);
+    strokes.tell(space, frequency);
+    const exact = branch >= 0 && links.pair.count === 2 && space.island[a] === space.island[b];
+    if (exact) this.tellOhms(space.across[2 * branch]!, space.across[2 * branch + 1]!);
+    else {
+      links.transfer(space, frequency, links.pair, links.pair);
+      this.tellOhms(links.re, links.im);
+    }
+    const { ohmsRe, ohmsIm } = this;
+    const pivotRe = 1 + dyRe * ohmsRe - dyIm * ohmsIm;
+    const pivotIm = dyRe * ohmsIm + dyIm * ohmsRe;
+    const square = pivotRe * pivotRe + pivotIm * pivotIm;
+    if (leaves && square < looksAlone * looksAlone && islands.partedBy(branch)) return true;
+    if (!(square >= leastPivot * leastPivot)) return false;
+    const rounded = () => this.isRounded(frequency, a, b, Math.hypot(dyRe, dyIm), Math.sqrt(square));
+    if (!(exact && strokes.count === 0) && rounded()) return false;
+    links.tell(space);
+    this.tell(links.re + eRe, links.im + eIm);
+    strokes.add(frequency, dyRe, dyIm, pivotRe, pivotIm, this.re, this.im);
+    return true;
+  }
+
+  /** Impedances of nodes against the reference are good to some 1e-16 of them: whether that matters here. */
+  private isRounded(frequency: number, a: number, b: number, dy: number, pivot: number): boolean {
+    const [one, other] = [this.space.nodeColumn(frequency, a), this.space.nodeColumn(frequency, b)];
+    const size =
+      Math.abs(one.re[a]!) + Math.abs(one.im[a]!) + Math.abs(other.re[b]!) + Math.abs(other.im[b]!);
+    return rounding * size * dy > mostRounding * pivot;
+  }
+}

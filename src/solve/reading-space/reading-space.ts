@@ -1,0 +1,3 @@
+/** Reading space: faults laid over a solved network in closed form, and followed through all that contacts then do. */
+export { FaultWalk } from './fault-walk.js';
+export type { SeenNetwork } from './seen.js';

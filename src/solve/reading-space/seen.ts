@@ -1,0 +1,27 @@
+import type { ReadingSpace } from './space.js';
+
+/** What is known of a pair: its volts, that no path joins its ends, or nothing. */
+export type Seen = 'known' | 'floating' | 'unknown';
+
+/** A network with faults laid over it, as it is seen from the pairs of a reading space. */
+export interface SeenNetwork {
+  readonly space: ReadingSpace;
+  /** Of the pair looked at last: volts, and ohms where they were asked for. */
+  readonly re: number;
+  readonly im: number;
+  readonly ohmsRe: number;
+  readonly ohmsIm: number;
+  /** And their frequency; `mixed` where there are several. */
+  readonly seenAt: number;
+  /** Branches that conduct no more where they did, and pairs of positions, one after the other, that do now. */
+  readonly removed: readonly number[];
+  readonly added: readonly number[];
+  conducts(branch: number): boolean;
+  /** Size of a branch's admittance as it was solved, at the frequency of the pair looked at last. */
+  siemens(branch: number): number;
+  look(index: number): Seen;
+  lookOhms(index: number): void;
+  fix(index: number): void;
+  transferToFixed(index: number): number;
+  highestVolts(position: number): number;
+}
