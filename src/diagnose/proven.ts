@@ -15,8 +15,8 @@ export interface Proven {
   readonly notRead: readonly CircuitNode[];
   /** Parts of which no fault is left that would matter. */
   readonly cleared: readonly Clearance[];
-  /** Of how many that can fail; 0 where the job has too many states to tell. */
-  readonly parts: number;
+  /** The others that can fail; none of either where the job has too many states to tell. */
+  readonly notCleared: readonly string[];
 }
 
 /** What agreeing readings and symptoms prove. */
@@ -49,14 +49,15 @@ export function provenBy(
   );
   const canFail = [...circuit.parts.values()].filter(({ faults }) => faults.length > 0);
   const parts = states.length > mostStates ? [] : canFail;
+  const tried = parts.map((part) => clearanceOf(ground, part));
   return {
     loads: loads.filter(works),
     notProven: loads.filter((load) => !works(load)),
     notRead: circuit.nodes.filter(
       ({ index, reachable, hazard }) => reachable && hazard === undefined && !read.has(index),
     ),
-    cleared: parts.map((part) => clearanceOf(ground, part)).filter(({ left }) => left.length === 0),
-    parts: parts.length,
+    cleared: tried.filter(({ left }) => left.length === 0),
+    notCleared: tried.filter(({ left }) => left.length > 0).map(({ part }) => part),
   };
 }
 

@@ -81,10 +81,17 @@ function shown({ circuit, readings, symptoms }: CheckAnswer, { kind, index }: Wi
 /** Names a line lists; of more it gives the number. */
 const mostNames = 8;
 
+function some(names: readonly string[]): string {
+  const rest = names.length - mostNames;
+  const told = names.slice(0, mostNames).map(clean).join(', ');
+  return rest > 0 ? `${told} and ${rest} more` : told;
+}
+
 /** Where all agrees: what that proves, and what is left unproven. */
-export function provenLines({ loads, notProven, notRead, cleared, parts }: Proven): string[] {
+export function provenLines({ loads, notProven, notRead, cleared, notCleared }: Proven): string[] {
   const worded = (list: Proven['loads']) =>
     list.map(({ name, job }) => `${clean(name)} (${clean(job)})`).join(', ');
+  const parts = cleared.length + notCleared.length;
   const places = notRead.map(({ name }) => clean(name));
   const names = places.length <= mostNames ? `: ${places.join(', ')}` : '';
   return [
@@ -97,6 +104,7 @@ export function provenLines({ loads, notProven, notRead, cleared, parts }: Prove
       ? []
       : [
           `${cleared.length} of ${count(parts, 'part')} cleared: each fault of theirs (a bad connection: one that would stop a load) contradicts a reading or symptom.`,
+          ...(notCleared.length === 0 ? [] : [`Not cleared: ${some(notCleared)}.`]),
         ]),
   ];
 }
@@ -113,6 +121,7 @@ export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<s
       .map((each) => ({ ...byJson(each), left: each.left.map(faultJson) })),
     proven: loads(proven?.loads),
     notProven: loads(proven?.notProven),
+    notCleared: proven?.notCleared ?? null,
     notRead: proven === undefined ? null : proven.notRead.map(({ name }) => name),
   };
 }
