@@ -81,17 +81,22 @@ export type LoadKind = Raw.Load['kind'];
 interface LoadDefaults {
   /** Share of rated voltage from which it does its job. */
   readonly worksFrom: Ratio;
+  /**
+   * Share of its usual voltage below which it works so weakly that a person may call it not working: an element with 83 %
+   * of its volts has 70 % of its heat. A lamp is seen to be lit, a motor to turn (judgement, no source).
+   */
+  readonly weakBelow: Ratio;
   readonly tolerance: Ratio;
   readonly job: string | undefined;
 }
 
 export const loadDefaults: Readonly<Record<LoadKind, LoadDefaults>> = {
-  'heating-element': { worksFrom: 0.5, tolerance: 0.1, job: 'heats' },
-  lamp: { worksFrom: 0.5, tolerance: 0.1, job: 'lights' },
-  motor: { worksFrom: 0.7, tolerance: 0.15, job: 'turns' },
-  solenoid: { worksFrom: 0.8, tolerance: 0.1, job: 'pulls in' },
-  igniter: { worksFrom: 0.8, tolerance: 0.15, job: 'glows' },
-  other: { worksFrom: 0.7, tolerance: 0.1, job: undefined },
+  'heating-element': { worksFrom: 0.5, weakBelow: 0.83, tolerance: 0.1, job: 'heats' },
+  lamp: { worksFrom: 0.5, weakBelow: 0, tolerance: 0.1, job: 'lights' },
+  motor: { worksFrom: 0.7, weakBelow: 0, tolerance: 0.15, job: 'turns' },
+  solenoid: { worksFrom: 0.8, weakBelow: 0, tolerance: 0.1, job: 'pulls in' },
+  igniter: { worksFrom: 0.8, weakBelow: 0.85, tolerance: 0.15, job: 'glows' },
+  other: { worksFrom: 0.7, weakBelow: 0, tolerance: 0.1, job: undefined },
 };
 
 /**

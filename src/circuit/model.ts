@@ -104,6 +104,8 @@ export interface Load {
         readonly kind: 'volts';
         readonly branch: number;
         readonly atLeast: Volts;
+        /** Share of its usual volts below which a person may call it not working, weakly as it does. */
+        readonly weakBelow: Ratio;
         readonly rated: Volts;
         /** A motor that some switch follows, or that must be started: only turning does its job. */
         readonly actuator?: number;

@@ -34,7 +34,7 @@ export class StateScreen {
     this.walk = new FaultWalk(plan, state, stand.supplies.scale, opened);
     const screen = readingScreen(this.walk, stand.supplies);
     this.impossible = [
-      ...symptoms.map((symptom) => impossibleSymptom(this.walk, symptom, stand.supplies.spread)),
+      ...symptoms.map((symptom) => impossibleSymptom(this.walk, symptom, stand)),
       ...readings.map((reading) => impossibleReading(screen, reading)),
     ];
     this.after = after;
@@ -108,7 +108,9 @@ export class StateScreen {
 const edge = 1e-6;
 
 /** `worksIn`, seen in reading space, held against what was said. */
-function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: number): Impossible {
+function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand): Impossible {
+  const { load, works } = symptom;
+  const { spread } = stand.supplies;
   const { does } = load;
   const saysNo = (no: boolean) => no === works;
   if (does.kind === 'actuator') {
@@ -117,6 +119,7 @@ function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: nu
   }
   const { branch, atLeast, actuator } = does;
   const place = walk.placeOf(branch);
+  const full = stand.fullVolts(symptom);
   const doesNot = (seen: SeenNetwork) =>
     walk.idles(load.name) ||
     walk.changes(branch) ||
@@ -127,6 +130,6 @@ function impossibleSymptom(walk: FaultWalk, { load, works }: Symptom, spread: nu
     const known = seen.look(place);
     if (known === 'unknown') return false;
     const volts = known === 'floating' ? 0 : Math.hypot(seen.re, seen.im);
-    return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= atLeast * (1 + edge);
+    return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= full * (1 + edge);
   };
 }

@@ -1,4 +1,11 @@
-import { type Circuit, type Fault, type Ratio, type State, stateKey } from '../circuit/circuit.js';
+import {
+  type Circuit,
+  type Fault,
+  type Ratio,
+  type State,
+  stateKey,
+  type Volts,
+} from '../circuit/circuit.js';
 import {
   type Chattering,
   type Overload,
@@ -13,6 +20,7 @@ import {
   type View,
   Workbench,
   type Works,
+  workingVolts,
   worksIn,
 } from '../solve/solve.js';
 import { type Expected, expectAmps, expectOhms, expectVolts, type Unit } from './expected.js';
@@ -89,9 +97,25 @@ export class TestStand {
     return expectVolts(view, where.red, where.black, meter, spreads, current);
   }
 
-  /** Whether the load of a symptom should do its job in a view. */
+  /** Whether the load of a symptom should do its job in a view; marginal where it works too weakly to be called working. */
   worksIn(view: View, symptom: Symptom): Works {
-    return worksIn(view, symptom.load, this.spreadIn(view));
+    const spread = this.spreadIn(view);
+    const works = worksIn(view, symptom.load, spread);
+    const { does } = symptom.load;
+    if (works !== 'yes' || symptom.works || does.kind !== 'volts') return works;
+    return workingVolts(view, does.branch) * (1 - spread) < this.fullVolts(symptom) ? 'marginal' : 'yes';
+  }
+
+  /** Volts across a load from which nobody says that it does not work: most of what it has in the sound circuit. */
+  fullVolts({ state, load }: Symptom): Volts {
+    const { does } = load;
+    if (does.kind !== 'volts') return 0;
+    if (does.weakBelow === 0) return does.atLeast;
+    const sight = this.look(state, []);
+    // As it should be, it works, however little its supply is known.
+    const surely = 0.99 * (1 - this.supplies.spread);
+    const sound = sight.kind === 'steady' ? workingVolts(sight.view, does.branch) : 0;
+    return Math.max(does.atLeast, Math.min(does.weakBelow, surely) * sound);
   }
 
   /** How far the supplies of a view may be from what was solved, as a share: the widest. */

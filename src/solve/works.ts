@@ -26,7 +26,7 @@ export function worksIn(view: View, load: Load, supplySpread: Ratio): Works {
  * Volts across a load, or, where it has another resistance than it should, no more than would drive what it carries
  * through the sound one: an element with twice its ohms has all its volts and half its heat.
  */
-function workingVolts(view: View, branch: number): number {
+export function workingVolts(view: View, branch: number): number {
   const { from, to, impedance } = view.point.plan.circuit.branches[branch]!;
   const volts = rmsVolts(view, from, to) ?? 0;
   if (!view.point.overlay.worn.has(branch)) return volts;

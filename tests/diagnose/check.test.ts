@@ -223,3 +223,30 @@ test('no weight is ever the whole truth, and all together leave room', async () 
   const weights = suspects.map((each) => each.weight);
   expect(weights).toEqual([...weights].sort((a, b) => b - a));
 });
+
+describe('a load that works too weakly', () => {
+  const weak = 'supply: { MAINS: 120 V }\nreadings:\n  - { in: b, red: B.1, black: B.2, reads: 90.0 V }\n';
+
+  test('may be called not working by a person who wants its heat', async () => {
+    const modes = async (body: string) => (await check(body)).names.map((each) => each.split('=')[0]);
+    const alone = await modes(weak);
+    const told = await modes(`symptoms:\n  - { in: b, load: B, works: no }\n${weak}`);
+    expect(told.length).toBeGreaterThan(0);
+    expect(told).toEqual(alone);
+    expect(told.every((each) => /:(?:high-resistance|low-voltage)$/.test(each ?? ''))).toBe(true);
+  });
+
+  test('works where it has nearly all its volts: told not to, it is bad itself', async () => {
+    const nearly = weak.replace('90.0', '119.0');
+    const said = (works: string) => `symptoms:\n  - { in: b, load: B, works: ${works} }\n`;
+    expect((await check(said('no') + nearly)).names).toEqual(['B:dead', 'B:open']);
+    expect((await check(said('yes') + nearly)).verdict).toBe('agrees');
+  });
+
+  test('is a lamp that is lit, all the same', async () => {
+    const { supposed } = await check(
+      'symptoms:\n  - { in: a, load: A, works: no }\nreadings:\n  - { in: a, red: A.1, black: A.2, reads: 90.0 V }\n',
+    );
+    expect(supposed).toBe('pair');
+  });
+});

@@ -59,7 +59,7 @@ function doing(stand: TestStand, states: readonly State[], faults: readonly Faul
   return states.flatMap((state) => {
     const sight = stand.look(state, faults);
     return [...stand.circuit.loads.values()].map((load) =>
-      sight.kind === 'steady' ? stand.worksIn(sight.view, { load } as Symptom) : 'unsteady',
+      sight.kind === 'steady' ? stand.worksIn(sight.view, { load, works: true } as Symptom) : 'unsteady',
     );
   });
 }

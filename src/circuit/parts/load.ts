@@ -52,7 +52,14 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
       name,
       part: name,
       job,
-      does: { kind: 'volts', branch, atLeast, rated: ratedVolts, ...(turns ? { actuator } : {}) },
+      does: {
+        kind: 'volts',
+        branch,
+        atLeast,
+        weakBelow: defaults.weakBelow,
+        rated: ratedVolts,
+        ...(turns ? { actuator } : {}),
+      },
     });
     // Seized, a motor turns nothing that follows it either.
     const still = turns ? [{ kind: 'held', actuator, on: false } as const] : [];

@@ -1,4 +1,4 @@
-import { faultName } from '../../circuit/circuit.js';
+import { type Fault, faultName } from '../../circuit/circuit.js';
 import {
   type CheckAnswer,
   type CheckVerdict,
@@ -45,8 +45,8 @@ function nextCommand(
   { suspects, firstDiscrepancy, readings, symptoms }: CheckAnswer,
   circuitPath: string,
 ): string | undefined {
-  const [fault] = suspects[0]?.faults ?? [];
-  if (fault === undefined || firstDiscrepancy === undefined) return undefined;
+  const [best] = suspects;
+  if (best === undefined || firstDiscrepancy === undefined) return undefined;
   const { kind, index } = firstDiscrepancy;
   const state =
     kind === 'reading'
@@ -59,10 +59,17 @@ function nextCommand(
     'expect',
     circuitPath,
     ...settings.flatMap((each) => ['--state', each]),
-    '--fault',
-    faultName(fault),
+    ...best.faults.flatMap((fault) => ['--fault', faultName(inTheMiddle(fault))]),
   ];
   return words.map((word) => clean(quoted(word))).join(' ');
+}
+
+/** Of a stretch of values the middle one on a scale of ratios, to three digits. */
+function inTheMiddle(fault: Fault): Fault {
+  if (fault.value === undefined) return fault;
+  const { low, high, unit } = fault.value;
+  const middle = Number((Number.isFinite(high) ? Math.sqrt(low * high) : low).toPrecision(3));
+  return { ...fault, value: { low: middle, high: middle, unit } };
 }
 
 function quoted(word: string): string {

@@ -31,7 +31,7 @@ export function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curve
   if (only === undefined) return works ? [] : everything;
   if (second !== undefined) return everything;
   const spread = stand.spreadIn(view);
-  const level = does.atLeast / (works ? 1 + spread : 1 - spread);
+  const level = works ? does.atLeast / (1 + spread) : stand.fullVolts(symptom) / (1 - spread);
   const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
   const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);
   if (!overlay.worn.has(does.branch)) return met;
