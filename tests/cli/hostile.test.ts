@@ -194,8 +194,10 @@ describe('a number beyond reason is a problem or is computed with, and never a d
     ['hood', hoodText, 'FAN'],
     ['oven', ovenText, 'BAKE'],
   ])('%s', async (_, text, load) => {
-    for (const value of ['1e300', '1e-300', '1e308', '0', '1e15']) {
-      for (const spoilt of withEach(text, value)) {
+    for (const [turn, value] of ['1e300', '1e-300', '1e308', '0', '1e15'].entries()) {
+      for (const [place, spoilt] of withEach(text, value).entries()) {
+        // Each place in turn with two of the five.
+        if ((place + turn) % 5 > 1) continue;
         const files = { 'c.yaml': spoilt };
         for (const args of [
           ['expect', 'c.yaml'],
