@@ -186,12 +186,16 @@ export function shortCircuit(view: View): ShortCircuit | undefined {
   const path = conductorsBetween(view, pair.from.node, pair.to.node);
   const { circuit } = view.point.plan;
   const protects = path.some((branch) => circuit.branches[branch]?.role === 'protector');
-  const terminals = prospectiveAmps(view, pair.from.branch, pair.to.branch, []);
-  if (!protects && terminals < trippingAmps) return undefined;
+  if (!protects && !tripsBuilding(view, pair.from.branch, pair.to.branch)) return undefined;
   const protector = firstToOpen(circuit, path)?.name;
   const amps = prospectiveAmps(view, pair.from.branch, pair.to.branch, path);
   const supply = circuit.branches[pair.from.branch]?.part ?? '';
   return { kind: 'short', supply, path, amps, ...(protector === undefined ? {} : { protector }) };
+}
+
+/** Whether two legs give enough between their terminals to open the building's protector, whatever else is on the path. */
+export function tripsBuilding(view: View, a: number, b: number): boolean {
+  return prospectiveAmps(view, a, b, []) >= trippingAmps;
 }
 
 /** Volts between two legs over their own impedances and those of the branches between: what a short there draws. */
@@ -226,7 +230,7 @@ function conductorsBetween(view: View, from: number, to: number): number[] {
 /** Ohms through which a fault joins places as a conductor does: a part burnt together; a leak through more is a load. */
 const deadJointOhms = 1;
 
-function isDeadJoint(ohms: number | 'absent' | undefined): boolean {
+export function isDeadJoint(ohms: number | 'absent' | undefined): boolean {
   return typeof ohms === 'number' && ohms <= deadJointOhms;
 }
 
@@ -299,7 +303,7 @@ function legJoined(view: View, leg: number, at: number, net: Int32Array): Supply
 }
 
 /** Two legs at different voltages. Legs of supplies with zeros of their own have no voltage to compare. */
-function opposes(view: View, a: number, b: number): boolean {
+export function opposes(view: View, a: number, b: number): boolean {
   const { from } = view.point.structure;
   if (from[a] !== from[b]) return false;
   return view.point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);

@@ -1,7 +1,8 @@
-import type { Branch, Fault, State } from '../circuit/circuit.js';
+import { type Branch, type Fault, isConductor, type State } from '../circuit/circuit.js';
 import { nextOn, sameOn } from './actuate.js';
 import { ChangedView, type Stroke } from './changed-view.js';
 import type { Complex } from './complex.js';
+import { labelIslands } from './kernel/islands.js';
 import { type Chattering, type Operation, operate } from './operating-point.js';
 import { type Overlay, overlayOf } from './overlay.js';
 import {
@@ -261,26 +262,31 @@ const mostStrokeOhms = 1e7;
 const alikeVolts = 0.01;
 
 /**
- * Whether the moved wires changed places with one another, and all come from places at one potential: they carry the
- * same to the same. A wire that left its own terminal empty does not.
+ * Whether the moved wires changed places with one another, and conductors that nothing moves join all the places they
+ * come from by another way: they carry the same to the same. Places are not alike for being at one potential: a
+ * wire's own far end may be what has them there. Nor does a wire that left its own terminal empty.
  */
-function exchangesLikeWithLike(base: PointView, overlay: Overlay): boolean {
-  const { branches } = base.point.plan.circuit;
+function exchangesLikeWithLike(base: PointView, { moved }: Overlay): boolean {
+  const { point } = base;
+  const { branches } = point.plan.circuit;
   const left: number[] = [];
   const taken: number[] = [];
-  for (const [branch, { from, to }] of overlay.moved) {
+  for (const [branch, { from, to }] of moved) {
     const own = branches[branch]!;
     left.push(own.from, own.to);
     taken.push(from, to);
   }
   if (left.sort().join() !== taken.sort().join()) return false;
-  const kept = [...overlay.moved].map(([branch, moved]) =>
-    branches[branch]!.from === moved.from ? moved.from : moved.to,
+  const kept = [...moved].map(([branch, { from, to }]) => (branches[branch]!.from === from ? from : to));
+  const first = kept[0]!;
+  if (kept.some((node) => !((rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts))) return false;
+  const stays = branches.map(
+    ({ index, role, gate }) =>
+      isConductor(role) && gate?.kind !== 'actuator' && point.present[index] === 1 && !moved.has(index),
   );
-  const [first] = kept;
-  return kept.every(
-    (node) => first !== undefined && (rmsVolts(base, first, node) ?? alikeVolts) < alikeVolts,
-  );
+  const nets = new Int32Array(point.structure.nodeCount);
+  labelIslands(point.structure, Uint8Array.from(stays, Number), nets);
+  return kept.every((node) => nets[node] === nets[first]);
 }
 
 function forced(on: readonly boolean[], overlay: Overlay): boolean[] {

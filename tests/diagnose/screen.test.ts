@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Circuit, type Fault, faultName, listFaults, type State } from '../../src/circuit/circuit.js';
@@ -21,7 +22,8 @@ import {
 import { sweepStates } from '../../src/solve/solve.js';
 import { readReadingsFile } from '../../src/text/text.js';
 import { exampleCircuits, readingsFiles, textOf } from '../cli/example-files.js';
-import { openCircuit } from '../published/front-doors.js';
+import { type DiagnosisCase, diagnosisTexts } from '../published/diagnosis-case.js';
+import { openCircuit, openJob, published } from '../published/front-doors.js';
 import { randomCircuit, randomReactiveCircuit } from '../solve/random-circuit.js';
 
 /** Where a reading is taken and what becomes of it: `wrong` multiplies what is shown. */
@@ -182,6 +184,73 @@ describe('what a first look rules out explains nothing', () => {
     expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(0.3);
   });
 });
+
+const publishedCases = published<DiagnosisCase>(
+  readFileSync(new URL('../published/diagnosis.yaml', import.meta.url), 'utf8'),
+  'cases',
+);
+
+// Batteries whose volts sag under a short, nothing tripping, are among them.
+test('nothing that explains a published case is ruled out', async () => {
+  const count: Count = { tried: 0, explained: 0, ruledOut: 0 };
+  for (const each of publishedCases) {
+    const texts = diagnosisTexts(each);
+    const circuit = openCircuit(texts.circuit);
+    const job = await openJob(circuit, texts.readings);
+    const stand = new TestStand(circuit, measuredSupplies(circuit, job));
+    const tried = listFaults(circuit).map((fault) => [fault]);
+    hold(stand, job, tried, count);
+  }
+  expect(count.explained).toBeGreaterThan(60);
+  expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(0.8);
+});
+
+/** Every place against the first one, and every load, with a fault in some states: volts to a tenth. */
+function everythingSeen(stand: TestStand, states: readonly State[], fault: Fault): Job | undefined {
+  const readings: Reading[] = [];
+  const symptoms: Symptom[] = [];
+  const [first, ...others] = stand.circuit.nodes;
+  for (const state of states) {
+    const sight = stand.look(state, [fault]);
+    if (sight.kind !== 'steady') return undefined;
+    for (const { index: red } of others) {
+      const where = { kind: 'between', red, black: first!.index } as const;
+      const probed = { index: readings.length + 1, state, where, meter: usualInstrument };
+      const expected = stand.expectIn(sight.view, { ...probed, unit: 'V' });
+      if (expected.kind === 'driven') readings.push({ ...probed, shown: shownAs(expected, 1) });
+    }
+    for (const load of stand.circuit.loads.values()) {
+      const symptom = { index: symptoms.length + 1, state, load, works: true };
+      const works = stand.worksIn(sight.view, symptom);
+      if (works !== 'marginal') symptoms.push({ ...symptom, works: works === 'yes' });
+    }
+  }
+  return { meter: usualInstrument, supply: new Map(), readings, symptoms, trips: [] };
+}
+
+test.each(exampleCircuits)(
+  '%s: a fault is let through where all there is was seen with it',
+  (_, __, text) => {
+    const circuit = openCircuit(text);
+    const stand = new TestStand(circuit, nominalSupplies(circuit));
+    const { states } = sweepStates(circuit, 6);
+    const faults = listFaults(circuit);
+    let seen = 0;
+    const visit = fc.tuple(fc.nat(), fc.nat(), fc.nat());
+    fc.assert(
+      fc.property(visit, ([pick, one, other]) => {
+        const fault = faults[pick % faults.length]!;
+        const visited = [...new Set([states[one % states.length]!, states[other % states.length]!])];
+        const job = everythingSeen(stand, visited, fault);
+        if (job === undefined) return;
+        seen += 1;
+        expect(screenOf(stand, groupsOf(stand, job))([fault]), faultName(fault)).toBe(false);
+      }),
+      { numRuns: 16 },
+    );
+    expect(seen).toBeGreaterThan(5);
+  },
+);
 
 /** One of each folder: none where all is as it should be, for then no suspects are looked for. */
 const oneOfEach = new Map(readingsFiles.map((path) => [path.split('/')[1], path]));

@@ -19,6 +19,7 @@ import {
 } from '../../src/solve/solve.js';
 import { sweepStates } from '../../src/solve/sweep.js';
 import { PointView } from '../../src/solve/view.js';
+import { exampleCircuits } from '../cli/example-files.js';
 import { openCircuit } from '../published/front-doors.js';
 import { randomCircuit, randomReactiveCircuit } from './random-circuit.js';
 
@@ -86,6 +87,46 @@ test('the same beside transformers and capacitors, currents in windings too', ()
     { numRuns: 120 },
   );
   expect(answered).toBeGreaterThan(300);
+});
+
+/** Volts that exchanging wires of one net may move: what conductors drop. */
+const dropVolts = 0.1;
+
+/** Wires exchanged in a state of an example, seen from the sound factor where it can be. */
+function compareExchanged(circuit: Circuit, state: State, faults: readonly Fault[]): number {
+  const bench = new Workbench(planCircuit(circuit), state);
+  let steady = 0;
+  for (const fault of faults) {
+    const what = `${faultName(fault)} in ${JSON.stringify(state.changes)}`;
+    const got = bench.under([fault]);
+    const want = afresh(circuit, state, fault);
+    expect(got.kind, what).toBe(want.kind);
+    if (got.kind !== 'steady' || want.kind !== 'steady') continue;
+    steady += 1;
+    expect(got.view.on, `what is on under ${what}`).toEqual(want.view.on);
+    expect([...got.view.point.islands], `islands under ${what}`).toEqual([...want.view.point.islands]);
+    for (const { index, name } of circuit.nodes) {
+      const against = want.view.point.islands.indexOf(want.view.island(index));
+      const [left, right] = [got.view, want.view].map((view) => rmsVolts(view, against, index)!);
+      expect(Math.abs(left! - right!), `${name} under ${what}`).toBeLessThan(dropVolts);
+    }
+  }
+  return steady;
+}
+
+// The sound network stands for one in which exchanged wires carry the same to the same, and for no other.
+test.each(exampleCircuits)('%s with wires exchanged is what a new factor gives', (_, __, text) => {
+  const circuit = openCircuit(text);
+  const faults = listFaults(circuit).filter(({ mode }) => mode === 'crossed');
+  const { states } = sweepStates(circuit, 5);
+  const each = states.map((state, index) =>
+    compareExchanged(
+      circuit,
+      state,
+      faults.filter((_, at) => at % states.length === index),
+    ),
+  );
+  expect(each.reduce((a, b) => a + b, 0)).toBeGreaterThan(faults.length / 10);
 });
 
 describe('a fault answered from the sound factor', () => {

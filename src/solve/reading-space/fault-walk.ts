@@ -145,7 +145,8 @@ export class FaultWalk implements Held {
       const altered = this.alter(stage);
       if (altered === undefined) return 'unknown';
       if (altered.space.shorted) return 'blows';
-      if (stage.isShorted(altered)) return 'shorts';
+      const shorts = stage.shorts(altered);
+      if (shorts !== 'no') return shorts === 'yes' ? 'shorts' : 'unknown';
       const next = this.senses.next(altered, this.on, stage.state.removed, this);
       if (next === undefined) return 'unknown';
       met.push(this.on);

@@ -1,5 +1,6 @@
 import type { Change, Fault, Ohms } from '../../circuit/circuit.js';
 import type { Plan } from '../plan.js';
+import { isDeadJoint } from '../supply-path.js';
 import type { OnBits } from './sensed.js';
 
 /** A change, or one that puts in a branch that nothing but faults makes conduct: a leak. */
@@ -27,7 +28,7 @@ export interface Laid {
   readonly idle: ReadonlySet<string>;
   /** It makes something conduct, moves a wire, or holds an actuator: a short may come of it. */
   readonly adds: boolean;
-  /** It changes what no stroke stands for: a supply's volts, a winding, the place of a supply's leg. */
+  /** It changes what no stroke stands for: a supply's volts, a winding, the place of a supply's leg; or joins poorly. */
   readonly beyond: boolean;
 }
 
@@ -78,7 +79,7 @@ function gather(plan: Plan, fault: Fault): Laid {
     beyond:
       // Of two changes of one branch the later counts.
       new Set(all).size < all.length ||
-      changes.some(({ kind }) => kind === 'scaled') ||
+      changes.some((change) => change.kind === 'scaled' || isPoorJoint(change)) ||
       all.some(
         (branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running',
       ) ||
@@ -86,6 +87,11 @@ function gather(plan: Plan, fault: Fault): Laid {
         (branch) => plan.circuit.branches[branch]!.emf !== undefined,
       ),
   };
+}
+
+/** Through so much a supply is not shorted, and no net made. */
+function isPoorJoint(change: LaidChange): boolean {
+  return (change.kind === 'conducts' || change.kind === 'joins') && !isDeadJoint(change.ohms);
 }
 
 const addingKinds: ReadonlySet<LaidChange['kind']> = new Set(['conducts', 'moved', 'joins', 'held']);

@@ -1,6 +1,11 @@
 import { isConductor } from '../../circuit/circuit.js';
+import { opposes, tripsBuilding } from '../supply-path.js';
+import { PointView } from '../view.js';
 import { type Conducting, joinNodes } from './joined-labels.js';
 import type { ReadingSpace } from './space.js';
+
+/** Whether legs of a supply at different voltages meet: not, so that a protector opens, or that is to be solved for. */
+export type Shorts = 'no' | 'yes' | 'unknown';
 
 /** The nets that conductors make of a space, and the supply legs on them: whether a fault shorts legs of different voltage. */
 export class LegNets {
@@ -13,11 +18,12 @@ export class LegNets {
     readonly node: number;
     readonly branch: number;
     readonly root: number;
-    readonly opposed: readonly boolean[];
+    /** By the other leg. What is weak opens no more than a protector on the very path. */
+    readonly opposed: readonly ('no' | 'weakly' | 'yes')[];
   }[];
   /** Work space: by leg, and by end of a joining. */
   private readonly roots: Int32Array;
-  private readonly met: number[] = [];
+  private readonly ends: number[] = [];
 
   constructor({ point, nodeCount, from, to, conducting }: ReadingSpace) {
     const { circuit } = point.plan;
@@ -31,55 +37,61 @@ export class LegNets {
     const legs = [...circuit.supplies.values()].flatMap((supply) =>
       supply.legs.filter(({ branch }) => point.present[branch] === 1),
     );
+    const view = new PointView(point);
     const opposed = (a: number, b: number) =>
-      from[a] === from[b] &&
-      point.phasors.some(({ emf }) => emf.re[a] !== emf.re[b] || emf.im[a] !== emf.im[b]);
+      !opposes(view, a, b) ? 'no' : tripsBuilding(view, a, b) ? 'yes' : 'weakly';
     this.legs = legs.map(({ node, branch, live }) => ({
       node,
       branch,
       root: this.net[node]!,
-      opposed: legs.map((other) => (live || other.live) && opposed(branch, other.branch)),
+      opposed: legs.map((other) => (live || other.live ? opposed(branch, other.branch) : 'no')),
     }));
     for (const { branch } of this.legs) this.ties[branch] = 1;
     this.roots = new Int32Array(this.legs.length);
   }
 
   /** `gone`: branches that conduct no more; `added`: pairs of positions that do now, one after the other. */
-  shorts(gone: readonly number[], added: readonly number[]): boolean {
-    if (added.length === 0) return false;
+  shorts(gone: readonly number[], added: readonly number[]): Shorts {
+    if (added.length === 0) return 'no';
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
-    if (!this.areOpposed([])) return false;
-    if (!gone.some((branch) => this.ties[branch] === 1)) return true;
+    const all = this.met([]);
+    if (all === 'no' || !gone.some((branch) => this.ties[branch] === 1)) return all;
     joinNodes(this.conductors, gone, added, this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
-    return this.areOpposed(gone);
+    return this.met(gone);
   }
 
   /** Every net that is joined to others comes to stand for all of them. */
   private joinNets(added: readonly number[]): void {
-    const { roots, legs, net, met } = this;
-    for (let at = 0; at < added.length; at += 1) met[at] = net[added[at]!]!;
+    const { roots, legs, net, ends } = this;
+    for (let at = 0; at < added.length; at += 1) ends[at] = net[added[at]!]!;
     for (let at = 0; at < added.length; at += 2) {
-      const [kept, given] = [met[at]!, met[at + 1]!];
-      for (let other = 0; other < added.length; other += 1) if (met[other] === given) met[other] = kept;
+      const [kept, given] = [ends[at]!, ends[at + 1]!];
+      for (let other = 0; other < added.length; other += 1) if (ends[other] === given) ends[other] = kept;
     }
     for (let leg = 0; leg < legs.length; leg += 1) {
       roots[leg] = legs[leg]!.root;
       for (let at = 0; at < added.length; at += 1)
-        if (net[added[at]!] === legs[leg]!.root) roots[leg] = met[at]!;
+        if (net[added[at]!] === legs[leg]!.root) roots[leg] = ends[at]!;
     }
   }
 
   /** Whether legs that are not gone themselves meet in a net. */
-  private areOpposed(gone: readonly number[]): boolean {
+  private met(gone: readonly number[]): Shorts {
     const { roots, legs } = this;
+    let weak = false;
+    let strong = false;
     for (const [leg, { opposed, branch }] of legs.entries()) {
       for (let other = 0; other < leg; other += 1) {
-        if (roots[leg] !== roots[other] || opposed[other] !== true) continue;
-        if (!gone.includes(branch) && !gone.includes(legs[other]!.branch)) return true;
+        const how = opposed[other]!;
+        if (roots[leg] !== roots[other] || how === 'no') continue;
+        if (gone.includes(branch) || gone.includes(legs[other]!.branch)) continue;
+        weak ||= how === 'weakly';
+        strong ||= how === 'yes';
       }
     }
-    return false;
+    if (weak) return 'unknown';
+    return strong ? 'yes' : 'no';
   }
 }

@@ -1,6 +1,6 @@
 import { acrossSlots } from '../kernel/selected-inverse.js';
 import type { OperatingPoint } from '../point.js';
-import { shortCircuit } from '../supply-path.js';
+import { areLegsJoined } from '../supply-path.js';
 import { PointView } from '../view.js';
 import { joinNodes } from './joined-labels.js';
 
@@ -82,7 +82,7 @@ export class ReadingSpace {
     else this.frequency.fill(only);
     this.volts = this.gatherVolts();
     this.across = this.gatherAcross();
-    this.shorted = only === undefined && shortCircuit(new PointView(point)) !== undefined;
+    this.shorted = only === undefined && areLegsJoined(new PointView(point));
     this.highest = new Float64Array(this.nodeCount + 1).fill(-1);
   }
 

@@ -9,7 +9,7 @@ import {
   type SupplyScale,
 } from '../plan.js';
 import { runOf, solvePoint } from '../solve-point.js';
-import { LegNets } from './leg-nets.js';
+import { LegNets, type Shorts } from './leg-nets.js';
 import type { SeenNetwork } from './seen.js';
 import type { OnBits } from './sensed.js';
 import { type Pair, ReadingSpace } from './space.js';
@@ -138,8 +138,8 @@ export class Stage {
   }
 
   /** Whether what a fault made of a space shorts supply legs that were apart. */
-  isShorted({ space, removed, added }: SeenNetwork): boolean {
-    if (added.length === 0) return false;
+  shorts({ space, removed, added }: SeenNetwork): Shorts {
+    if (added.length === 0) return 'no';
     const nets = this.nets.get(space) ?? new LegNets(space);
     this.nets.set(space, nets);
     return nets.shorts(removed, added);
