@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { allGood, hood, hoodText, noFan, oven, ovenGood, textOf } from './example-files.js';
+import { hood, hoodText, noFan, oven, ovenGood, textOf } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
 const commands = ['validate', 'expect', 'trace', 'pins', 'faults', 'check', 'next'] as const;
@@ -190,7 +190,7 @@ describe('options', () => {
       ['trace', 'c.yaml', 'FAN'],
       ['pins', 'c.yaml'],
       ['faults', 'c.yaml', '--state', 'lamp'],
-      ['check', allGood, '--circuit', 'c.yaml'],
+      ['check', noFan, '--circuit', 'c.yaml'],
     ]) {
       expect([args[0], (await run(args, { files })).err]).toEqual([
         args[0],

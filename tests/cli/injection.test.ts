@@ -127,7 +127,7 @@ const commands = (circuit: string, readings: string): readonly (readonly string[
 ];
 
 describe('text of a file acts on nothing', () => {
-  test.each(Object.entries(places))('%s', async (_, { circuit, readings }) => {
+  test.each(Object.entries(places))('%s', async (place, { circuit, readings }) => {
     const files = {
       'c.yaml': circuit?.(all) ?? hoodText,
       'r.yaml': readings?.(all) ?? noFanText,
@@ -141,8 +141,13 @@ describe('text of a file acts on nothing', () => {
           ]
         : commands('c.yaml', 'r.yaml');
     for (const args of touched) {
-      expectHarmless(await run([...args, '--format', 'json'], { files }));
-      expectHarmless(await run([...args, '--color'], { files }), true);
+      const [command] = args;
+      // Slow, and what it tells of is parts: it is asked where those are spoilt.
+      if (command === 'faults' && !place.includes('part')) continue;
+      // The two slow ones end with the same proposal: one is asked for each form.
+      if (command !== 'check' || circuit === undefined)
+        expectHarmless(await run([...args, '--format', 'json'], { files }));
+      if (command !== 'next') expectHarmless(await run([...args, '--color'], { files }), true);
     }
   });
 
