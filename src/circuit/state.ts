@@ -67,7 +67,9 @@ export function restMutable(circuit: Circuit): MutableState {
 /** The state with one switch or condition moved off its rest; names and values must be valid already. */
 export function withSetting(state: State, name: string, value: string | number): State {
   const changes = Object.assign(Object.create(null), state.changes, { [name]: value });
-  return { ...state, settings: new Map(state.settings).set(name, value), changes };
+  // It is no longer the state that has the name.
+  const { name: _, on: __, ...rest } = state;
+  return { ...rest, settings: new Map(state.settings).set(name, value), changes };
 }
 
 /** The state with terminals lifted and connectors unplugged besides; names must be valid already. */

@@ -59,7 +59,7 @@ export interface CheckAnswer extends Suspects {
   readonly disagreements: readonly Disagreement[];
   /** States whose readings are all right for another one. */
   readonly movedSwitches: readonly MovedSwitch[];
-  /** Where no single fault fits: observations that are against all the others. */
+  /** Where no steady single fault fits: observations that are against all the others. */
   readonly doubts: readonly Doubt[];
   /** Parts next to the bracket, and what clears them. */
   readonly cleared: readonly Clearance[];
@@ -73,6 +73,7 @@ const nothingSupposed = {
   suspects: [],
   supposed: 'single',
   tried: 0,
+  settled: true,
   complete: true,
   disagreements: [],
   movedSwitches: [],
@@ -121,7 +122,7 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
     ...found,
     disagreements: unsteady,
     movedSwitches: movedSwitches(stand, job),
-    doubts: found.supposed === 'single' ? [] : doubtsOf(stand, job),
+    doubts: found.supposed === 'single' && found.settled ? [] : doubtsOf(stand, job),
     // What comes and goes may have been away when a reading was taken.
     cleared:
       found.supposed === 'single'

@@ -11,6 +11,7 @@ import {
 import { explainedBy, type Group, groupByState } from './evidence.js';
 import { explainer } from './explained.js';
 import { nearStates } from './near-states.js';
+import { priorOf } from './priors.js';
 
 /** What a doubtful reading would be right for. */
 export type Likeness =
@@ -23,7 +24,7 @@ export interface Doubt {
   readonly observation:
     | { readonly kind: 'reading'; readonly reading: Reading }
     | { readonly kind: 'symptom'; readonly symptom: Symptom };
-  /** The single faults that explain the rest; none where the sound circuit does. */
+  /** The single faults that explain the rest, best first; none where the sound circuit does. */
   readonly leaves: readonly Fault[];
   readonly likenesses: readonly Likeness[];
 }
@@ -34,12 +35,15 @@ const mostObservations = 40;
 /** Doubts shown: what takes the most setting aside to be right is hardly worth reading. */
 const mostDoubts = 3;
 
+/** A doubt that leaves less likely faults than this share of the best one's is none. */
+const leastShare = 0.1;
+
 /** Likenesses of one reading beyond which it is like anything. */
 const mostLikenesses = 3;
 
 /**
  * Where nothing explains all observations: which single one is against all the others, those first that leave the sound
- * circuit, then those that leave the fewest faults. Alone of one kind, an observation is no doubt but the whole evidence.
+ * circuit, then those that leave the likeliest faults. Alone of one kind, an observation is no doubt but the whole evidence.
  */
 export function doubtsOf(stand: TestStand, job: Job): readonly Doubt[] {
   const all = [
@@ -53,23 +57,36 @@ export function doubtsOf(stand: TestStand, job: Job): readonly Doubt[] {
       readings: job.readings.filter((each) => observation.kind !== 'reading' || each !== observation.reading),
       symptoms: job.symptoms.filter((each) => observation.kind !== 'symptom' || each !== observation.symptom),
     };
-    const leaves = leftBy(stand, rest);
-    if (leaves === undefined) return [];
+    const left = leftBy(stand, rest);
+    if (left === undefined) return [];
+    const { leaves, score } = left;
     const likenesses =
       observation.kind === 'reading' ? likeTo(stand, job, observation.reading, leaves.slice(0, 1)) : [];
-    return [{ observation, leaves, likenesses }];
+    return [{ doubt: { observation, leaves, likenesses }, score }];
   });
-  const rank = ({ leaves }: Doubt) => leaves.length;
-  return doubts.sort((a, b) => rank(a) - rank(b)).slice(0, mostDoubts);
+  const best = Math.max(0, ...doubts.map(({ score }) => score));
+  return doubts
+    .filter(({ score }) => score >= leastShare * best)
+    .sort((a, b) => b.score - a.score)
+    .map(({ doubt }) => doubt)
+    .slice(0, mostDoubts);
 }
 
 /** No fault where the sound circuit gives the rest; else the single ones that do; undefined where none does. */
-function leftBy(stand: TestStand, rest: Job): readonly Fault[] | undefined {
+function leftBy(
+  stand: TestStand,
+  rest: Job,
+): { readonly leaves: readonly Fault[]; readonly score: number } | undefined {
   const groups = groupByState(rest, new Set());
   const explain = explainer(stand, amissFirst(stand, groups), rest.trips);
-  if (explain([]) !== undefined) return [];
-  const faults = listFaults(stand.circuit).filter((fault) => explain([fault]) !== undefined);
-  return faults.length === 0 ? undefined : faults;
+  if (explain([]) !== undefined) return { leaves: [], score: 1 };
+  const found = listFaults(stand.circuit).flatMap((fault) => {
+    const share = explain([fault])?.share;
+    return share === undefined ? [] : { fault, score: share * priorOf(stand.circuit, fault) };
+  });
+  if (found.length === 0) return undefined;
+  found.sort((a, b) => b.score - a.score);
+  return { leaves: found.map(({ fault }) => fault), score: found.reduce((sum, { score }) => sum + score, 0) };
 }
 
 function amissFirst(stand: TestStand, groups: readonly Group[]): readonly Group[] {

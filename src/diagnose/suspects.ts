@@ -37,6 +37,8 @@ export type Supposed = 'single' | 'intermittent' | 'pair';
 export interface Suspects {
   readonly suspects: readonly Suspect[];
   readonly supposed: Supposed;
+  /** False where all of them leave contacts that never settle, which explain any reading. */
+  readonly settled: boolean;
   /** Single faults tried, and pairs, where there were no single ones. */
   readonly tried: number;
   readonly triedPairs?: number;
@@ -54,7 +56,7 @@ interface Fitting {
 
 /**
  * Every single fault of the circuit that fits the observations, best first; equal weights keep the file's order. Where
- * none does, and repeats of a reading disagree (`unsteady`), those that come and go; else pairs.
+ * repeats of a reading disagree (`unsteady`) and no steady one explains it, those that come and go; where none fits, pairs.
  */
 export function listSuspects(
   stand: TestStand,
@@ -73,15 +75,30 @@ export function listSuspects(
     ...definite,
     ...variable.flatMap((each) => valuedFitting(stand, groups, explain, definite, each, widths)),
   ];
-  if (single.length > 0) return { ...weighed(single), supposed: 'single', tried, complete: true };
-  if (unsteady) {
+  // Contacts that never settle explain any reading: they only stand beside what comes and goes.
+  const settled = single.some(({ faults }) => !chatters(stand, groups, faults));
+  if (unsteady && !settled) {
     const atTimes = explainerAtTimes(stand, groups);
-    const fitting = faults.flatMap((fault) => definiteFitting(stand, atTimes, fault));
-    return { ...weighed(fitting), supposed: 'intermittent', tried, complete: true };
+    const fits = new Set(single.flatMap((each) => each.faults));
+    const others = faults.filter((fault) => !fits.has(fault));
+    const fitting = [...single, ...others.flatMap((fault) => definiteFitting(stand, atTimes, fault))];
+    return { ...weighed(fitting), supposed: 'intermittent', settled: true, tried, complete: true };
   }
+  if (single.length > 0) return { ...weighed(single), supposed: 'single', settled, tried, complete: true };
   const pairs = listPairs(stand, groups, explain, screen, faults);
   const both = pairs.fitting.map((each) => fittingOf(stand, each.faults, each.explanation));
-  return { ...weighed(both), supposed: 'pair', tried, triedPairs: pairs.tried, complete: pairs.complete };
+  return {
+    ...weighed(both),
+    supposed: 'pair',
+    settled: true,
+    tried,
+    triedPairs: pairs.tried,
+    complete: pairs.complete,
+  };
+}
+
+function chatters(stand: TestStand, groups: readonly Group[], faults: readonly Fault[]): boolean {
+  return groups.some(({ state, dead }) => stand.look(state, faults, dead).kind === 'chattering');
 }
 
 function weighed(fitting: readonly Fitting[]): Pick<Suspects, 'suspects'> {

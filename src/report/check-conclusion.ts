@@ -21,14 +21,20 @@ export function conclusion(answer: CheckAnswer): string {
     case 'unexplained':
       return unexplained(answer);
     case 'bounded':
-      return bounded(answer);
+      return `${unlikely(answer)}${bounded(answer)}`;
     case 'ambiguous': {
       const parts = (answer.firstDiscrepancy?.bounds ?? []).map((part) => wordPart(circuit, part));
       const [first] = suspects;
       const best = first === undefined ? '' : ` Most likely ${wordSuspect(answer, first)}.`;
-      return `${ambiguous(answer, parts)}${best}`;
+      return `${unlikely(answer)}${ambiguous(answer, parts)}${best}`;
     }
   }
+}
+
+function unlikely({ settled }: CheckAnswer): string {
+  return settled
+    ? ''
+    : 'Only a fault with which contacts never settle explains it all: take the doubtful readings again before anything is taken apart. ';
 }
 
 function bounded(answer: CheckAnswer): string {

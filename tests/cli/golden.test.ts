@@ -101,6 +101,48 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
     },
   ],
   'next-unknown-node': [['next', noFan, '--skip', 'CTL.55']],
+  'check-comes-and-goes': [
+    ['check', 'r.csv', '--circuit', hood],
+    {
+      files: {
+        'r.csv': `${csvHead}speed-1,CTL.1,CTL.N,,121.0 V,,\nspeed-1,CTL.5,CTL.N,,120.8 V,,\nspeed-1,CTL.5,CTL.N,,0.0 V,,\n`,
+      },
+    },
+  ],
+  'check-burnt-contact': [
+    ['check', 'r.yaml', '--circuit', oven],
+    {
+      files: {
+        'r.yaml': `loadside: readings/1
+supply: { MAINS: 120 V }
+symptoms:
+  - { in: bake, load: BAKE, works: no }
+readings:
+  - { in: bake, red: BAKE.1, black: BAKE.2, reads: 170 V }
+  - { in: bake, red: SEL.1, black: SEL.2, reads: 69.3 V, note: across the closed contact }
+`,
+      },
+    },
+  ],
+  'check-two-faults': [
+    ['check', 'r.yaml', '--circuit', oven],
+    {
+      files: {
+        'r.yaml': `loadside: readings/1
+supply: { MAINS: 120 V }
+readings:
+  - { in: bake, red: BAKE.1, black: BAKE.2, reads: 239.5 V }
+  - { in: { power: off, disconnected: [BAKE.1] }, red: BAKE.1, black: BAKE.2, reads: OL }
+  - { in: broil, red: BROIL.1, black: BROIL.2, reads: 239.5 V }
+  - { in: { power: off, disconnected: [BROIL.1] }, red: BROIL.1, black: BROIL.2, reads: OL }
+`,
+      },
+    },
+  ],
+  'check-nothing-fits': [
+    ['check', 'r.csv', '--circuit', hood],
+    { files: { 'r.csv': `${csvHead},CTL.L,CTL.N,,121 V,,\n,CTL.L,CTL.1,,300 V,,\n` } },
+  ],
   'check-misspelt': [
     ['check', 'r.csv', '--circuit', hood],
     { files: { 'r.csv': `${csvHead},CTL.LL,CTL.N,,"121,3 V",,\n` } },

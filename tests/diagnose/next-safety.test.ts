@@ -113,7 +113,7 @@ function complaint(
     (fault): Suspect => ({ faults: [fault], samples: [[fault]], weight: 0.95 / faults.length }),
   );
   const nothing = { trips: [], disagreements: [], movedSwitches: [], doubts: [], cleared: [], slips: [] };
-  const found = { suspects, supposed: 'single', tried: 0, complete: true } as const;
+  const found = { suspects, supposed: 'single', settled: true, tried: 0, complete: true } as const;
   return { circuit, job, supplies, verdict: 'ambiguous', readings: [], symptoms, ...nothing, ...found };
 }
 
