@@ -20,6 +20,8 @@ export interface MeterProblemData {
     readonly found: string;
     readonly least: string;
     readonly most: string;
+    /** Of a split-phase supply, or a star: it is told from one leg to neutral. */
+    readonly toNeutral: boolean;
   };
   /** An expectation that expects nothing. */
   'expectation-empty': Record<string, never>;

@@ -165,8 +165,10 @@ class ObservationReader {
       if (volts === undefined) continue;
       const [least, most] = [supply.stated * 0.5, supply.stated * 1.5];
       if (volts < least || volts > most) {
-        const data = { supply: name, found: `${volts} V`, least: `${least} V`, most: `${most} V` };
-        this.report('supply-range', data, path);
+        const { legs, stated, volts: ofLeg } = supply;
+        const toNeutral = stated === ofLeg && legs.filter(({ live }) => live).length > 1;
+        const limits = { least: `${least} V`, most: `${most} V` };
+        this.report('supply-range', { supply: name, found: `${volts} V`, ...limits, toNeutral }, path);
       } else measured.set(name, volts);
     }
     return measured;

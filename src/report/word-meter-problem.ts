@@ -40,9 +40,11 @@ export const meterWordings: Wordings<MeterProblemData> = {
     headline: `a clamp does not fit around ${named(part)}`,
     help: 'A clamp goes around a single conductor: name the wire, or a part with one way through it.',
   }),
-  'supply-range': ({ supply, found, least, most }) => ({
+  'supply-range': ({ supply, found, least, most, toNeutral }) => ({
     headline: `${named(supply)} can't have measured ${clean(found)}; expected ${clean(least)} to ${clean(most)}`,
-    help: 'A supply as far off as that is a fault of its own, to be put right first.',
+    help: toNeutral
+      ? 'Give what one leg has to neutral; between two legs there is more. A supply that is far off is to be put right first.'
+      : 'A supply as far off as that is a fault of its own, to be put right first.',
   }),
   'expectation-empty': () => ({
     headline: 'this expectation expects nothing',

@@ -212,7 +212,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
   },
   'reading-clamp': { data: { part: 'SEL' }, headline: ['SEL'], help: ['single conductor'] },
   'supply-range': {
-    data: { supply: 'MAINS', found: '12 V', least: '60 V', most: '180 V' },
+    data: { supply: 'MAINS', found: '12 V', least: '60 V', most: '180 V', toNeutral: false },
     headline: ['MAINS', '12 V', '60 V to 180 V'],
     help: ['put right first'],
   },
