@@ -56,7 +56,7 @@ export class GroupScreen {
    */
   isOutOnce(fault: Fault, opener: number): boolean {
     const { now, later, last } = this;
-    if (!this.onceOpened(opener).mark(fault, later)) return false;
+    if (!this.onceOpened(opener).mark(fault, later, last)) return false;
     if (last !== -1 && later[last] === 1) return true;
     if (!later.includes(1) || !this.asItIs.mark(fault, now)) return false;
     return later.some((out, index) => out === 1 && now[index] === 1);

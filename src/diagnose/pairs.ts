@@ -25,7 +25,16 @@ function isSlip({ mode }: Fault): boolean {
   return mode === 'crossed' || mode === 'wrong-pin';
 }
 
-/** Every two faults of different parts that explain a job together, but two slips, in the order of the list. */
+/** Every two faults of different parts but two slips, in the order of the list: all seconds of a first together. */
+export function* pairsOf(faults: readonly Fault[]): Generator<readonly [Fault, Fault]> {
+  for (const [index, first] of faults.entries()) {
+    for (const second of faults.slice(index + 1)) {
+      if (first.part !== second.part && !(isSlip(first) && isSlip(second))) yield [first, second];
+    }
+  }
+}
+
+/** Every two faults that explain a job together. */
 export function listPairs(
   stand: TestStand,
   groups: readonly Group[],
@@ -35,16 +44,12 @@ export function listPairs(
 ): Pairs {
   const fitting: FittingPair[] = [];
   let tried = 0;
-  for (const [index, first] of faults.entries()) {
-    for (const second of faults.slice(index + 1)) {
-      if (first.part === second.part || (isSlip(first) && isSlip(second))) continue;
-      if (tried === mostPairs) return { fitting, tried, complete: false };
-      tried += 1;
-      const both = [first, second] as const;
-      if (screen(both) || !mayFit(stand, groups, both)) continue;
-      const explanation = explain(both);
-      if (explanation !== undefined) fitting.push({ faults: both, explanation });
-    }
+  for (const both of pairsOf(faults)) {
+    if (tried === mostPairs) return { fitting, tried, complete: false };
+    tried += 1;
+    if (screen(both) || !mayFit(stand, groups, both)) continue;
+    const explanation = explain(both);
+    if (explanation !== undefined) fitting.push({ faults: both, explanation });
   }
   return { fitting, tried, complete: true };
 }

@@ -13,41 +13,95 @@ export type Screen = (faults: readonly Fault[]) => boolean;
  * can't be followed is let through, to be solved for.
  */
 export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
-  const openers = [...openedByShort(stand.circuit), ...openedByOverload(stand.plan('running'))];
-  const [last] = lastReading(groups);
-  const all = groups.map((group) => new GroupScreen(stand, group, openers, last?.readings.at(-1)));
-  // The last reading alone mostly tells what did not open.
-  const latest = [...all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
-  const mayBlow = blowing(stand, groups);
-  let held: Fault | undefined;
-  const hold = (fault: Fault | undefined) => {
-    for (const screen of all) screen.hold(fault);
-  };
-  let fitsAny: boolean | undefined;
-  // Where one of them explains the job by itself, so does most of what opens it, and no time is spent on the rest.
-  const opensAny = () => {
-    if (fitsAny !== undefined) return fitsAny;
-    hold(undefined);
-    fitsAny = openers.some((_, opener) => latest.every((screen) => screen.fitsOnce(opener)));
-    hold(held);
-    return fitsAny;
-  };
-  return (faults) => {
-    const [first, second, third] = faults;
+  const look = new JobScreen(stand, groups);
+  return ([first, second, third]) => {
     if (first === undefined || third !== undefined) return false;
-    const kept = second === undefined || isUndone(first, second) ? undefined : first;
-    if (kept !== held) {
-      held = kept;
-      hold(kept);
-    }
-    const fault = second ?? first;
-    const look = lookAt(all, mayBlow, fault);
-    if (look !== 'out unless it blows') return look === 'out';
-    // Something may blow: it has to be impossible whatever that is.
-    return (
-      !opensAny() && openers.every((_, opener) => latest.some((screen) => screen.isOutOnce(fault, opener)))
-    );
+    look.hold(second === undefined || isUndone(first, second) ? undefined : first);
+    return look.isOut(second ?? first);
   };
+}
+
+/** All states of a job, held against one fault after another. */
+class JobScreen {
+  private readonly all: readonly GroupScreen[];
+  /** The last reading alone mostly tells what did not open. */
+  private readonly latest: readonly GroupScreen[];
+  private readonly openers: readonly Fault[];
+  /** Openers from this one on may open on what a fault takes away; those before it on a short alone. */
+  private readonly overloads: number;
+  /** Whether a short may come of faults that only take away, in any state of the job, whatever contacts then do. */
+  private readonly mayShort: boolean;
+  private readonly alone: (boolean | undefined)[] = [];
+  private held: Fault | undefined;
+
+  constructor(stand: TestStand, groups: readonly Group[]) {
+    const byShort = openedByShort(stand.circuit);
+    const running = groups.filter(({ dead }) => !dead);
+    const states = running.flatMap(({ state }) => [state, ...state.before]);
+    const [last] = lastReading(groups);
+    this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];
+    this.overloads = byShort.length;
+    this.mayShort = states.some((state) => stand.mayShortUnder(state, []));
+    this.all = groups.map((group) => new GroupScreen(stand, group, this.openers, last?.readings.at(-1)));
+    this.latest = [...this.all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
+  }
+
+  /** The next faults are looked at beside this one. */
+  hold(fault: Fault | undefined): void {
+    if (fault === this.held) return;
+    this.held = fault;
+    for (const screen of this.all) screen.hold(fault);
+  }
+
+  /** Impossible as it is in some state, and whatever it may have blown. */
+  isOut(fault: Fault): boolean {
+    let blown = false;
+    for (const [at, screen] of this.all.entries()) {
+      const found = screen.judge(fault, false);
+      // Where something blows, readings before and after it are of two networks. Nothing does without power.
+      blown ||= !screen.dead && (found === 'unknown' || found === 'shorts');
+      if (found === 'out' || found === 'shorts') return this.isOutBlown(fault, blown, this.all.slice(at + 1));
+    }
+    return false;
+  }
+
+  /** Of one that is impossible if nothing blew: `rest` are the states that were not looked at. */
+  private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
+    const [screen] = this.all;
+    const from = this.mayShort || screen?.adds(fault) === true ? 0 : this.overloads;
+    const may = this.openers.length - from;
+    const running = rest.filter(({ dead }) => !dead);
+    if (may === 0) return true;
+    const blowsInRest = () => running.some((each) => blows(each, fault));
+    // What takes fewer looks comes first.
+    if (!blown && running.length <= may) return !blowsInRest() || this.isOutAfter(fault, from);
+    return this.isOutAfter(fault, from) || (!blown && !blowsInRest());
+  }
+
+  /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
+  private isOutAfter(fault: Fault, from: number): boolean {
+    const { openers, latest } = this;
+    for (let opener = from; opener < openers.length; opener += 1) {
+      if (this.fitsAlone(opener) || !latest.some((screen) => screen.isOutOnce(fault, opener))) return false;
+    }
+    return true;
+  }
+
+  private fitsAlone(opener: number): boolean {
+    const kept = this.alone[opener];
+    if (kept !== undefined) return kept;
+    const { held, latest } = this;
+    this.hold(undefined);
+    const fits = latest.every((screen) => screen.fitsOnce(opener));
+    this.hold(held);
+    this.alone[opener] = fits;
+    return fits;
+  }
+}
+
+function blows(screen: GroupScreen, fault: Fault): boolean {
+  const found = screen.judge(fault, true);
+  return found === 'unknown' || found === 'shorts';
 }
 
 /** Whether a later fault changes all that the first does, and counts instead of it: so it is with two leaks. */
@@ -55,45 +109,4 @@ function isUndone(first: Fault, later: Fault): boolean {
   if (first.mode !== 'leaks-to-earth' || later.mode !== 'leaks-to-earth') return false;
   const branches = later.changes.flatMap((change) => ('branch' in change ? change.branch : []));
   return first.changes.every((change) => 'branch' in change && branches.includes(change.branch));
-}
-
-/**
- * All pairs of a list of faults but those that are plainly impossible, in the list's order. What the first of a pair
- * makes of the networks is worked out once for all seconds.
- */
-export function* pairsLeft(screen: Screen, faults: readonly Fault[]): Generator<readonly [Fault, Fault]> {
-  for (const [index, first] of faults.entries()) {
-    for (const second of faults.slice(index + 1)) {
-      const pair = [first, second] as const;
-      if (!screen(pair)) yield pair;
-    }
-  }
-}
-
-/** Whether faults that only take away could blow anything at all in any state of a job, whatever contacts then do. */
-function blowing(stand: TestStand, groups: readonly Group[]): boolean {
-  const running = groups.filter(({ dead }) => !dead);
-  if (running.length === 0) return false;
-  const states = running.flatMap(({ state }) => [state, ...state.before]);
-  return stand.plan('running').limits.length > 0 || states.some((state) => stand.mayShortUnder(state, []));
-}
-
-/** Impossible as it is in some state; then, whether it is so whatever contacts do, or only if nothing blows. */
-function lookAt(
-  all: readonly GroupScreen[],
-  mayBlow: boolean,
-  fault: Fault,
-): 'out' | 'out unless it blows' | 'let through' {
-  let out = false;
-  let blown = false;
-  for (const screen of all) {
-    // Where something blows, readings before and after it are of two networks. Nothing does without power.
-    const blows = !screen.dead && (mayBlow || screen.adds(fault));
-    if (out && (blown || !blows)) continue;
-    const found = screen.judge(fault, out);
-    blown ||= blows && (found === 'unknown' || found === 'shorts');
-    out ||= found === 'out' || found === 'shorts';
-  }
-  if (!out) return 'let through';
-  return blown ? 'out unless it blows' : 'out';
 }

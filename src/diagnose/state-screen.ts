@@ -21,70 +21,115 @@ interface After {
   readonly asItIs: StateScreen;
 }
 
-/** The observations of one state, as it is or after something opened for good, held against faults in reading space. */
-export class StateScreen {
-  private readonly walk: FaultWalk;
-  private readonly impossible: readonly Impossible[];
-  private readonly after: After | undefined;
-  private kept: readonly number[] | undefined;
+/** A network to walk in, and what is impossible where a walk ends, observation by observation. */
+interface Looked {
+  readonly walk: FaultWalk;
+  readonly impossible: readonly Impossible[];
+}
 
-  constructor(stand: TestStand, { state, dead, readings, symptoms }: Group, after: After | undefined) {
-    const opened = (after?.opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
-    const plan = stand.plan(dead ? 'dead' : 'running');
-    this.walk = new FaultWalk(plan, state, stand.supplies.scale, opened);
-    const screen = readingScreen(this.walk, stand.supplies);
-    this.impossible = [
-      ...symptoms.map((symptom) => impossibleSymptom(this.walk, symptom, stand)),
-      ...readings.map((reading) => impossibleReading(screen, reading)),
-    ];
+/**
+ * The observations of one state, as it is or after something opened for good, held against faults in reading space.
+ * Nothing is set up before it is asked for: most faults are ruled out by the first state that is looked at.
+ */
+export class StateScreen {
+  private readonly stand: TestStand;
+  private readonly group: Group;
+  private readonly after: After | undefined;
+  private setUp: Looked | undefined;
+  private first: Fault | undefined;
+  private kept: readonly number[] | undefined;
+  /** Observations in the order they are tried: what ruled a fault out last mostly does so with the next. */
+  private readonly order: Impossible[] = [];
+
+  constructor(stand: TestStand, group: Group, after: After | undefined) {
+    this.stand = stand;
+    this.group = group;
     this.after = after;
   }
 
   /** The next faults are looked at beside this one. */
   hold(fault: Fault | undefined): void {
-    // Where the sound circuit's actuators are is found before anything is laid over it.
-    void this.starts;
-    this.walk.hold(fault);
+    this.first = fault;
+    this.setUp?.walk.hold(fault);
   }
 
   /** Whether the fault, or the one held, makes anything conduct. */
   adds(fault: Fault): boolean {
-    this.walk.with(fault);
-    return this.walk.adds;
+    const { walk } = this.looked;
+    walk.with(fault);
+    return walk.adds;
   }
 
   /** `walkOnly`: all that is asked is whether it is followed to the end with nothing blown. */
   judge(fault: Fault, walkOnly: boolean): Look {
+    const { walk } = this.looked;
     let look: Look | undefined;
     const met: number[] = [];
     for (const start of this.starts) {
-      const walked = this.walk.walk(fault, start);
+      const walked = walk.walk(fault, start);
       if (walked === 'unknown' || walked === 'blows') return 'unknown';
       if ((walked === 'shorts') !== ((look ?? walked) === 'shorts')) return 'unknown';
       // Where contacts never settle, any reading could be one of many.
       if (walked === 'shorts') look = 'shorts';
       else if (walked === 'chattering' || walkOnly) look = 'fits';
-      else if (look !== 'fits' && !met.includes(this.walk.on)) {
-        met.push(this.walk.on);
-        const { seen } = this.walk;
-        look = this.impossible.some((each) => each(seen)) ? 'out' : 'fits';
+      else if (look !== 'fits' && !met.includes(walk.on)) {
+        met.push(walk.on);
+        look = this.isImpossible(walk.seen) ? 'out' : 'fits';
       }
     }
     return look ?? 'unknown';
   }
 
-  /** Marks the observations that are impossible from wherever it starts: all, if a supply is shorted. False where that is not known. */
-  mark(fault: Fault | undefined, out: Uint8Array): boolean {
+  /**
+   * Marks the observations that are impossible from wherever it starts: all, if a supply is shorted. False where that is
+   * not known. No more than one is marked where it is that which is enough.
+   */
+  mark(fault: Fault | undefined, out: Uint8Array, enough = -1): boolean {
+    const { walk, impossible } = this.looked;
     out.fill(1);
     for (const start of this.starts) {
-      const walked = this.walk.walk(fault, start);
+      const walked = walk.walk(fault, start);
       if (walked === 'shorts') continue;
       if (walked !== 'steady') return false;
-      const { seen } = this.walk;
-      for (const [at, impossible] of this.impossible.entries())
-        if (out[at] === 1 && !impossible(seen)) out[at] = 0;
+      const { seen } = walk;
+      if (this.starts.length === 1 && impossible[enough]?.(seen) === true) {
+        out.fill(0);
+        out[enough] = 1;
+        return true;
+      }
+      for (const [at, each] of impossible.entries()) if (out[at] === 1 && !each(seen)) out[at] = 0;
     }
     return true;
+  }
+
+  private isImpossible(seen: SeenNetwork): boolean {
+    const { order } = this;
+    const at = order.findIndex((impossible) => impossible(seen));
+    const found = order[at];
+    if (found === undefined) return false;
+    order.copyWithin(1, 0, at);
+    order[0] = found;
+    return true;
+  }
+
+  private get looked(): Looked {
+    if (this.setUp !== undefined) return this.setUp;
+    const { stand, after } = this;
+    const { state, dead, readings, symptoms } = this.group;
+    const opened = (after?.opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
+    const walk = new FaultWalk(stand.plan(dead ? 'dead' : 'running'), state, stand.supplies.scale, opened);
+    const screen = readingScreen(walk, stand.supplies);
+    const impossible = [
+      ...symptoms.map((symptom) => impossibleSymptom(walk, symptom, stand)),
+      ...readings.map((reading) => impossibleReading(screen, reading)),
+    ];
+    const looked = { walk, impossible };
+    this.setUp = looked;
+    this.order.push(...impossible);
+    // Where the sound circuit's actuators are is found before anything is laid over it.
+    void this.starts;
+    walk.hold(this.first);
+    return looked;
   }
 
   /**
@@ -97,8 +142,9 @@ export class StateScreen {
   }
 
   private startsOf(): readonly number[] {
-    const { plan, state } = this.walk;
-    const sound = this.walk.walk(undefined, 0) === 'steady' ? this.walk.on : 0;
+    const { walk } = this.looked;
+    const { plan, state } = walk;
+    const sound = walk.walk(undefined, 0) === 'steady' ? walk.on : 0;
     if (plan.remembers || state.before.length > 0 || sound === 0) return [0];
     return [sound, 0];
   }

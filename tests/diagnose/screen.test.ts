@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { type Circuit, type Fault, faultName, listFaults, type State } from '../../src/circuit/circuit.js';
 import { groupByState, holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
 import { explainer } from '../../src/diagnose/explained.js';
-import { pairsLeft, screenOf } from '../../src/diagnose/screen.js';
+import { screenOf } from '../../src/diagnose/screen.js';
 import {
   type Expected,
   type Input,
@@ -272,23 +272,4 @@ describe('in the examples', () => {
     );
     expect(count.ruledOut / (count.tried - count.explained)).toBeGreaterThan(0.95);
   });
-});
-
-test('pairs are given but for those that are plainly impossible, in order', () => {
-  const circuit = openCircuit(exampleCircuits.find(([name]) => name === 'wall-oven')![2]);
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
-  const faults = listFaults(circuit)
-    .filter(({ mode }) => mode === 'open')
-    .slice(0, 12);
-  const job = jobWith(stand, faults[3]!, [
-    { state: 1, kind: 'symptom', a: 0, b: 0, input: 'high-impedance', wrong: 1 },
-    { state: 1, kind: 'volts', a: 3, b: 9, input: 'high-impedance', wrong: 1 },
-  ]);
-  const screen = screenOf(stand, groupsOf(stand, job));
-  const left = [...pairsLeft(screen, faults)].map((pair) => pair.map(faultName).join(' '));
-  const want = faults.flatMap((first, index) =>
-    faults.slice(index + 1).flatMap((second) => (screen([first, second]) ? [] : [[first, second]])),
-  );
-  expect(left).toEqual(want.map((pair) => pair.map(faultName).join(' ')));
-  expect(left.length).toBeLessThan(66);
 });

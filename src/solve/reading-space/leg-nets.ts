@@ -56,10 +56,21 @@ export class LegNets {
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
     const all = this.met([]);
-    if (all === 'no' || !gone.some((branch) => this.ties[branch] === 1)) return all;
+    if (all === 'no' || !gone.some((branch) => this.isOnTheWay(branch, added))) return all;
     joinNodes(this.conductors, gone, added, this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
     return this.met(gone);
+  }
+
+  /** Whether a branch is a leg, or a conductor of a net that legs stand on once nets are joined. */
+  private isOnTheWay(branch: number, added: readonly number[]): boolean {
+    if (this.ties[branch] !== 1) return false;
+    const { ends, legs, net, roots } = this;
+    if (legs.some((leg) => leg.branch === branch)) return true;
+    const own = net[this.conductors.from[branch]!]!;
+    const at = added.findIndex((end) => net[end] === own);
+    const root = at === -1 ? own : ends[at]!;
+    return roots.includes(root);
   }
 
   /** Every net that is joined to others comes to stand for all of them. */
