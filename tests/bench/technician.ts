@@ -9,7 +9,7 @@ import { type Circuit, type State, stateKey } from '../../src/circuit/circuit.js
 import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
 import { usualBlack } from '../../src/diagnose/expect.js';
 import { partsOf } from '../../src/diagnose/suspects.js';
-import { instrument, type Job, type Probe } from '../../src/meter/meter.js';
+import { instrument, type Job, type Probe, type Reading } from '../../src/meter/meter.js';
 import type { Desk } from './desk.js';
 
 /** Where a technician puts the leads, and in which state. */
@@ -43,21 +43,30 @@ export const walk: Strategy = (desk, job) => {
   return asks.find((ask) => canAsk(circuit, job, ask)) ?? desk.next(proposed, job);
 };
 
-/** The place with as many suspected parts before it as behind it, on the first chain that has one. */
+/**
+ * The place with as many suspected parts before it as behind it, between the last good and the first bad reading of the
+ * first chain that has one.
+ */
 export const halfSplit: Strategy = (desk, job) => {
   const { circuit } = desk;
   const answer = desk.check(job);
   const { state, chains } = interestOf(circuit, answer);
   const suspected = new Set(answer.suspects.flatMap(partsOf));
   for (const { nodes, parts, black } of chains) {
+    const asks = nodes.map((node) => askAt(state, node, black));
+    const verdicts = asks.map((ask) => answer.readings.find(({ reading }) => isOf(reading, ask))?.verdict);
+    const bad = verdicts.indexOf('differs');
+    const end = bad === -1 ? nodes.length : bad;
+    const good = verdicts.slice(0, end).lastIndexOf('agrees');
+    const count = (from: number, to: number) =>
+      new Set(parts.slice(from, to).filter((part) => suspected.has(part))).size;
     let best: { readonly ask: Ask; readonly off: number } | undefined;
-    for (const [index, node] of nodes.entries()) {
-      const count = (some: readonly string[]) => new Set(some.filter((part) => suspected.has(part))).size;
-      const [before, after] = [count(parts.slice(0, index + 1)), count(parts.slice(index + 1))];
+    for (const [index, ask] of asks.entries()) {
+      if (index <= good || index >= end || !canAsk(circuit, job, ask)) continue;
+      const [before, after] = [count(good + 1, index + 1), count(index + 1, end + 1)];
       const off = Math.abs(before - after);
-      const ask = askAt(state, node, black);
-      if (before === 0 || after === 0 || !canAsk(circuit, job, ask)) continue;
-      if (off < (best?.off ?? Number.POSITIVE_INFINITY)) best = { ask, off };
+      if (before === 0 || after === 0 || off >= (best?.off ?? Number.POSITIVE_INFINITY)) continue;
+      best = { ask, off };
     }
     if (best !== undefined) return best.ask;
   }
@@ -69,17 +78,17 @@ function askAt(state: State, red: number, black: number): Ask {
   return { state, probe: { where, unit: 'V', meter: instrument('low-impedance') } };
 }
 
-function canAsk(circuit: Circuit, job: Job, { state, probe: { where } }: Ask): boolean {
+function canAsk(circuit: Circuit, job: Job, ask: Ask): boolean {
+  const { where } = ask.probe;
   if (where.kind === 'around' || where.red === where.black) return false;
   const { reachable, hazard } = circuit.nodes[where.red] ?? {};
-  if (reachable !== true || hazard !== undefined) return false;
-  return !job.readings.some(
-    (reading) =>
-      stateKey(reading.state) === stateKey(state) &&
-      reading.where.kind === 'between' &&
-      reading.where.red === where.red &&
-      reading.where.black === where.black,
-  );
+  return reachable === true && hazard === undefined && !job.readings.some((reading) => isOf(reading, ask));
+}
+
+function isOf({ state, where }: Reading, ask: Ask): boolean {
+  const asked = ask.probe.where;
+  if (where.kind === 'around' || asked.kind === 'around') return false;
+  return where.red === asked.red && where.black === asked.black && stateKey(state) === stateKey(ask.state);
 }
 
 /** The load that fails to work, else the first that works when it should not; and the ways that feed it. */
