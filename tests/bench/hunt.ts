@@ -1,32 +1,43 @@
 /** From a complaint to a part: readings one after the other, each chosen by a strategy and taken on the appliance. */
+import { type Circuit, type Minutes, restState } from '../../src/circuit/circuit.js';
+import { probeCost, standingOf, stateCost, totalMinutes } from '../../src/diagnose/costs.js';
 import { type CheckAnswer, usualBlack } from '../../src/diagnose/diagnose.js';
 import { safePlaces } from '../../src/diagnose/safe-places.js';
 import { instrument, type Job, nominalSupplies, TestStand } from '../../src/meter/meter.js';
 import type { Appliance } from './appliance.js';
 import { namedStates } from './complaint.js';
 import type { Desk } from './desk.js';
-import type { Strategy } from './technician.js';
+import type { Ask, Strategy } from './technician.js';
 
 export interface Hunt {
   readonly job: Job;
   readonly answer: CheckAnswer;
+  /** That all its readings took. */
+  readonly minutes: Minutes;
 }
 
 /** Nobody takes more readings than this on one fault. */
 const mostReadings = 80;
 
 export function hunt(desk: Desk, opening: Job, appliance: Appliance, strategy: Strategy): Hunt {
-  let job = opening;
+  let [job, minutes] = [opening, 0];
   for (;;) {
     const answer = desk.check(job);
     const ask = answer.verdict === 'ambiguous' ? desk.next(strategy, job) : undefined;
-    if (ask === undefined || job.readings.length >= mostReadings) return { job, answer };
+    if (ask === undefined || job.readings.length >= mostReadings) return { job, answer, minutes };
+    minutes += minutesFor(desk.circuit, job, ask);
     const { state, probe } = ask;
     const { where, meter } = probe;
     const shown = appliance.shows(state, probe);
     const reading = { index: job.readings.length + 1, state, where, shown, meter };
     job = { ...job, readings: [...job.readings, reading] };
   }
+}
+
+function minutesFor(circuit: Circuit, job: Job, { state, probe }: Ask): Minutes {
+  const standing = standingOf(circuit, job, restState(circuit));
+  const parts = [...stateCost(circuit, standing.state, state), ...probeCost(circuit, standing, state, probe)];
+  return totalMinutes(parts);
 }
 
 /**
@@ -57,5 +68,5 @@ export function readEverywhere(desk: Desk, { job }: Hunt, appliance: Appliance):
     }
   }
   const all = { ...job, readings };
-  return { job: all, answer: desk.check(all) };
+  return { job: all, answer: desk.check(all), minutes: Number.POSITIVE_INFINITY };
 }

@@ -115,7 +115,9 @@ function report(title: string, cases: readonly Case[]): void {
     `${title}: ${cases.length} faults; ${hunted.length} looked for, ${count('nothing')} without a complaint, ${count('unsure')} within what the supply may do`,
   );
   if (hunted.length === 0) return;
-  console.log('              in the set   bounded to it   in a group   readings   95 % within   parts left');
+  console.log(
+    '              in the set   bounded to it   in a group   readings   95 % within   minutes   parts left',
+  );
   for (const [index, [name]] of strategies.entries()) {
     if (hunted[0]?.hunts[index] === undefined) continue;
     const own = hunted.map((each) => ({ each, found: each.hunts[index] as Hunt }));
@@ -129,6 +131,9 @@ function report(title: string, cases: readonly Case[]): void {
       share(right.filter(({ found }) => found.answer.verdict !== 'bounded')).padStart(13),
       mean(taken).toFixed(2).padStart(11),
       String(most95(taken)).padStart(14),
+      mean(own.map(({ found }) => found.minutes))
+        .toFixed(1)
+        .padStart(10),
       mean(own.map(({ found }) => left(found).size))
         .toFixed(2)
         .padStart(13),
@@ -194,7 +199,13 @@ function tryCircuit(name: string, circuit: Circuit): Case[] {
       const each = firstComplained(values, (fault) => tryFault(workshop, fault, used));
       const { fault } = each;
       const ended = each.hunts.map((found) =>
-        [found.job.readings.length, found.answer.verdict, left(found).size, isFound(each, found)].join(' '),
+        [
+          found.job.readings.length,
+          found.minutes,
+          found.answer.verdict,
+          left(found).size,
+          isFound(each, found),
+        ].join(' '),
       );
       const more = each.tellable.length === 0 ? [] : [`could clear ${each.tellable.join(', ')}`];
       process.stderr.write(`${[name, faultName(fault), each.complaint, ...ended, ...more].join('; ')}\n`);
