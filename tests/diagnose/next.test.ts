@@ -3,6 +3,7 @@ import { type Circuit, designateFault, type Fault } from '../../src/circuit/circ
 import { checkJob, type NextAnswer, type Proposal, proposeNext } from '../../src/diagnose/diagnose.js';
 import { nominalSupplies, TestStand } from '../../src/meter/meter.js';
 import { circuitOf, mains } from '../circuit/open.js';
+import { ovenText } from '../cli/example-files.js';
 import { jobFrom } from '../meter/open.js';
 
 const next = async (circuit: Circuit, body: string, skip: readonly string[] = []): Promise<NextAnswer> => {
@@ -182,4 +183,34 @@ test('where there is nothing to look for it says why', async () => {
   expect(await reasonOf('readings:\n  - { in: on, red: HEAT.1, black: HEAT.2, reads: 300 V }\n')).toBe(
     'unexplained',
   );
+});
+
+// What floats behind an open neutral may stray by both legs of a split supply: more than one leg gives.
+test('a reading that looks good at first does not end the search', async () => {
+  const circuit = circuitOf(ovenText);
+  const { proposals } = await next(
+    circuit,
+    `supply: { MAINS: 119.7 V }
+symptoms:
+  - { in: bake, load: BAKE, works: yes }
+  - { in: broil, load: BROIL, works: yes }
+  - { in: door-open, load: LAMP, works: no }
+readings:
+  - { in: door-open, red: LAMP.1, black: LAMP.2, reads: 0.2 V }
+`,
+  );
+  expect(proposals[0]!.bits).toBeGreaterThan(0.5);
+});
+
+test('a reading that tells little is proposed where no other is left', async () => {
+  const circuit = kettle(
+    'priors: { TF: { open: 0.0003 }, HEAT: { dead: 0.0003 }, W4: { high-resistance: 0.0003 } }\n',
+  );
+  const { proposals, missing } = await next(
+    circuit,
+    `${cold}readings:\n  - { in: on, red: TF.1, black: MAINS.N, reads: 120 V }\n`,
+    ['HEAT.1', 'HEAT.2'],
+  );
+  const [best] = proposals;
+  expect(best!.bits).toBeLessThan(0.08 * missing);
 });
