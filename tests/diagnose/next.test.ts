@@ -214,3 +214,30 @@ test('a reading that tells little is proposed where no other is left', async () 
   const [best] = proposals;
   expect(best!.bits).toBeLessThan(0.08 * missing);
 });
+
+test('what may leak to earth is told by ohms to the chassis, with the power off', async () => {
+  const earthed = circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE } }
+switches:
+  SW: { positions: [off, on], rest: off, between: [MAINS.L, SW.2], closed-in: [on] }
+loads:
+  HEAT: { kind: heating-element, between: [HEAT.1, MAINS.N], rated: { voltage: 120 V, power: 1200 W }, job: water gets hot }
+wires:
+  - { from: SW.2, to: HEAT.1, id: W }
+  - { from: MAINS.PE, to: CHASSIS, id: EARTH }
+nodes: { CHASSIS: { chassis: true } }
+states: { on: { SW: on } }
+`);
+  const { proposals } = await next(
+    earthed,
+    `symptoms:
+  - { in: on, load: HEAT, works: no }
+readings:
+  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 0 V, input: low-impedance }
+  - { in: { power: off }, red: HEAT.1, black: MAINS.N, reads: 12 ohm }
+`,
+  );
+  const leaks = proposals.find((each) => placeOf(earthed, each).includes('CHASSIS'));
+  expect(leaks).toMatchObject({ live: false, probe: { unit: 'ohm' } });
+});
