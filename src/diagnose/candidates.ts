@@ -132,7 +132,7 @@ function blackBehind(circuit: Circuit, places: SafePlaces, behind: string): numb
   )?.index;
 }
 
-function distinctPairs(pairs: readonly Pair[], { isTestPoint }: SafePlaces): Pair[] {
+export function distinctPairs(pairs: readonly Pair[], { isTestPoint }: SafePlaces): Pair[] {
   const byKey = new Map<string, Pair>();
   for (const [a, b] of pairs) {
     if (a === b || !isTestPoint(a) || !isTestPoint(b)) continue;
@@ -151,6 +151,16 @@ export function acrossSuspects(circuit: Circuit, hypotheses: readonly Hypothesis
       return branch === undefined || branch.role === 'source' ? [] : [[branch.from, branch.to]];
     }),
   );
+}
+
+/** From where something suspected would leak, to the metal it would leak to: with the power off, for ohms. */
+export function leakPairs(hypotheses: readonly Hypothesis[]): Pair[] {
+  const faults = hypotheses.flatMap(({ suspect }) => suspect.faults);
+  return faults
+    .filter(({ mode }) => mode === 'leaks-to-earth')
+    .flatMap(({ changes }) =>
+      changes.flatMap((change): Pair[] => (change.kind === 'moved' ? [[change.from, change.to]] : [])),
+    );
 }
 
 /** Single wires that a clamp can be put around: not those of the cord, which lie together. */

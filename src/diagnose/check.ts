@@ -1,5 +1,12 @@
 import { type Circuit, type Load, type State, stateKey } from '../circuit/circuit.js';
-import { type Job, measuredSupplies, type Reading, type SupplyKnowledge, TestStand } from '../meter/meter.js';
+import {
+  type Job,
+  measuredSupplies,
+  type Reading,
+  type SupplyKnowledge,
+  TestStand,
+  type Verdict,
+} from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, bracketTrip, type Discrepancy } from './bracket.js';
 import { clearNeighbours } from './clear-neighbours.js';
@@ -84,28 +91,13 @@ const nothingSupposed = {
 
 /** Readings and symptoms against the circuit: what differs first, what bounds it, and every single fault that fits. */
 export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
-  const supplies = measuredSupplies(circuit, job);
-  const stand = new TestStand(circuit, supplies);
-  const readings = job.readings.map((reading) => holdReading(stand, reading, []));
-  const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
-  const trips = job.trips.map((trip) => holdTrip(stand, trip, []));
-  const answer = { circuit, job, supplies, readings, symptoms, trips };
-  const badReading = readings.find((each) => each.verdict === 'differs');
-  const badSymptom = symptoms.find((each) => each.verdict === 'differs');
-  const badTrip = trips.find((each) => each.verdict === 'differs');
-  if (badReading === undefined && badSymptom === undefined && badTrip === undefined) {
-    const conclusive = [...readings, ...symptoms, ...trips].some((each) => each.verdict === 'agrees');
-    if (!conclusive) return { ...answer, verdict: 'undecided', ...nothingSupposed };
-    const proven = provenBy(stand, job, readings, symptoms);
-    return { ...answer, verdict: 'agrees', ...nothingSupposed, proven };
-  }
-  const amiss = new Set([
-    ...readings.filter((each) => each.verdict === 'differs').map((each) => each.reading),
-    ...symptoms.filter((each) => each.verdict === 'differs').map((each) => each.symptom),
-  ]);
-  const unsteady = disagreements(job);
-  const found = listSuspects(stand, groupByState(job, amiss), job.trips, unsteady.length > 0);
-  const { suspects } = found;
+  const { stand, answer } = suspected(circuit, job);
+  const { readings, symptoms, trips, suspects, supposed, settled } = answer;
+  if (answer.verdict === 'undecided') return answer;
+  if (answer.verdict === 'agrees') return { ...answer, proven: provenBy(stand, job, readings, symptoms) };
+  const badReading = readings.find(isAmiss);
+  const badSymptom = symptoms.find(isAmiss);
+  const badTrip = trips.find(isAmiss);
   const firstDiscrepancy =
     badReading !== undefined
       ? bracketReading(stand, badReading, suspects)
@@ -117,20 +109,49 @@ export function checkJob(circuit: Circuit, job: Job): CheckAnswer {
   const hasAllItNeeds = state === undefined ? undefined : needsMet(stand, job, suspects, state);
   return {
     ...answer,
-    verdict: suspects.length === 0 ? 'unexplained' : areBounded(suspects) ? 'bounded' : 'ambiguous',
     firstDiscrepancy,
-    ...found,
-    disagreements: unsteady,
     movedSwitches: movedSwitches(stand, job),
-    doubts: found.supposed === 'single' && found.settled ? [] : doubtsOf(stand, job),
+    doubts: supposed === 'single' && settled ? [] : doubtsOf(stand, job),
     // What comes and goes may have been away when a reading was taken.
     cleared:
-      found.supposed === 'single'
+      supposed === 'single'
         ? clearNeighbours(stand, job, readings, symptoms, firstDiscrepancy, suspects)
         : [],
     slips: slipsOf(stand, job, suspects),
     ...(hasAllItNeeds === undefined ? {} : { hasAllItNeeds }),
   };
+}
+
+/** Verdict and suspects alone, as the next reading is chosen by them: what else there is to say of them is left empty. */
+export function suspectsIn(circuit: Circuit, job: Job): CheckAnswer {
+  return suspected(circuit, job).answer;
+}
+
+function suspected(circuit: Circuit, job: Job): { readonly stand: TestStand; readonly answer: CheckAnswer } {
+  const supplies = measuredSupplies(circuit, job);
+  const stand = new TestStand(circuit, supplies);
+  const readings = job.readings.map((reading) => holdReading(stand, reading, []));
+  const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
+  const trips = job.trips.map((trip) => holdTrip(stand, trip, []));
+  const held = { circuit, job, supplies, readings, symptoms, trips, ...nothingSupposed };
+  const all = [...readings, ...symptoms, ...trips];
+  if (!all.some(isAmiss)) {
+    const conclusive = all.some((each) => each.verdict === 'agrees');
+    return { stand, answer: { ...held, verdict: conclusive ? 'agrees' : 'undecided' } };
+  }
+  const amiss = new Set([
+    ...readings.filter(isAmiss).map((each) => each.reading),
+    ...symptoms.filter(isAmiss).map((each) => each.symptom),
+  ]);
+  const unsteady = disagreements(job);
+  const found = listSuspects(stand, groupByState(job, amiss), job.trips, unsteady.length > 0);
+  const { suspects } = found;
+  const verdict = suspects.length === 0 ? 'unexplained' : areBounded(suspects) ? 'bounded' : 'ambiguous';
+  return { stand, answer: { ...held, ...found, verdict, disagreements: unsteady } };
+}
+
+function isAmiss({ verdict }: { readonly verdict: Verdict }): boolean {
+  return verdict === 'differs';
 }
 
 /** When one module or load is left and only its not working explains the job: what it has, reading by reading. */

@@ -3,7 +3,7 @@ import type { Expected, Job, Probe, TestStand } from '../meter/meter.js';
 import type { CheckAnswer } from './check.js';
 import type { Hypothesis } from './hypotheses.js';
 import { type Proposal, weighReading } from './proposal.js';
-import { isAcross, leastBits, type Rated, ratedReadings } from './rate.js';
+import { goodBits, isAcross, leastBits, type Rated, ratedReadings, scoreOf } from './rate.js';
 import { roughRange, type Scene } from './scenes.js';
 import { type Search, searchFor } from './search.js';
 
@@ -62,7 +62,8 @@ export function proposeNext(
   const { best, kept } = ratedReadings(search);
   const worked = best.map((each) => proposalOf(search, each));
   const sorted = worked.filter(({ bits }) => bits >= leastBits(search)).sort(byScore);
-  const proposals = firstAcross(search, sorted, worked).slice(0, most);
+  const good = sorted.filter(({ bits }) => bits >= goodBits(search));
+  const proposals = firstAcross(search, good.length > 0 ? good : sorted, worked).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
   return proposals.length > 0 ? answer : { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
 }
@@ -76,7 +77,7 @@ function isSettled(hypotheses: readonly Hypothesis[]): boolean {
 }
 
 function byScore(a: Proposal, b: Proposal): number {
-  const difference = b.bits / b.minutes - a.bits / a.minutes;
+  const difference = scoreOf(b.bits, b.minutes) - scoreOf(a.bits, a.minutes);
   // Equal but for rounding: the dead one first.
   return Math.abs(difference) > 1e-9 ? difference : Number(a.live) - Number(b.live);
 }
@@ -110,7 +111,10 @@ function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | 
 /** Minutes that two leads at two places and live work take more than a clamp does. */
 const asEasy = 3;
 
-/** Before the first reading, and where it is as easy: across the load that does not do its job, in that state. */
+/** Share of the best one's bits that it has to tell (judgement, no source). */
+const nearlyAll = 0.6;
+
+/** Before the first reading, and where it is as easy and tells nearly as much: across the load that does not do its job, in that state. */
 function firstAcross(
   search: Search,
   proposals: readonly Proposal[],
@@ -120,7 +124,10 @@ function firstAcross(
   if (search.job.readings.length > 0 || best === undefined) return proposals;
   const across = worked.find(
     ({ probe, state, minutes, bits }) =>
-      bits > 0 && isAcross(search, state, probe) && minutes <= best.minutes + asEasy,
+      bits > 0 &&
+      bits >= nearlyAll * best.bits &&
+      isAcross(search, state, probe) &&
+      minutes <= best.minutes + asEasy,
   );
   return across === undefined ? proposals : [across, ...proposals.filter((each) => each !== across)];
 }

@@ -44,9 +44,9 @@ function mayDrop(sound: View | undefined, direct: readonly number[]): boolean {
   );
 }
 
-/** Readings thought of with the power off: ohms across what is suspected, or across one pair. */
-export function deadProbes({ across, job }: Search, only: Pair | undefined): Probe[] {
-  const pairs = only === undefined ? across : [only];
+/** Readings thought of with the power off: ohms across what is suspected and to the chassis, or across one pair. */
+export function deadProbes({ dead, job }: Search, only: Pair | undefined): Probe[] {
+  const pairs = only === undefined ? dead : [only];
   return pairs.map(([red, black]) => ({
     where: { kind: 'between', red, black },
     unit: 'ohm',

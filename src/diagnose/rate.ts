@@ -7,7 +7,7 @@ import { deadProbes, liveProbes } from './probes.js';
 import { roughRange, type Scene, sceneOf } from './scenes.js';
 import type { Search } from './search.js';
 
-/** A reading with what it takes and, roughly, what it is worth: bits a minute. */
+/** A reading with what it takes and, roughly, what it is worth. */
 export interface Rated {
   readonly scene: Scene;
   readonly probe: Probe;
@@ -16,8 +16,11 @@ export interface Rated {
   readonly score: number;
 }
 
-/** Of the bits that are missing: a reading that promises less is no help (judgement, no source). */
-const leastShare = 0.08;
+/** Of the bits that are missing: less is rounding, and anything that tells suspects apart is more. */
+const leastShare = 1e-3;
+
+/** Of the bits that are missing: a reading that promises less is taken where no other is left (judgement, no source). */
+const goodShare = 0.08;
 
 /** A state in which this share of belief would be a dead short is not energised (judgement, no source). */
 const notableWeight = 0.02;
@@ -25,9 +28,22 @@ const notableWeight = 0.02;
 /** Worked out in full, of those that look best. */
 const finalists = 6;
 
+/** Any reading has to be noted and thought over as well: a few that tell much before many that are quick (judgement, no source). */
+const noteMinutes: Minutes = 2;
+
+/** What a reading is worth: bits a minute. */
+export function scoreOf(bits: number, minutes: Minutes): number {
+  return bits / (minutes + noteMinutes);
+}
+
 /** The fewest bits that a reading must promise. */
 export function leastBits({ missing }: Search): number {
   return leastShare * missing;
+}
+
+/** Bits from which a reading is a help. */
+export function goodBits({ missing }: Search): number {
+  return goodShare * missing;
 }
 
 /** The readings that look best, in states that nothing suspected would short; `kept` are the states that something would. */
@@ -82,7 +98,7 @@ const mostBits = 1.6;
 const worthShare = 0.5;
 
 function isWorth({ missing }: Search, { best }: Rating, minutes: Minutes): boolean {
-  return Math.min(missing, mostBits) / minutes >= best * worthShare;
+  return scoreOf(Math.min(missing, mostBits), minutes) >= best * worthShare;
 }
 
 function rateScene(
@@ -102,7 +118,7 @@ function rateScene(
     const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
     const bits = gainOf(ballot, ranges);
     if (bits < leastBits(search) && !first) continue;
-    const score = bits / minutes;
+    const score = scoreOf(bits, minutes);
     rating.rated.push({ scene, probe, cost, minutes, score });
     rating.best = Math.max(rating.best, score);
   }

@@ -1,6 +1,6 @@
 import type { State } from '../circuit/circuit.js';
 import type { Probe, TestStand } from '../meter/meter.js';
-import { branchFigures, rmsVolts, type Sight, type View } from '../solve/solve.js';
+import { branchFigures, rmsVolts, type Sight, strayOn, type View } from '../solve/solve.js';
 import type { Hypothesis } from './hypotheses.js';
 import type { Range } from './outcomes.js';
 
@@ -80,17 +80,22 @@ export function roughRange(stand: TestStand, view: View, probe: Probe): Range {
   const volts = rmsVolts(view, red, black);
   if (volts !== undefined) return around(volts, volts * (share + spread) + counts * resolution);
   const high =
-    meter.input === 'low-impedance' ? lowInputStrayVolts : strayShare * (1 + spread) * highest(stand);
-  return { low: 0, high };
+    meter.input === 'low-impedance' ? lowInputStrayVolts : (1 + spread) * strayVolts(view, red, black);
+  return { low: 0, high: high * (1 + share) + counts * resolution };
+}
+
+/** Worked out once for each view, by the island that the stray is read against. */
+const strays = new WeakMap<View, Map<number, number>>();
+
+function strayVolts(view: View, red: number, black: number): number {
+  const known = strays.get(view) ?? new Map<number, number>();
+  strays.set(view, known);
+  const island = view.island(view.isDriven(view.island(black)) ? black : red);
+  const volts = known.get(island) ?? strayShare * strayOn(view, red, black, 0).volts;
+  known.set(island, volts);
+  return volts;
 }
 
 function around(value: number, half: number): Range {
   return { low: Math.max(0, value - half), high: value + half };
-}
-
-function highest({ circuit }: TestStand): number {
-  return Math.max(
-    0,
-    ...[...circuit.supplies.values()].map(({ stated, hertz }) => (hertz === 0 ? 0 : stated)),
-  );
 }

@@ -1,6 +1,15 @@
 import { type Circuit, restState, type State } from '../circuit/circuit.js';
 import { type Job, type Probe, type Symptom, TestStand } from '../meter/meter.js';
-import { acrossSuspects, clampable, directConductors, liveLeads, type Pair, takenIn } from './candidates.js';
+import {
+  acrossSuspects,
+  clampable,
+  directConductors,
+  distinctPairs,
+  leakPairs,
+  liveLeads,
+  type Pair,
+  takenIn,
+} from './candidates.js';
 import type { CheckAnswer } from './check.js';
 import { type Standing, standingOf } from './costs.js';
 import { type Hypothesis, hypothesesOf } from './hypotheses.js';
@@ -23,9 +32,9 @@ export interface Search {
   /** The load of interest not doing its job, and where it gets its voltage. */
   readonly interest: Symptom | undefined;
   readonly load: Pair | undefined;
-  /** Pairs of leads for volts, and those across suspected parts. */
+  /** Pairs of leads for volts; and for ohms, across suspected parts and to what they may leak to. */
   readonly leads: readonly Pair[];
-  readonly across: readonly Pair[];
+  readonly dead: readonly Pair[];
   /** Wires for a clamp. */
   readonly wires: readonly number[];
   readonly conductorsBetween: (a: number, b: number) => readonly number[];
@@ -55,7 +64,7 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     interest,
     load,
     leads: liveLeads(circuit, standing, places, load === undefined ? across : [load, ...across]),
-    across: across.filter(([red, black]) => places.isTestPoint(red) && places.isTestPoint(black)),
+    dead: distinctPairs([...across, ...leakPairs(hypotheses)], places),
     wires: clampable(circuit, places),
     conductorsBetween: directConductors(circuit),
     isTaken: takenIn(job),

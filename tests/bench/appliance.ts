@@ -1,10 +1,11 @@
 /**
  * A stand-in for the real thing: a circuit with part values drawn within their tolerance, its supplies within a share
- * of nominal, a fault planted and whatever that blew; and a meter that is off by up to its stated accuracy.
+ * of nominal, a fault planted and whatever that blew; and a meter that is off by up to its stated accuracy, at one place
+ * always by the same.
  */
 
 import type { Branch, Impedance } from '../../src/circuit/branch.js';
-import type { Circuit, Fault, State } from '../../src/circuit/circuit.js';
+import { type Circuit, type Fault, type State, stateKey } from '../../src/circuit/circuit.js';
 import { openedBy } from '../../src/diagnose/opened.js';
 import { displayError } from '../../src/meter/instrument.js';
 import { type Probe, type Shown, TestStand } from '../../src/meter/meter.js';
@@ -14,12 +15,12 @@ export class Appliance {
   /** What was planted, and what that blew so far, for good. */
   readonly faults: Fault[];
   private readonly stand: TestStand;
-  private readonly random: () => number;
+  private readonly randomFor: (reading: string) => () => number;
 
-  constructor(stand: TestStand, faults: readonly Fault[], random: () => number) {
+  constructor(stand: TestStand, faults: readonly Fault[], randomFor: (reading: string) => () => number) {
     this.stand = stand;
     this.faults = [...faults];
-    this.random = random;
+    this.randomFor = randomFor;
   }
 
   /** Goes through states as somebody who tries everything once: what can blow has blown. */
@@ -38,30 +39,22 @@ export class Appliance {
   /** What a meter shows; blank where its display never comes to rest. */
   shows(state: State, probe: Probe): Shown {
     const views = this.views(state, probe.unit === 'ohm');
-    const view = views[Math.floor(this.random() * views.length)];
+    const { where, unit, meter, current } = probe;
+    const place = where.kind === 'around' ? where.branch : `${where.red} ${where.black}`;
+    const random = this.randomFor(`${stateKey(state)} ${unit} ${meter.input} ${place}`);
+    const view = views[Math.floor(random() * views.length)];
     if (view === undefined) return { kind: 'blank' };
     const expected = this.stand.expectIn(view, probe);
-    const { unit, meter, current } = probe;
     const told = current === undefined ? { unit } : { unit, current };
     if (expected.kind === 'driven') {
-      const value = this.noisy(expected.nominal, probe);
+      const value = noisy(expected.nominal, probe, random);
       return { kind: 'value', value: expected.signed === true ? value : Math.abs(value), ...told };
     }
     if (unit === 'ohm') return { kind: 'over-range', unit };
     // Half the places float with what their wires couple at most, the others with anything up to what is ever seen.
-    const couples = meter.input === 'low-impedance' || this.random() < 0.5;
+    const couples = meter.input === 'low-impedance' || random() < 0.5;
     const most = couples ? expected.likely : expected.high - displayError(meter.accuracy, expected.high);
-    return { kind: 'value', value: this.noisy(this.random() * Math.max(0, most), probe), ...told };
-  }
-
-  /** Off by as much as the meter may be, and in whole counts. */
-  private noisy(value: number, { meter: { accuracy } }: Probe): number {
-    const { resolution } = accuracy;
-    const error = displayError(accuracy, value);
-    const least = Math.ceil((value - error) / resolution - 1e-9);
-    const most = Math.floor((value + error) / resolution + 1e-9);
-    const shown = Math.round((value + (2 * this.random() - 1) * error) / resolution);
-    return Number((Math.min(most, Math.max(least, shown)) * resolution).toPrecision(12));
+    return { kind: 'value', value: noisy(random() * Math.max(0, most), probe, random), ...told };
   }
 
   /** What there is to be seen: two networks where an overload opens and closes again, none where nothing settles. */
@@ -79,6 +72,16 @@ export class Appliance {
       this.faults.push(opened);
     }
   }
+}
+
+/** Off by as much as the meter may be, and in whole counts. */
+function noisy(value: number, { meter: { accuracy } }: Probe, random: () => number): number {
+  const { resolution } = accuracy;
+  const error = displayError(accuracy, value);
+  const least = Math.ceil((value - error) / resolution - 1e-9);
+  const most = Math.floor((value + error) / resolution + 1e-9);
+  const shown = Math.round((value + (2 * random() - 1) * error) / resolution);
+  return Number((Math.min(most, Math.max(least, shown)) * resolution).toPrecision(12));
 }
 
 /** The parts of a circuit as they came out of the factory, and its supplies so far from nominal at most. */

@@ -65,7 +65,7 @@ function probeOf({ nodes, terminals, clamped }: Sampler, home: number, random: R
 function sampleOf(sampler: Sampler, number: number, seed: number): Job {
   const { circuit, states, terminals } = sampler;
   const random = numbersFrom(seedOf(`${circuit.title} ${number}`, seed));
-  const appliance = new Appliance(builtStand(circuit, undefined, random), [], random);
+  const appliance = new Appliance(builtStand(circuit, undefined, random), [], () => random);
   const home = pick(terminals, random);
   const readings = Array.from({ length: 1 + Math.floor(random() * mostReadings) }, (_, index): Reading => {
     const probe = probeOf(sampler, home, random);

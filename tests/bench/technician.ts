@@ -1,12 +1,16 @@
 /**
- * The reading that is proposed, and two ways of choosing one to hold it against: every test point of the supply path in order, and
- * the one that halves the suspected parts on it. Both read against the neutral, in the state of the complaint.
+ * The reading that is proposed, and two ways of choosing one to hold it against: every test point of the supply path in
+ * order, and the one that halves the suspected parts on it. Both read against the far end of it, in the state of the
+ * complaint.
+ * Where that has no place left they go on with what is proposed: a way that gives up with more parts suspected would
+ * seem to need fewer readings.
  */
-import type { Circuit, State } from '../../src/circuit/circuit.js';
+import { type Circuit, type State, stateKey } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
 import { usualBlack } from '../../src/diagnose/expect.js';
 import { partsOf } from '../../src/diagnose/suspects.js';
-import { instrument, type Job, type Probe } from '../../src/meter/meter.js';
+import { instrument, type Job, type Probe, type Reading } from '../../src/meter/meter.js';
+import type { Desk } from './desk.js';
 
 /** Where a technician puts the leads, and in which state. */
 export interface Ask {
@@ -14,71 +18,87 @@ export interface Ask {
   readonly probe: Probe;
 }
 
-export type Strategy = (circuit: Circuit, job: Job, answer: CheckAnswer) => Ask | undefined;
+export type Strategy = (desk: Desk, job: Job) => Ask | undefined;
 
 /** Places on the way from one supply leg through a load to the other, and the parts before, between and after them. */
 interface Chain {
   readonly nodes: readonly number[];
+  /** The supply terminal at its far end, else the usual one. */
+  readonly black: number;
   /** One more than there are nodes. */
   readonly parts: readonly string[];
 }
 
 /** What is proposed, first choice. */
-export const proposed: Strategy = (circuit, job, answer) => {
-  const [first] = proposeNext(circuit, job, answer, { most: 1 }).proposals;
+export const proposed: Strategy = (desk, job) => {
+  const [first] = proposeNext(desk.circuit, job, desk.check(job), { most: 1 }).proposals;
   return first && { state: first.state, probe: first.probe };
 };
 
 /** From the supply on, one place after the other. */
-export const walk: Strategy = (circuit, job, answer) => {
-  const interest = interestOf(circuit, answer);
-  const place = interest?.chains
-    .flatMap((chain) => chain.nodes)
-    .find((node) => canAsk(circuit, job, interest.state, node));
-  return interest && place !== undefined ? ask(circuit, interest.state, place) : undefined;
+export const walk: Strategy = (desk, job) => {
+  const { circuit } = desk;
+  const { state, chains } = interestOf(circuit, desk.check(job));
+  const asks = chains.flatMap(({ nodes, black }) => nodes.map((node) => askAt(state, node, black)));
+  return asks.find((ask) => canAsk(circuit, job, ask)) ?? desk.next(proposed, job);
 };
 
-/** The place with as many suspected parts before it as behind it, on the first chain that has one. */
-export const halfSplit: Strategy = (circuit, job, answer) => {
-  const interest = interestOf(circuit, answer);
-  if (interest === undefined) return undefined;
+/**
+ * The place with as many suspected parts before it as behind it, between the last good and the first bad reading of the
+ * first chain that has one.
+ */
+export const halfSplit: Strategy = (desk, job) => {
+  const { circuit } = desk;
+  const answer = desk.check(job);
+  const { state, chains } = interestOf(circuit, answer);
   const suspected = new Set(answer.suspects.flatMap(partsOf));
-  for (const { nodes, parts } of interest.chains) {
-    let best: { readonly node: number; readonly off: number } | undefined;
-    for (const [index, node] of nodes.entries()) {
-      const count = (some: readonly string[]) => new Set(some.filter((part) => suspected.has(part))).size;
-      const [before, after] = [count(parts.slice(0, index + 1)), count(parts.slice(index + 1))];
+  for (const { nodes, parts, black } of chains) {
+    const asks = nodes.map((node) => askAt(state, node, black));
+    const verdicts = asks.map((ask) => answer.readings.find(({ reading }) => isOf(reading, ask))?.verdict);
+    const bad = verdicts.indexOf('differs');
+    const end = bad === -1 ? nodes.length : bad;
+    const good = verdicts.slice(0, end).lastIndexOf('agrees');
+    const count = (from: number, to: number) =>
+      new Set(parts.slice(from, to).filter((part) => suspected.has(part))).size;
+    let best: { readonly ask: Ask; readonly off: number } | undefined;
+    for (const [index, ask] of asks.entries()) {
+      if (index <= good || index >= end || !canAsk(circuit, job, ask)) continue;
+      const [before, after] = [count(good + 1, index + 1), count(index + 1, end + 1)];
       const off = Math.abs(before - after);
-      if (before === 0 || after === 0 || !canAsk(circuit, job, interest.state, node)) continue;
-      if (off < (best?.off ?? Number.POSITIVE_INFINITY)) best = { node, off };
+      if (before === 0 || after === 0 || off >= (best?.off ?? Number.POSITIVE_INFINITY)) continue;
+      best = { ask, off };
     }
-    if (best !== undefined) return ask(circuit, interest.state, best.node);
+    if (best !== undefined) return best.ask;
   }
-  return undefined;
+  return desk.next(proposed, job);
 };
 
-function ask(circuit: Circuit, state: State, red: number): Ask {
-  const where = { kind: 'between', red, black: usualBlack(circuit) ?? 0 } as const;
+function askAt(state: State, red: number, black: number): Ask {
+  const where = { kind: 'between', red, black } as const;
   return { state, probe: { where, unit: 'V', meter: instrument('low-impedance') } };
 }
 
-function canAsk(circuit: Circuit, job: Job, state: State, node: number): boolean {
-  const place = circuit.nodes[node];
-  if (place === undefined || !place.reachable || place.hazard !== undefined) return false;
-  if (node === usualBlack(circuit)) return false;
-  return !job.readings.some(
-    (reading) => reading.state === state && reading.where.kind === 'between' && reading.where.red === node,
-  );
+function canAsk(circuit: Circuit, job: Job, ask: Ask): boolean {
+  const { where } = ask.probe;
+  if (where.kind === 'around' || where.red === where.black) return false;
+  const { reachable, hazard } = circuit.nodes[where.red] ?? {};
+  return reachable === true && hazard === undefined && !job.readings.some((reading) => isOf(reading, ask));
+}
+
+function isOf({ state, where }: Reading, ask: Ask): boolean {
+  const asked = ask.probe.where;
+  if (where.kind === 'around' || asked.kind === 'around') return false;
+  return where.red === asked.red && where.black === asked.black && stateKey(state) === stateKey(ask.state);
 }
 
 /** The load that fails to work, else the first that works when it should not; and the ways that feed it. */
 function interestOf(
   circuit: Circuit,
   { symptoms }: CheckAnswer,
-): { readonly state: State; readonly chains: readonly Chain[] } | undefined {
+): { readonly state: State; readonly chains: readonly Chain[] } {
   const wrong = symptoms.filter(({ verdict }) => verdict === 'differs').map(({ symptom }) => symptom);
   const symptom = wrong.find(({ works }) => !works) ?? wrong[0];
-  if (symptom === undefined) return undefined;
+  if (symptom === undefined) throw new Error('a hunt without a complaint');
   const { state, load } = symptom;
   const traced = traceLoad(circuit, load, symptom.works ? undefined : state);
   return { state, chains: chainsOf(circuit, traced, new Set()) };
@@ -94,6 +114,7 @@ function chainsOf(circuit: Circuit, traced: TraceAnswer, met: Set<string>): Chai
     const ahead = live.steps.map(({ branch, to }) => ({ branch, node: to }));
     const behind = (back?.steps ?? []).map(({ branch, from }) => ({ branch, node: from })).reverse();
     const last = back?.steps.at(-1)?.to;
+    const isOpen = back !== undefined && circuit.nodes[back.terminal]?.reachable === true;
     chains.push({
       nodes: [
         live.terminal,
@@ -101,6 +122,7 @@ function chainsOf(circuit: Circuit, traced: TraceAnswer, met: Set<string>): Chai
         ...(last === undefined ? [] : [last]),
         ...behind.map(({ node }) => node),
       ],
+      black: isOpen ? back.terminal : (usualBlack(circuit) ?? 0),
       parts: [
         live.supply,
         ...ahead.map(({ branch }) => partOf(circuit, branch)),
@@ -114,6 +136,7 @@ function chainsOf(circuit: Circuit, traced: TraceAnswer, met: Set<string>): Chai
     if (path === undefined) continue;
     chains.push({
       nodes: [path.terminal, ...path.steps.map(({ to }) => to)],
+      black: usualBlack(circuit) ?? 0,
       parts: [path.supply, ...path.steps.map(({ branch }) => partOf(circuit, branch)), traced.load.part],
     });
   }

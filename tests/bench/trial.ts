@@ -6,10 +6,11 @@
  * Not part of the tests: it takes hours in full.
  */
 import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
-import { checkJob } from '../../src/diagnose/diagnose.js';
 import { partsOf } from '../../src/diagnose/suspects.js';
+import type { TestStand } from '../../src/meter/meter.js';
 import { Appliance, builtStand } from './appliance.js';
 import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
+import { Desk } from './desk.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';
 import { type Hunt, hunt, readEverywhere } from './hunt.js';
 import { numbersFrom, seedOf } from './numbers-from.js';
@@ -38,25 +39,48 @@ interface Case {
   readonly tellable: readonly string[];
 }
 
-function tryFault(circuit: Circuit, fault: Fault, by: readonly NamedStrategy[], seed: number): Case {
-  const name = `${circuit.title} ${faultName(fault)}`;
-  const stand = builtStand(circuit, supplyShare, numbersFrom(seedOf(name, seed)));
+/** Appliances of each circuit that are built, each with part values, supplies and a meter of its own. */
+const built = 4;
+
+/** One circuit as it is hunted in: what is looked at once for all faults. */
+interface Workshop {
+  readonly circuit: Circuit;
+  readonly desk: Desk;
+  readonly stands: readonly TestStand[];
+  readonly seed: number;
+}
+
+function workshopOf(circuit: Circuit, seed: number): Workshop {
+  const stands = Array.from({ length: built }, (_, index) =>
+    builtStand(circuit, supplyShare, numbersFrom(seedOf(`${circuit.title} ${index}`, seed))),
+  );
+  return { circuit, desk: new Desk(circuit), stands, seed };
+}
+
+function tryFault(
+  { circuit, desk, stands, seed }: Workshop,
+  fault: Fault,
+  by: readonly NamedStrategy[],
+): Case {
+  const number = seedOf(faultName(fault), seed) % built;
+  const stand = stands[number] as TestStand;
+  const meter = (reading: string) => numbersFrom(seedOf(`${circuit.title} ${number} ${reading}`, seed));
   const broken = () => {
-    const appliance = new Appliance(stand, [fault], numbersFrom(seedOf(`${name} meter`, seed)));
+    const appliance = new Appliance(stand, [fault], meter);
     appliance.use(namedStates(circuit));
     return appliance;
   };
-  const sound = new Appliance(stand, [], () => 0.5);
+  const sound = new Appliance(stand, [], meter);
   const seen = broken();
   const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
   if (wrong === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
   const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
-  const { verdict } = checkJob(circuit, opening);
+  const { verdict } = desk.check(opening);
   if (verdict === 'agrees' || verdict === 'undecided')
     return { fault, complaint: 'unsure', hunts: [], tellable: [] };
-  const hunts = by.map(([, next]) => hunt(circuit, opening, broken(), next));
+  const hunts = by.map(([, strategy]) => hunt(desk, opening, broken(), strategy));
   const [first] = hunts;
-  const all = first?.answer.verdict === 'ambiguous' ? readEverywhere(circuit, first, broken()) : undefined;
+  const all = first?.answer.verdict === 'ambiguous' ? readEverywhere(desk, first, broken()) : undefined;
   const kept = all && left(all);
   const tellable =
     kept === undefined || kept.size === 0 || first === undefined
@@ -91,7 +115,9 @@ function report(title: string, cases: readonly Case[]): void {
     `${title}: ${cases.length} faults; ${hunted.length} looked for, ${count('nothing')} without a complaint, ${count('unsure')} within what the supply may do`,
   );
   if (hunted.length === 0) return;
-  console.log('              in the set   bounded to it   in a group   readings   95 % within   parts left');
+  console.log(
+    '              in the set   bounded to it   in a group   readings   95 % within   minutes   parts left',
+  );
   for (const [index, [name]] of strategies.entries()) {
     if (hunted[0]?.hunts[index] === undefined) continue;
     const own = hunted.map((each) => ({ each, found: each.hunts[index] as Hunt }));
@@ -105,6 +131,9 @@ function report(title: string, cases: readonly Case[]): void {
       share(right.filter(({ found }) => found.answer.verdict !== 'bounded')).padStart(13),
       mean(taken).toFixed(2).padStart(11),
       String(most95(taken)).padStart(14),
+      mean(own.map(({ found }) => found.minutes))
+        .toFixed(1)
+        .padStart(10),
       mean(own.map(({ found }) => left(found).size))
         .toFixed(2)
         .padStart(13),
@@ -159,6 +188,7 @@ function firstComplained(values: readonly Fault[], attempt: (fault: Fault) => Ca
 }
 
 function tryCircuit(name: string, circuit: Circuit): Case[] {
+  const workshop = workshopOf(circuit, seed);
   const planted = plantedFaults(circuit, (fault) => numbersFrom(seedOf(`${name} ${fault}`, seed)));
   return planted
     .filter(([first]) => first !== undefined && (kinds & (first.value === undefined ? 1 : 2)) > 0)
@@ -166,10 +196,16 @@ function tryCircuit(name: string, circuit: Circuit): Case[] {
       what === undefined ? index % every === from : values.some((fault) => faultName(fault).startsWith(what)),
     )
     .map((values) => {
-      const each = firstComplained(values, (fault) => tryFault(circuit, fault, used, seed));
+      const each = firstComplained(values, (fault) => tryFault(workshop, fault, used));
       const { fault } = each;
       const ended = each.hunts.map((found) =>
-        [found.job.readings.length, found.answer.verdict, left(found).size, isFound(each, found)].join(' '),
+        [
+          found.job.readings.length,
+          found.minutes,
+          found.answer.verdict,
+          left(found).size,
+          isFound(each, found),
+        ].join(' '),
       );
       const more = each.tellable.length === 0 ? [] : [`could clear ${each.tellable.join(', ')}`];
       process.stderr.write(`${[name, faultName(fault), each.complaint, ...ended, ...more].join('; ')}\n`);

@@ -3,6 +3,7 @@ import { type Circuit, designateFault, type Fault } from '../../src/circuit/circ
 import { checkJob, type NextAnswer, type Proposal, proposeNext } from '../../src/diagnose/diagnose.js';
 import { nominalSupplies, TestStand } from '../../src/meter/meter.js';
 import { circuitOf, mains } from '../circuit/open.js';
+import { ovenText } from '../cli/example-files.js';
 import { jobFrom } from '../meter/open.js';
 
 const next = async (circuit: Circuit, body: string, skip: readonly string[] = []): Promise<NextAnswer> => {
@@ -182,4 +183,68 @@ test('where there is nothing to look for it says why', async () => {
   expect(await reasonOf('readings:\n  - { in: on, red: HEAT.1, black: HEAT.2, reads: 300 V }\n')).toBe(
     'unexplained',
   );
+});
+
+// What floats behind an open neutral may stray by both legs of a split supply: more than one leg gives.
+test('a reading that looks good at first does not end the search', async () => {
+  const circuit = circuitOf(ovenText);
+  const { proposals } = await next(
+    circuit,
+    `supply: { MAINS: 119.7 V }
+symptoms:
+  - { in: bake, load: BAKE, works: yes }
+  - { in: broil, load: BROIL, works: yes }
+  - { in: door-open, load: LAMP, works: no }
+readings:
+  - { in: door-open, red: LAMP.1, black: LAMP.2, reads: 0.2 V }
+`,
+  );
+  expect(proposals[0]!.bits).toBeGreaterThan(0.5);
+});
+
+test('a reading that tells little is proposed where no other is left', async () => {
+  const circuit = kettle(
+    `priors:
+  TF: { open: 0.0003, high-resistance: 0.00001 }
+  HEAT: { dead: 0.0003, high-resistance: 0.00001 }
+  switch: { high-resistance: 0.00001 }
+  supply: { high-resistance: 0.00001, low-voltage: 0.00001 }
+  wire: { open: 0.02, high-resistance: 0.00001 }
+  W4: { high-resistance: 0.0003 }
+`,
+  );
+  const { proposals, missing } = await next(
+    circuit,
+    `${cold}readings:\n  - { in: on, red: TF.1, black: MAINS.N, reads: 120 V }\n`,
+    ['HEAT.1', 'HEAT.2'],
+  );
+  const [best] = proposals;
+  expect(best!.bits).toBeLessThan(0.08 * missing);
+});
+
+test('what may leak to earth is told by ohms to the chassis, with the power off', async () => {
+  const earthed = circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE } }
+switches:
+  SW: { positions: [off, on], rest: off, between: [MAINS.L, SW.2], closed-in: [on] }
+loads:
+  HEAT: { kind: heating-element, between: [HEAT.1, MAINS.N], rated: { voltage: 120 V, power: 1200 W }, job: water gets hot }
+wires:
+  - { from: SW.2, to: HEAT.1, id: W }
+  - { from: MAINS.PE, to: CHASSIS, id: EARTH }
+nodes: { CHASSIS: { chassis: true } }
+states: { on: { SW: on } }
+`);
+  const { proposals } = await next(
+    earthed,
+    `symptoms:
+  - { in: on, load: HEAT, works: no }
+readings:
+  - { in: {}, red: MAINS.L, black: MAINS.N, reads: 0 V, input: low-impedance }
+  - { in: { power: off }, red: HEAT.1, black: MAINS.N, reads: 12 ohm }
+`,
+  );
+  const leaks = proposals.find((each) => placeOf(earthed, each).includes('CHASSIS'));
+  expect(leaks).toMatchObject({ live: false, probe: { unit: 'ohm' } });
 });

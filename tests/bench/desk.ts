@@ -1,0 +1,31 @@
+import type { Circuit } from '../../src/circuit/circuit.js';
+import { type CheckAnswer, suspectsIn } from '../../src/diagnose/check.js';
+import type { Job } from '../../src/meter/meter.js';
+import { readingsText } from './readings-text.js';
+import type { Ask, Strategy } from './technician.js';
+
+/** One circuit's jobs, each looked at once: many faults begin with the same complaint, and read alike for a while. */
+export class Desk {
+  readonly circuit: Circuit;
+  private readonly checked = new Map<string, CheckAnswer>();
+  private readonly asked = new Map<Strategy, Map<string, Ask | undefined>>();
+
+  constructor(circuit: Circuit) {
+    this.circuit = circuit;
+  }
+
+  check(job: Job): CheckAnswer {
+    return remembered(this.checked, readingsText(this.circuit, job), () => suspectsIn(this.circuit, job));
+  }
+
+  /** Where this strategy puts the leads next. */
+  next(strategy: Strategy, job: Job): Ask | undefined {
+    const asked = remembered(this.asked, strategy, () => new Map<string, Ask | undefined>());
+    return remembered(asked, readingsText(this.circuit, job), () => strategy(this, job));
+  }
+}
+
+function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
+  if (!known.has(key)) known.set(key, make());
+  return known.get(key) as V;
+}
