@@ -1,4 +1,4 @@
-import { type Fault, type State, stateKey } from '../circuit/circuit.js';
+import { type Circuit, type Fault, type State, stateKey } from '../circuit/circuit.js';
 import {
   compare,
   type Expected,
@@ -122,10 +122,24 @@ function viewsOf(
 const farVolts = 5;
 const farShare = 0.4;
 
+function recloses({ protectors }: Circuit): readonly Fault[] {
+  return [...protectors.values()].flatMap(({ name, branch, closesAgain, rating }) =>
+    closesAgain && rating !== undefined
+      ? { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }
+      : [],
+  );
+}
+
 /** Whether some reading of the group is plainly impossible with these faults. */
 export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
   const out = ruledOut(stand, group, faults);
-  return out !== undefined && group.readings.some(out);
+  const amiss = out === undefined ? [] : group.readings.filter(out);
+  if (amiss.length === 0) return false;
+  // An overload that opens and closes again may have been open just then.
+  return recloses(stand.circuit).every((opened) => {
+    const then = ruledOut(stand, group, [...faults, opened]);
+    return then !== undefined && amiss.some(then);
+  });
 }
 
 /**
