@@ -59,7 +59,7 @@ function designateValued(variable: readonly VariableFault[], wanted: string): De
   if (read.ok && (Number.isNaN(sound) || read.value > sound === more))
     return {
       ok: true,
-      fault: { ...fault, value: { low: read.value, high: read.value, unit }, changes: changes(read.value) },
+      fault: { ...fault, value: { amount: read.value, unit }, changes: changes(read.value) },
     };
   const side = Number.isNaN(sound)
     ? ''

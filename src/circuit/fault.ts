@@ -37,16 +37,9 @@ export interface Fault {
   readonly at?: string;
   /** The other wire of a crossed pair. */
   readonly with?: string;
-  /** Of a fault with a value: the range it lies in, both ends the same where somebody named it. */
-  readonly value?: FaultValue;
+  /** Of a fault whose value somebody named. */
+  readonly value?: { readonly amount: number; readonly unit: 'ohm' | 'V' };
   readonly changes: readonly Change[];
-}
-
-/** A range of values, `high` infinite where nothing bounds it. */
-export interface FaultValue {
-  readonly low: number;
-  readonly high: number;
-  readonly unit: 'ohm' | 'V';
 }
 
 /** A fault that is definite only with a value: how to make it so. */
@@ -63,6 +56,6 @@ export interface VariableFault {
 /** How the command line writes it: `PART[.CONTACT]:MODE[=VALUE]`. */
 export function faultName(fault: Omit<Fault, 'changes'>): string {
   const where = fault.at === undefined ? fault.part : `${fault.part}.${fault.at}`;
-  const named = fault.with ?? (fault.value && `${fault.value.low} ${fault.value.unit}`);
+  const named = fault.with ?? (fault.value && `${fault.value.amount} ${fault.value.unit}`);
   return named === undefined ? `${where}:${fault.mode}` : `${where}:${fault.mode}=${named}`;
 }

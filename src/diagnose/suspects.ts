@@ -6,10 +6,7 @@ import { priorOf, unknownWeight } from './priors.js';
 
 /** Faults that together explain every reading and symptom. */
 export interface Suspect {
-  /** One with a range of values stands here with a value from within it. */
   readonly faults: readonly Fault[];
-  /** The same at values over the range of those that fit, for predictions; of a definite fault just itself. */
-  readonly samples: readonly (readonly Fault[])[];
   /** Share of belief, always below 1: room is kept for a fault nobody modelled. */
   readonly weight: number;
 }
@@ -29,7 +26,7 @@ export function listSuspects(
   const total = fitting.reduce((sum, each) => sum + each.score, unknownWeight);
   const suspects = fitting
     .sort((a, b) => b.score - a.score)
-    .map(({ fault, score }) => ({ faults: [fault], samples: [[fault]], weight: score / total }));
+    .map(({ fault, score }) => ({ faults: [fault], weight: score / total }));
   return { suspects, tried: faults.length };
 }
 

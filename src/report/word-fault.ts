@@ -46,12 +46,7 @@ function coilOr(circuit: Circuit, fault: Fault): string {
 }
 
 function wordAmount({ value }: Fault): string {
-  if (value === undefined) return '';
-  const { low, high, unit } = value;
-  if (low === high) return `, ${showValue(low, unit)}`;
-  if (high === Number.POSITIVE_INFINITY) return `, more than ${showValue(low, unit)}`;
-  if (low === 0) return `, less than ${showValue(high, unit)}`;
-  return `, ${showValue(low, unit)} to ${showValue(high, unit)}`;
+  return value === undefined ? '' : `, ${showValue(value.amount, value.unit)}`;
 }
 
 function wordDead(circuit: Circuit, fault: Fault, at: string): string {
@@ -77,12 +72,6 @@ export function faultJson(fault: Fault): Readonly<Record<string, unknown>> {
     ...(other === undefined ? {} : { with: other }),
     ...(value === undefined
       ? {}
-      : {
-          value: {
-            low: jsonNumber(value.low),
-            high: value.high === Number.POSITIVE_INFINITY ? null : jsonNumber(value.high),
-            unit: value.unit,
-          },
-        }),
+      : { value: { low: jsonNumber(value.amount), high: jsonNumber(value.amount), unit: value.unit } }),
   };
 }
