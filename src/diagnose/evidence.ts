@@ -122,14 +122,6 @@ function viewsOf(
 const farVolts = 5;
 const farShare = 0.4;
 
-function recloses({ protectors }: Circuit): readonly Fault[] {
-  return [...protectors.values()].flatMap(({ name, branch, closesAgain, rating }) =>
-    closesAgain && rating !== undefined
-      ? { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }
-      : [],
-  );
-}
-
 /** Whether some reading of the group is plainly impossible with these faults. */
 export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
   const out = ruledOut(stand, group, faults);
@@ -140,6 +132,15 @@ export function isRuledOut(stand: TestStand, group: Group, faults: readonly Faul
     const then = ruledOut(stand, group, [...faults, opened]);
     return then !== undefined && amiss.some(then);
   });
+}
+
+/** Overloads that open by themselves and close again when they have cooled, each open. */
+function recloses({ protectors }: Circuit): readonly Fault[] {
+  return [...protectors.values()].flatMap(({ name, branch, closesAgain, rating }) =>
+    closesAgain && rating !== undefined
+      ? { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }
+      : [],
+  );
 }
 
 /**
