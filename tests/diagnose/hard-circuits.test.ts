@@ -1,4 +1,5 @@
 /** Circuits on which a short cut of the reasoning could go wrong: each was answered wrongly once. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { faultName } from '../../src/circuit/circuit.js';
 import { checkJob } from '../../src/diagnose/diagnose.js';
@@ -240,4 +241,17 @@ wires:
     const job = `readings:\n${at('{}', 120, 'M.L')}${at('{}', 0)}`;
     expect(await suspects(crossed, job)).toContain('W1:crossed=W3');
   });
+});
+
+test('an overload that opens and closes again may have been open for one of two readings', async () => {
+  // A motor that is not started draws its locked current: its overload cycles.
+  const washer = readFileSync('examples/washer/washer.circuit.yaml', 'utf8');
+  const found = await suspects(
+    washer,
+    `readings:
+  - { in: wash-forward, red: OVL.2, black: MAINS.N, reads: 113.7 V }
+  - { in: wash-forward, red: MOTOR.1, black: MAINS.N, reads: 0.2 V }
+`,
+  );
+  expect(found).toContain('START:open');
 });
