@@ -40,11 +40,6 @@ export class GroupScreen {
     for (const screen of this.once) screen?.hold(fault);
   }
 
-  /** Whether the fault, or the one held, makes anything conduct. */
-  adds(fault: Fault): boolean {
-    return this.asItIs.adds(fault);
-  }
-
   /** `walkOnly`: all that is asked is whether it is followed to the end with nothing blown. */
   judge(fault: Fault, walkOnly: boolean): Look {
     return this.asItIs.judge(fault, walkOnly);
@@ -55,11 +50,17 @@ export class GroupScreen {
    * The job's last reading is taken after, and where a supply is shorted until then, so is everything.
    */
   isOutOnce(fault: Fault, opener: number): boolean {
-    const { now, later, last } = this;
-    if (!this.onceOpened(opener).mark(fault, later, last)) return false;
-    if (last !== -1 && later[last] === 1) return true;
+    const { now, later } = this;
+    if (this.isOutLast(fault, opener)) return true;
+    if (!this.onceOpened(opener).mark(fault, later)) return false;
     if (!later.includes(1) || !this.asItIs.mark(fault, now)) return false;
     return later.some((out, index) => out === 1 && now[index] === 1);
+  }
+
+  /** Whether the job's last reading is here, and impossible if this opened. */
+  isOutLast(fault: Fault, opener: number): boolean {
+    const { later, last } = this;
+    return last !== -1 && this.onceOpened(opener).mark(fault, later, last) && later[last] === 1;
   }
 
   /** Whether nothing here is plainly impossible with this open and no fault but the one held. */

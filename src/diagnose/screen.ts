@@ -1,9 +1,10 @@
-import type { Fault } from '../circuit/circuit.js';
+import type { Fault, State } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import type { Group } from './evidence.js';
 import { lastReading } from './explained.js';
 import { GroupScreen } from './group-screen.js';
 import { openedByOverload, openedByShort } from './opened.js';
+import { upTo } from './states.js';
 
 /** Whether a job is plainly impossible with these faults, one or two: `explainer` would give no share to them. */
 export type Screen = (faults: readonly Fault[]) => boolean;
@@ -29,19 +30,20 @@ class JobScreen {
   private readonly openers: readonly Fault[];
   /** Openers from this one on may open on what a fault takes away; those before it on a short alone. */
   private readonly overloads: number;
-  /** Whether a short may come of faults that only take away, in any state of the job, whatever contacts then do. */
-  private readonly mayShort: boolean;
+  private readonly stand: TestStand;
+  /** States with power, those gone through before them too. */
+  private readonly powered: readonly State[];
   private readonly alone: (boolean | undefined)[] = [];
   private held: Fault | undefined;
 
   constructor(stand: TestStand, groups: readonly Group[]) {
     const byShort = openedByShort(stand.circuit);
     const running = groups.filter(({ dead }) => !dead);
-    const states = running.flatMap(({ state }) => [state, ...state.before]);
+    this.stand = stand;
+    this.powered = running.flatMap(({ state }) => upTo(state));
     const [last] = lastReading(groups);
     this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];
     this.overloads = byShort.length;
-    this.mayShort = states.some((state) => stand.mayShortUnder(state, []));
     this.all = groups.map((group) => new GroupScreen(stand, group, this.openers, last?.readings.at(-1)));
     this.latest = [...this.all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
   }
@@ -67,22 +69,29 @@ class JobScreen {
 
   /** Of one that is impossible if nothing blew: `rest` are the states that were not looked at. */
   private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
-    const [screen] = this.all;
-    const from = this.mayShort || screen?.adds(fault) === true ? 0 : this.overloads;
-    const may = this.openers.length - from;
     const running = rest.filter(({ dead }) => !dead);
-    if (may === 0) return true;
-    const blowsInRest = () => running.some((each) => blows(each, fault));
-    // What takes fewer looks comes first.
-    if (!blown && running.length <= may) return !blowsInRest() || this.isOutAfter(fault, from);
-    return this.isOutAfter(fault, from) || (!blown && !blowsInRest());
+    if (!blown && running.length === 0) return true;
+    const from = this.mayShort(fault) ? 0 : this.overloads;
+    if (blown) return this.isOutAfter(fault, from);
+    // The last reading first: it takes one look for each that may open.
+    if (this.isOutAfter(fault, from, true)) return true;
+    return running.every((screen) => !blows(screen, fault)) || this.isOutAfter(fault, from);
+  }
+
+  /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
+  private mayShort(fault: Fault): boolean {
+    const { held } = this;
+    const faults = held === undefined ? [fault] : [held, fault];
+    return this.powered.some((state) => this.stand.mayShortUnder(state, faults));
   }
 
   /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
-  private isOutAfter(fault: Fault, from: number): boolean {
+  private isOutAfter(fault: Fault, from: number, byLast = false): boolean {
     const { openers, latest } = this;
+    const isOut = (screen: GroupScreen, opener: number) =>
+      byLast ? screen.isOutLast(fault, opener) : screen.isOutOnce(fault, opener);
     for (let opener = from; opener < openers.length; opener += 1) {
-      if (this.fitsAlone(opener) || !latest.some((screen) => screen.isOutOnce(fault, opener))) return false;
+      if (this.fitsAlone(opener) || !latest.some((screen) => isOut(screen, opener))) return false;
     }
     return true;
   }

@@ -53,13 +53,6 @@ export class StateScreen {
     this.setUp?.walk.hold(fault);
   }
 
-  /** Whether the fault, or the one held, makes anything conduct. */
-  adds(fault: Fault): boolean {
-    const { walk } = this.looked;
-    walk.with(fault);
-    return walk.adds;
-  }
-
   /** `walkOnly`: all that is asked is whether it is followed to the end with nothing blown. */
   judge(fault: Fault, walkOnly: boolean): Look {
     const { walk } = this.looked;

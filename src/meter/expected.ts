@@ -134,15 +134,28 @@ export function isAsNominal(view: View, { red, black, meter, shown, current }: F
  * one kind of current is there, a high-impedance input loads nothing worth speaking of, and nothing can step volts up.
  */
 export function isFarOff(view: View, { red, black, meter, shown, current, spread }: FirstLook): boolean {
-  const { circuit, widestOhms, frequencies, steps, widestTolerance } = view.point.plan;
-  if (current !== undefined || frequencies.length > 1 || steps) return false;
-  if (meter.input !== 'high-impedance' || widestOhms > meter.inputOhms / 10) return false;
-  const open = rmsVolts(view, red, black);
-  if (open === undefined) return false;
+  const { plan } = view.point;
+  const open = tellsFarOff(plan, meter, current) ? rmsVolts(view, red, black) : undefined;
+  return open !== undefined && isBeyond(plan, meter, open, Math.abs(shown), spread);
+}
+
+/** Whether that can be said of this circuit and this meter. */
+export function tellsFarOff(plan: Plan, meter: Instrument, current: 'ac' | 'dc' | undefined): boolean {
+  if (current !== undefined || plan.frequencies.length > 1 || plan.steps) return false;
+  return meter.input === 'high-impedance' && plan.widestOhms <= meter.inputOhms / 10;
+}
+
+export function isBeyond(
+  { circuit, widestTolerance }: Plan,
+  meter: Instrument,
+  open: Volts,
+  shown: Volts,
+  spread: Ratio,
+): boolean {
   let highest = open;
   for (const { stated, volts } of circuit.supplies.values()) highest = Math.max(highest, stated, 2 * volts);
   const most = (spread + 2 * widestTolerance) * highest + displayError(meter.accuracy, shown);
-  return Math.abs(Math.abs(shown) - open) > most;
+  return Math.abs(shown - open) > most;
 }
 
 /** Volts that no two places of a circuit can have between them, whatever is wrong; no such limit where something steps volts up. */

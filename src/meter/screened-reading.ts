@@ -1,7 +1,7 @@
 import type { Branch, Circuit, Ratio } from '../circuit/circuit.js';
 import type { FaultWalk, SeenNetwork } from '../solve/solve.js';
-import { lowInputStrayVolts, overRangeOhms, strayShare } from './expected.js';
-import { displayError } from './instrument.js';
+import { isBeyond, lowInputStrayVolts, overRangeOhms, strayShare, tellsFarOff } from './expected.js';
+import { displayError, type Instrument } from './instrument.js';
 import type { Reading } from './readings.js';
 import type { SupplyKnowledge } from './test-stand.js';
 
@@ -143,9 +143,13 @@ function isNoStray(
   const allDc = walk.plan.frequencies.every((hertz) => hertz === 0);
   const dc = current === 'dc' || (current === undefined && allDc);
   if ((dc && hasCapacitors) || magnitude <= displayError(meter.accuracy, 0)) return false;
-  const live = dc ? 0 : strayVoltsAt(seen, leads, supplies.spread);
-  const high = meter.input === 'low-impedance' ? lowInputStrayVolts : live;
-  return magnitude > (high + displayError(meter.accuracy, high)) * (1 + 1e-6);
+  const isMore = (high: number) => magnitude > (high + displayError(meter.accuracy, high)) * (1 + 1e-6);
+  if (meter.input === 'low-impedance') return isMore(lowInputStrayVolts);
+  if (dc) return isMore(0);
+  const share = (1 + supplies.spread) * strayShare;
+  // A place with as many volts settles it, and the rest is not looked for.
+  const enough = magnitude / share;
+  return leads.every((node) => isMore(share * seen.highestVolts(seen.space.place(node), enough)));
 }
 
 /** Whether what is shown is further from what the leads have than all tolerances together make up for. */
@@ -159,6 +163,7 @@ function isFarFrom(
 ): boolean {
   const hertz = screen.walk.plan.frequencies[seen.seenAt];
   if (hertz === undefined) return false;
+  if (isFarBeyond(screen, meter, current, seen, magnitude)) return true;
   // Told to be of a kind that is not there, it is nothing.
   const other = current !== undefined && (current === 'dc') !== (hertz === 0);
   const open = Math.hypot(seen.re, seen.im);
@@ -172,6 +177,18 @@ function isFarFrom(
   // Phasors that nearly cancel may do so altogether.
   if (magnitude < volts && from > volts / 2) return false;
   return off > from + error;
+}
+
+/** What `isFarOff` says at once, where it may. */
+function isFarBeyond(
+  { walk: { plan }, supplies: { spread } }: ReadingScreen,
+  meter: Instrument,
+  current: 'ac' | 'dc' | undefined,
+  seen: SeenNetwork,
+  magnitude: number,
+): boolean {
+  if (!tellsFarOff(plan, meter, current)) return false;
+  return isBeyond(plan, meter, Math.hypot(seen.re, seen.im), magnitude, spread);
 }
 
 /** Volts that all parts together can move a reading by, and more. */
@@ -205,11 +222,6 @@ function drivenBy({ circuit }: ReadingScreen): number {
   let sum = 0;
   for (const { stated, volts } of circuit.supplies.values()) sum += Math.max(stated, 2 * volts);
   return sum;
-}
-
-function strayVoltsAt(seen: SeenNetwork, leads: readonly [number, number], spread: Ratio): number {
-  const most = Math.max(...leads.map((node) => seen.highestVolts(seen.space.place(node))));
-  return (1 + spread) * strayShare * most;
 }
 
 function impossibleAmps(

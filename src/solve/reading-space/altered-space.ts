@@ -188,12 +188,12 @@ export class AlteredSpace implements SeenNetwork {
     return Math.sqrt(strokes.re * strokes.re + strokes.im * strokes.im);
   }
 
-  /** The most volts that any node has against a position of its island, or against the reference. */
-  highestVolts(position: number): number {
+  /** The most volts that any node has against a position of its island, or against the reference; no more than enough. */
+  highestVolts(position: number, enough: number): number {
     const { space, islands } = this;
     if (this.strokes.count === 0 && this.links.count === 0) return space.highestVolts(position);
     let most = 0;
-    for (let node = 0; node < space.nodeCount; node += 1) {
+    for (let node = 0; node < space.nodeCount && most < enough; node += 1) {
       for (const other of [position, space.nodeCount]) {
         if (islands.label[node] !== islands.label[other] || islands.frequency[node] === mixed) continue;
         this.between(node, other);

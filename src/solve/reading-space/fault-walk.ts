@@ -112,19 +112,9 @@ export class FaultWalk implements Held {
     return this.own.idle.has(load) || this.first.idle.has(load);
   }
 
-  /** Whether they make anything conduct: only then may they short by themselves. */
-  get adds(): boolean {
-    return this.own.adds || this.first.adds;
-  }
-
-  /** Sets out with a fault; to be asked of before a walk. */
-  with(fault: Fault | undefined): void {
-    this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
-  }
-
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    this.with(fault);
+    this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     const { own, first } = this;
     if (own.beyond || first.beyond || clash(first, own) || this.plan.circuit.actuators.length > mostActuators)
       return 'unknown';

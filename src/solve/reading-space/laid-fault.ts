@@ -26,8 +26,6 @@ export interface Laid {
   readonly removed: ReadonlySet<number>;
   readonly moved: ReadonlySet<number>;
   readonly idle: ReadonlySet<string>;
-  /** It makes something conduct, moves a wire, or holds an actuator: a short may come of it. */
-  readonly adds: boolean;
   /** It changes what no stroke stands for: a supply's volts, a winding, the place of a supply's leg; or joins poorly. */
   readonly beyond: boolean;
 }
@@ -41,7 +39,6 @@ export const nothingLaid: Laid = {
   removed: new Set(),
   moved: new Set(),
   idle: new Set(),
-  adds: false,
   beyond: false,
 };
 
@@ -75,7 +72,6 @@ function gather(plan: Plan, fault: Fault): Laid {
     removed: new Set(branchesOf('absent')),
     moved: new Set(branchesOf('moved')),
     idle: new Set(changes.flatMap((change) => (change.kind === 'idle' ? change.load : []))),
-    adds: changes.some(({ kind }) => addingKinds.has(kind)),
     beyond:
       // Of two changes of one branch the later counts.
       new Set(all).size < all.length ||
@@ -93,8 +89,6 @@ function gather(plan: Plan, fault: Fault): Laid {
 function isPoorJoint(change: LaidChange): boolean {
   return (change.kind === 'conducts' || change.kind === 'joins') && !isDeadJoint(change.ohms);
 }
-
-const addingKinds: ReadonlySet<LaidChange['kind']> = new Set(['conducts', 'moved', 'joins', 'held']);
 
 /** A spare branch that is moved to its place and made to conduct there is one change. */
 function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly LaidChange[] {

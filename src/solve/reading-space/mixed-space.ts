@@ -93,7 +93,7 @@ export class MixedSpace implements SeenNetwork {
     return this.fixedAt === mixed ? Number.NaN : this.each[this.fixedAt]!.transferToFixed(index);
   }
 
-  highestVolts(position: number): number {
-    return this.each.reduce((sum, one) => sum + one.highestVolts(position), 0);
+  highestVolts(position: number, enough: number): number {
+    return this.each.reduce((sum, one) => sum + one.highestVolts(position, enough), 0);
   }
 }

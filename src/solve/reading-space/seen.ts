@@ -23,5 +23,6 @@ export interface SeenNetwork {
   lookOhms(index: number): void;
   fix(index: number): void;
   transferToFixed(index: number): number;
-  highestVolts(position: number): number;
+  /** The most volts of any node against a position; once there are `enough`, what was met so far. */
+  highestVolts(position: number, enough: number): number;
 }
