@@ -200,7 +200,8 @@ export function takenIn(job: Job): (state: State, probe: Probe) => boolean {
   return (state, probe) => taken.has(readingKey(state, probe));
 }
 
-function readingKey(state: State, { where, unit, meter }: Probe): string {
+/** Leads either way round are one reading. */
+export function readingKey(state: State, { where, unit, meter }: Probe): string {
   const place =
     where.kind === 'around'
       ? `${where.branch}`

@@ -1,4 +1,4 @@
-import { type Circuit, restState, type State } from '../circuit/circuit.js';
+import { type Circuit, restState, type State, stateKey } from '../circuit/circuit.js';
 import { type Job, type Probe, type Symptom, TestStand } from '../meter/meter.js';
 import {
   acrossSuspects,
@@ -16,6 +16,7 @@ import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { entropy } from './information.js';
 import { type Ballot, ballotOf } from './outcomes.js';
 import { type SafePlaces, safePlaces } from './safe-places.js';
+import { type Scene, sceneOf } from './scenes.js';
 import { loadOfInterest, terminalsOf } from './triage.js';
 
 /** What a search for the next reading goes by, worked out once. */
@@ -39,6 +40,8 @@ export interface Search {
   readonly wires: readonly number[];
   readonly conductorsBetween: (a: number, b: number) => readonly number[];
   readonly isTaken: (state: State, probe: Probe) => boolean;
+  /** Each state is solved once, however often it is looked at. */
+  readonly sceneIn: (state: State, dead: boolean) => Scene;
   /** Bits missing to know which part it is. */
   readonly missing: number;
 }
@@ -68,7 +71,18 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     wires: clampable(circuit, places),
     conductorsBetween: directConductors(circuit),
     isTaken: takenIn(job),
+    sceneIn: scenesOf(stand, hypotheses),
     missing: entropy(answerWeights(ballot)),
+  };
+}
+
+function scenesOf(stand: TestStand, hypotheses: readonly Hypothesis[]): Search['sceneIn'] {
+  const known = new Map<string, Scene>();
+  return (state, dead) => {
+    const key = `${dead} ${stateKey(state)}`;
+    const scene = known.get(key) ?? sceneOf(stand, hypotheses, state, dead);
+    known.set(key, scene);
+    return scene;
   };
 }
 
