@@ -8,6 +8,7 @@ import {
   leakPairs,
   liveLeads,
   type Pair,
+  spans,
   takenIn,
 } from './candidates.js';
 import type { CheckAnswer } from './check.js';
@@ -33,7 +34,7 @@ export interface Search {
   /** The load of interest not doing its job, and where it gets its voltage. */
   readonly interest: Symptom | undefined;
   readonly load: Pair | undefined;
-  /** Pairs of leads for volts; and for ohms, across suspected parts and to what they may leak to. */
+  /** Pairs of leads for volts; and for ohms, across suspected parts, over several, and to what they may leak to. */
   readonly leads: readonly Pair[];
   readonly dead: readonly Pair[];
   /** Wires for a clamp. */
@@ -67,7 +68,7 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     interest,
     load,
     leads: liveLeads(circuit, standing, places, load === undefined ? across : [load, ...across]),
-    dead: distinctPairs([...across, ...leakPairs(hypotheses)], places),
+    dead: distinctPairs([...across, ...spans(circuit, standing, across), ...leakPairs(hypotheses)], places),
     wires: clampable(circuit, places),
     conductorsBetween: directConductors(circuit),
     isTaken: takenIn(job),
