@@ -163,6 +163,18 @@ export function leakPairs(hypotheses: readonly Hypothesis[]): Pair[] {
     );
 }
 
+/**
+ * From where a lead is already, or from a supply terminal, to the ends of what is suspected: whether all between them
+ * conducts, with the power off.
+ */
+export function spans(circuit: Circuit, { red, black }: Standing, across: readonly Pair[]): Pair[] {
+  const legs = [...circuit.supplies.values()].flatMap((supply) => supply.legs);
+  const terminals = legs.filter(({ name }) => name !== 'earth').map(({ node }) => node);
+  const homes = new Set([red, black, ...terminals].flatMap((node) => node ?? []));
+  const ends = new Set(across.flat());
+  return [...homes].flatMap((home) => [...ends].map((end): Pair => [end, home]));
+}
+
 /** Single wires that a clamp can be put around: not those of the cord, which lie together. */
 export function clampable(circuit: Circuit, { isTestPoint }: SafePlaces): number[] {
   const terminals = new Set(
@@ -200,7 +212,8 @@ export function takenIn(job: Job): (state: State, probe: Probe) => boolean {
   return (state, probe) => taken.has(readingKey(state, probe));
 }
 
-function readingKey(state: State, { where, unit, meter }: Probe): string {
+/** Leads either way round are one reading. */
+export function readingKey(state: State, { where, unit, meter }: Probe): string {
   const place =
     where.kind === 'around'
       ? `${where.branch}`

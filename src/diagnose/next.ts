@@ -3,7 +3,7 @@ import type { Expected, Job, Probe, TestStand } from '../meter/meter.js';
 import type { CheckAnswer } from './check.js';
 import type { Hypothesis } from './hypotheses.js';
 import { type Proposal, weighReading } from './proposal.js';
-import { goodBits, isAcross, leastBits, type Rated, ratedReadings, scoreOf } from './rate.js';
+import { goodBits, isAcross, keyOf, leastBits, type Rated, ratedReadings, scoreOf } from './rate.js';
 import { roughRange, type Scene } from './scenes.js';
 import { type Search, searchFor } from './search.js';
 
@@ -59,13 +59,31 @@ export function proposeNext(
   if (check.verdict !== 'ambiguous') return { ...none, reason: check.verdict };
   const search = searchFor(circuit, job, check, skip);
   const { hypotheses, missing, left } = search;
-  const { best, kept } = ratedReadings(search);
-  const worked = best.map((each) => proposalOf(search, each));
+  const { worked, kept } = workedOut(search);
   const sorted = worked.filter(({ bits }) => bits >= leastBits(search)).sort(byScore);
   const good = sorted.filter(({ bits }) => bits >= goodBits(search));
   const proposals = firstAcross(search, good.length > 0 ? good : sorted, worked).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
   return proposals.length > 0 ? answer : { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
+}
+
+/** How often the best few are worked out, where those before them told little. */
+const rounds = 5;
+
+/** What looked good at first and turns out to tell little makes place for others. */
+function workedOut(search: Search): {
+  readonly worked: readonly Proposal[];
+  readonly kept: readonly State[];
+} {
+  const dismissed = new Set<string>();
+  const worked: Proposal[] = [];
+  for (let round = 1; ; round += 1) {
+    const { best, kept } = ratedReadings(search, dismissed);
+    worked.push(...best.map((each) => proposalOf(search, each)));
+    const isGood = worked.some(({ bits }) => bits >= goodBits(search));
+    if (isGood || best.length === 0 || round === rounds) return { worked, kept };
+    for (const each of best) dismissed.add(keyOf(each));
+  }
 }
 
 /** Whether one part is in nearly all that is suspected, alone or with another. */

@@ -1,10 +1,10 @@
 import { type Minutes, type State, stateKey } from '../circuit/circuit.js';
 import type { Probe } from '../meter/meter.js';
-import { deadStates, knownStates, loosened, type Pair } from './candidates.js';
+import { deadStates, knownStates, loosened, type Pair, readingKey } from './candidates.js';
 import { type CostPart, probeCost, stateCost, totalMinutes } from './costs.js';
 import { gainOf } from './outcomes.js';
 import { deadProbes, liveProbes } from './probes.js';
-import { roughRange, type Scene, sceneOf } from './scenes.js';
+import { roughRange, type Scene } from './scenes.js';
 import type { Search } from './search.js';
 
 /** A reading with what it takes and, roughly, what it is worth. */
@@ -46,18 +46,24 @@ export function goodBits({ missing }: Search): number {
   return goodShare * missing;
 }
 
-/** The readings that look best, in states that nothing suspected would short; `kept` are the states that something would. */
-export function ratedReadings(search: Search): {
+/**
+ * The readings that look best, in states that nothing suspected would short, but for those `dismissed` (`keyOf`); `kept`
+ * are the states that something would.
+ */
+export function ratedReadings(
+  search: Search,
+  dismissed: ReadonlySet<string>,
+): {
   readonly best: readonly Rated[];
   readonly kept: readonly State[];
 } {
-  const { circuit, stand, standing, places, hypotheses, job } = search;
+  const { circuit, standing, places, job } = search;
   const known = knownStates(circuit, job, standing, places);
-  const rating = { rated: [], best: 0 };
+  const rating = { rated: [], best: 0, dismissed };
   const kept: State[] = [];
   for (const { state, dead, only, toState } of scenery(search, known)) {
     if (!isWorth(search, rating, totalMinutes(toState))) continue;
-    const scene = sceneOf(stand, hypotheses, state, dead);
+    const scene = search.sceneIn(state, dead);
     if (!dead && scene.blows >= notableWeight) kept.push(state);
     else if (dead) rateScene(search, rating, scene, toState, deadProbes(search, only));
     else rateScene(search, rating, scene, toState, liveProbes(search, scene));
@@ -89,6 +95,12 @@ function scenery({ circuit, standing, hypotheses, places }: Search, known: reado
 interface Rating {
   readonly rated: Rated[];
   best: number;
+  readonly dismissed: ReadonlySet<string>;
+}
+
+/** A reading by what tells it from others. */
+export function keyOf({ scene, probe }: Rated): string {
+  return readingKey(scene.state, probe);
 }
 
 /** More bits than this a single reading hardly ever gives (judgement, no source). */
@@ -119,7 +131,9 @@ function rateScene(
     const bits = gainOf(ballot, ranges);
     if (bits < leastBits(search) && !first) continue;
     const score = scoreOf(bits, minutes);
-    rating.rated.push({ scene, probe, cost, minutes, score });
+    const each = { scene, probe, cost, minutes, score };
+    if (rating.dismissed.has(keyOf(each))) continue;
+    rating.rated.push(each);
     rating.best = Math.max(rating.best, score);
   }
 }

@@ -1,4 +1,4 @@
-import { type Circuit, restState, type State } from '../circuit/circuit.js';
+import { type Circuit, restState, type State, stateKey } from '../circuit/circuit.js';
 import { type Job, type Probe, type Symptom, TestStand } from '../meter/meter.js';
 import {
   acrossSuspects,
@@ -8,6 +8,7 @@ import {
   leakPairs,
   liveLeads,
   type Pair,
+  spans,
   takenIn,
 } from './candidates.js';
 import type { CheckAnswer } from './check.js';
@@ -16,6 +17,7 @@ import { type Hypothesis, hypothesesOf } from './hypotheses.js';
 import { entropy } from './information.js';
 import { type Ballot, ballotOf } from './outcomes.js';
 import { type SafePlaces, safePlaces } from './safe-places.js';
+import { type Scene, sceneOf } from './scenes.js';
 import { loadOfInterest, terminalsOf } from './triage.js';
 
 /** What a search for the next reading goes by, worked out once. */
@@ -32,13 +34,15 @@ export interface Search {
   /** The load of interest not doing its job, and where it gets its voltage. */
   readonly interest: Symptom | undefined;
   readonly load: Pair | undefined;
-  /** Pairs of leads for volts; and for ohms, across suspected parts and to what they may leak to. */
+  /** Pairs of leads for volts; and for ohms, across suspected parts, over several, and to what they may leak to. */
   readonly leads: readonly Pair[];
   readonly dead: readonly Pair[];
   /** Wires for a clamp. */
   readonly wires: readonly number[];
   readonly conductorsBetween: (a: number, b: number) => readonly number[];
   readonly isTaken: (state: State, probe: Probe) => boolean;
+  /** Each state is solved once, however often it is looked at. */
+  readonly sceneIn: (state: State, dead: boolean) => Scene;
   /** Bits missing to know which part it is. */
   readonly missing: number;
 }
@@ -64,11 +68,22 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     interest,
     load,
     leads: liveLeads(circuit, standing, places, load === undefined ? across : [load, ...across]),
-    dead: distinctPairs([...across, ...leakPairs(hypotheses)], places),
+    dead: distinctPairs([...across, ...spans(circuit, standing, across), ...leakPairs(hypotheses)], places),
     wires: clampable(circuit, places),
     conductorsBetween: directConductors(circuit),
     isTaken: takenIn(job),
+    sceneIn: scenesOf(stand, hypotheses),
     missing: entropy(answerWeights(ballot)),
+  };
+}
+
+function scenesOf(stand: TestStand, hypotheses: readonly Hypothesis[]): Search['sceneIn'] {
+  const known = new Map<string, Scene>();
+  return (state, dead) => {
+    const key = `${dead} ${stateKey(state)}`;
+    const scene = known.get(key) ?? sceneOf(stand, hypotheses, state, dead);
+    known.set(key, scene);
+    return scene;
   };
 }
 

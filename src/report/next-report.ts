@@ -1,4 +1,5 @@
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
+import type { Expected } from '../meter/meter.js';
 import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
@@ -69,7 +70,7 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
     .map(({ suspect, shows: each }) => [
       suspect.faults.map((fault) => clean(fault.part)).join(', '),
       suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
-      each.length === 0 ? 'not predicted' : [...new Set(each.map(wordExpected))].join(' or '),
+      each.length === 0 ? 'not predicted' : wordShown(each),
     ]);
   const healthy = ['none', 'sound as drawn', sound === undefined ? 'not predicted' : wordExpected(sound)];
   const rest = shows.length - shownSuspects;
@@ -80,6 +81,19 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
     [0, 1],
   );
   return rest > 0 ? `${table}\nand ${count(rest, 'more suspect')}` : table;
+}
+
+/** Of values over a range the bands that meet are one. */
+function wordShown(shows: readonly Expected[]): string {
+  const bands = shows.filter((each) => each.kind === 'driven').sort((a, b) => a.low - b.low);
+  const joined: Extract<Expected, { kind: 'driven' }>[] = [];
+  for (const band of bands) {
+    const last = joined.at(-1);
+    if (last === undefined || band.low > last.high) joined.push(band);
+    else joined[joined.length - 1] = { ...last, high: Math.max(last.high, band.high) };
+  }
+  const others = shows.filter((each) => each.kind !== 'driven');
+  return [...new Set([...joined, ...others].map(wordExpected))].join(' or ');
 }
 
 function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], style: TerminalStyle): string[] {

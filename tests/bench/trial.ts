@@ -6,8 +6,9 @@
  * Not part of the tests: it takes hours in full.
  */
 import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
+import { holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
 import { partsOf } from '../../src/diagnose/suspects.js';
-import type { TestStand } from '../../src/meter/meter.js';
+import { type Job, measuredSupplies, TestStand } from '../../src/meter/meter.js';
 import { Appliance, builtStand } from './appliance.js';
 import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
 import { Desk } from './desk.js';
@@ -37,6 +38,8 @@ interface Case {
   readonly hunts: readonly Hunt[];
   /** Parts that the first strategy left, and that volts everywhere would have cleared. */
   readonly tellable: readonly string[];
+  /** What volts everywhere come to, where the first strategy left several parts. */
+  readonly everywhere?: Hunt | undefined;
 }
 
 /** Appliances of each circuit that are built, each with part values, supplies and a meter of its own. */
@@ -86,7 +89,7 @@ function tryFault(
     kept === undefined || kept.size === 0 || first === undefined
       ? []
       : [...left(first)].filter((part) => !kept.has(part));
-  return { fault, complaint: 'plain', hunts, tellable };
+  return { fault, complaint: 'plain', hunts, tellable, everywhere: all };
 }
 
 /** The parts that are left. */
@@ -94,7 +97,9 @@ function left({ answer }: Hunt): Set<string> {
   return new Set(answer.suspects.flatMap(partsOf));
 }
 
+/** Among the parts that are left; beside another fault it is not what was planted. */
 function isFound({ fault }: Case, found: Hunt): boolean {
+  if (found.answer.supposed === 'pair') return false;
   const parts = left(found);
   return [fault.part, ...(fault.with === undefined ? [] : [fault.with])].some((part) => parts.has(part));
 }
@@ -145,18 +150,38 @@ function report(title: string, cases: readonly Case[]): void {
   if (early.length > 0) console.log(`  ${early.length} ended by ${first} where volts somewhere clear more`);
 }
 
+/** The readings and symptoms that are not what the fault gives, by themselves. */
+function against(circuit: Circuit, job: Job, fault: Fault): string {
+  const stand = new TestStand(circuit, measuredSupplies(circuit, job));
+  const readings = job.readings.flatMap((reading) => {
+    const { verdict, expected } = holdReading(stand, reading, [fault]);
+    return verdict === 'differs' ? `against it: reading ${reading.index}, ${JSON.stringify(expected)}` : [];
+  });
+  const symptoms = job.symptoms.flatMap((symptom) => {
+    const { verdict, expected } = holdSymptom(stand, symptom, [fault]);
+    return verdict === 'differs' ? `against it: symptom ${symptom.index}, ${expected}` : [];
+  });
+  return [...readings, ...symptoms, ''].join('\n');
+}
+
 /** Every case whose part is not among those left, or that was given up early, with what was read. */
 function reportMisses(circuit: Circuit, cases: readonly Case[]): number {
   let misses = 0;
-  const tell = (what: string, { fault }: Case, { job, answer }: Hunt) => {
+  const tell = (what: string, each: Case, { job, answer, minutes }: Hunt) => {
+    const { fault } = each;
     const instead = answer.suspects.map(({ faults }) => faults.map(faultName).join(' and ')).join(', ');
     console.log(`\n${what}: ${faultName(fault)}; ${answer.verdict}${instead && `: ${instead}`}`);
     console.log(readingsText(circuit, job));
+    if (!isFound(each, { job, answer, minutes })) console.log(against(circuit, job, fault));
   };
   for (const each of cases) {
     const [first] = each.hunts;
     if (first && each.tellable.length > 0)
       tell(`EARLY, ${each.tellable.join(', ')} could be cleared`, each, first);
+    if (each.everywhere && !isFound(each, each.everywhere)) {
+      misses += 1;
+      tell('MISS everywhere', each, each.everywhere);
+    }
     for (const [index, found] of each.hunts.entries()) {
       if (isFound(each, found)) continue;
       misses += 1;

@@ -78,14 +78,17 @@ describe('in JSON', () => {
   test('outcomes are apart from one another, likely in all, and each suspect reads within one', async () => {
     const { next } = jsonOf(await ask());
     const { outcomes, tells } = next as { outcomes: Answer[]; tells: Answer[] };
+    // Beyond range stands without numbers.
+    const beyond = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY] as const;
+    const ends = ({ low, high }: Answer) => (typeof low === 'number' ? ([low, high] as const) : beyond);
     for (const [index, outcome] of outcomes.slice(1).entries())
-      expect(outcome.low).toBeGreaterThan(outcomes[index].high);
+      expect(ends(outcome)[0]).toBeGreaterThan(ends(outcomes[index])[1]);
     expect(outcomes.reduce((sum, { weight }) => sum + weight, 0)).toBeCloseTo(1, 9);
     for (const { left } of outcomes)
       expect(left.reduce((sum: number, { share }: Answer) => sum + share, 0)).toBeCloseTo(1, 9);
     for (const { shows } of tells)
-      for (const { low, high } of shows)
-        expect(outcomes.filter((each) => low >= each.low && high <= each.high)).toHaveLength(1);
+      for (const [low, high] of shows.map(ends))
+        expect(outcomes.map(ends).filter((each) => low >= each[0] && high <= each[1])).toHaveLength(1);
   });
 
   test('what it takes adds up', async () => {
@@ -98,7 +101,7 @@ describe('in JSON', () => {
   });
 
   test('a live reading is told to be one, first of all', async () => {
-    const { next, cautions } = jsonOf(await ask());
+    const { next, cautions } = jsonOf(await ask('--skip', 'MAINS.N'));
     expect(next.live).toBe(true);
     expect(cautions[0]).toMatch(/live parts/);
   });

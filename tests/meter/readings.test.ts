@@ -96,6 +96,7 @@ const noPath: Expected = { kind: 'floating', likely: 0, high: 0, unit: 'ohm', ca
 test.each([
   [driven, 118, 'V', 'high', 'agrees'],
   [driven, 122, 'V', 'high', 'agrees'],
+  [{ ...driven, high: 121.99999999 }, 122, 'V', 'high', 'agrees'],
   [driven, 117.9, 'V', 'high', 'differs'],
   [driven, 122.1, 'V', 'high', 'differs'],
   [driven, Number.NaN, 'V', 'high', 'differs'],
