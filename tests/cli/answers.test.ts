@@ -80,11 +80,6 @@ const calls: readonly (readonly [name: string, args: readonly string[], outside?
     return [`next ${path}`, ['next', path, ...circuit]] as const;
   }),
   ['next of a complaint', ['next', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
-  [
-    'next with a place out of reach',
-    ['next', 'r.yaml', '--circuit', hood, '--skip', 'CTL.2'],
-    { files: { 'r.yaml': complaint } },
-  ],
   ['check a complaint', ['check', 'r.yaml', '--circuit', hood], { files: { 'r.yaml': complaint } }],
   [
     'check nothing',

@@ -142,10 +142,12 @@ describe('options', () => {
     const behind = await run([command, ...given[command], '--format', 'json', '--quiet']);
     expect(behind.status).toBe(0);
     expect(await run([command, '--format', 'json', '--quiet', ...given[command]])).toEqual(behind);
+    expect(await run([command, '--format=json', '-q', '--', ...given[command]])).toEqual(behind);
+    // How they are written is read in one place for all commands.
+    if (command !== 'validate') return;
     expect(await run([command, '-q', '-f', 'json', ...given[command]])).toEqual(behind);
     expect(await run([command, '-qf', 'json', ...given[command]])).toEqual(behind);
     expect(await run([command, '--format=json', '-q', ...given[command]])).toEqual(behind);
-    expect(await run([command, '--format=json', '-q', '--', ...given[command]])).toEqual(behind);
   });
 
   test.each([
