@@ -9,9 +9,9 @@ import {
   worksIn,
 } from '../solve/solve.js';
 import { type Path, problemAt } from '../text/text.js';
-import { holdReading, holdSymptom } from './evidence.js';
 import { derivePins } from './pins.js';
 import type { AuditProblem, AuditProblemData } from './problems.js';
+import { holdReading, holdSymptom } from './suspects/evidence.js';
 
 export interface AuditAnswer {
   readonly problems: readonly AuditProblem[];

@@ -1,8 +1,8 @@
 import { type Circuit, type Fault, isConductor } from '../circuit/circuit.js';
 import type { TestStand } from '../meter/meter.js';
 import { pathsToPair, type SupplyPath, type View } from '../solve/solve.js';
-import type { ReadingEvidence, SymptomEvidence, TripEvidence } from './evidence.js';
-import { partsOf, type Suspect } from './suspects.js';
+import type { ReadingEvidence, SymptomEvidence, TripEvidence } from './suspects/evidence.js';
+import { partsOf, type Suspect } from './suspects/suspects.js';
 
 /** The first reading (or, when all readings agree, symptom) that is not as it should be, and what bounds it. */
 export interface Discrepancy {

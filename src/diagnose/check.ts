@@ -9,9 +9,12 @@ import {
 } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { bracketReading, bracketSymptom, bracketTrip, type Discrepancy } from './bracket.js';
-import { clearNeighbours } from './clear-neighbours.js';
-import type { Clearance } from './cleared.js';
-import { type Doubt, doubtsOf, type MovedSwitch, movedSwitches } from './doubts.js';
+import { clearNeighbours } from './clearing/clear-neighbours.js';
+import type { Clearance } from './clearing/cleared.js';
+import { type Proven, provenBy } from './clearing/proven.js';
+import { type Doubt, doubtsOf, type MovedSwitch, movedSwitches } from './doubts/doubts.js';
+import { type Disagreement, disagreements } from './doubts/repeats.js';
+import { type Slip, slipsOf } from './slips/exchange.js';
 import {
   groupByState,
   holdReading,
@@ -20,11 +23,8 @@ import {
   type ReadingEvidence,
   type SymptomEvidence,
   type TripEvidence,
-} from './evidence.js';
-import { type Slip, slipsOf } from './exchange.js';
-import { type Proven, provenBy } from './proven.js';
-import { type Disagreement, disagreements } from './repeats.js';
-import { areBounded, listSuspects, partsOf, type Suspect, type Suspects } from './suspects.js';
+} from './suspects/evidence.js';
+import { areBounded, listSuspects, partsOf, type Suspect, type Suspects } from './suspects/suspects.js';
 
 /**
  * `agrees`: everything is as it should be. `bounded`: the suspects all lie in one part. `ambiguous`: in several.

@@ -2,11 +2,10 @@
 export { type AuditAnswer, auditCircuit } from './audit.js';
 export type { Discrepancy } from './bracket.js';
 export { type CheckAnswer, type CheckVerdict, checkJob, type HasAllItNeeds, type Need } from './check.js';
-export type { Clearance } from './cleared.js';
-export type { CostKind, CostPart } from './costs.js';
-export type { Doubt, Likeness, MovedSwitch } from './doubts.js';
-export type { ReadingEvidence, SymptomEvidence, TripEvidence } from './evidence.js';
-export type { Slip, SlipEffect } from './exchange.js';
+export type { Clearance } from './clearing/cleared.js';
+export type { Witness } from './clearing/observation.js';
+export type { Proven } from './clearing/proven.js';
+export type { Doubt, Likeness, MovedSwitch } from './doubts/doubts.js';
 export {
   type ExpectAnswer,
   type ExpectedLoad,
@@ -17,14 +16,15 @@ export {
   type SweepAnswer,
   usualBlack,
 } from './expect.js';
-export { type NextAnswer, type NextOptions, type NoProposal, proposeNext } from './next.js';
-export type { Witness } from './observation.js';
+export type { CostKind, CostPart } from './next/costs.js';
+export { type NextAnswer, type NextOptions, type NoProposal, proposeNext } from './next/next.js';
+export type { Proposal, ReadingOutcome } from './next/proposal.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';
 export { type AuditProblem, type AuditProblemData, auditSeverities } from './problems.js';
-export type { Proposal, ReadingOutcome } from './proposal.js';
-export type { Proven } from './proven.js';
-export type { SlipProof } from './slip-proof.js';
-export type { Suspect } from './suspects.js';
+export type { Slip, SlipEffect } from './slips/exchange.js';
+export type { SlipProof } from './slips/slip-proof.js';
+export type { ReadingEvidence, SymptomEvidence, TripEvidence } from './suspects/evidence.js';
+export type { Suspect } from './suspects/suspects.js';
 export type { LookedState } from './testability/looked-states.js';
 export { type TestabilityAnswer, type TestedFault, testFaults } from './testability/testability.js';
 export { type HeldThreshold, holdThresholds } from './testability/thresholds.js';

@@ -2,8 +2,8 @@ import { type Circuit, type Fault, type Load, listFaults, type State } from '../
 import { type Symptom, TestStand } from '../meter/meter.js';
 import { pathsToPair } from '../solve/solve.js';
 import type { CheckAnswer } from './check.js';
-import { holdSymptom } from './evidence.js';
-import { partsOf } from './suspects.js';
+import { holdSymptom } from './suspects/evidence.js';
+import { partsOf } from './suspects/suspects.js';
 
 /** A complaint sorted before anything is measured: what fails together, what works, and what that clears. */
 export interface Triage {

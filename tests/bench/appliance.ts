@@ -6,7 +6,7 @@
 
 import type { Branch, Impedance } from '../../src/circuit/branch.js';
 import { type Circuit, type Fault, type State, stateKey } from '../../src/circuit/circuit.js';
-import { openedBy } from '../../src/diagnose/opened.js';
+import { openedBy } from '../../src/diagnose/suspects/opened.js';
 import { displayError } from '../../src/meter/instrument.js';
 import { type Probe, type Shown, TestStand } from '../../src/meter/meter.js';
 import { type View, worksIn } from '../../src/solve/solve.js';

@@ -4,7 +4,7 @@
  * `npm run bench -- healthy [EXAMPLE] [samples=10000] [seed=1]`. Not part of the tests: it takes a minute.
  */
 import { type Circuit, type State, withPowerOff } from '../../src/circuit/circuit.js';
-import { holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
+import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
 import {
   instrument,
   type Job,

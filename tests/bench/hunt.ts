@@ -1,8 +1,8 @@
 /** From a complaint to a part: readings one after the other, each chosen by a strategy and taken on the appliance. */
 import { type Circuit, type Minutes, restState } from '../../src/circuit/circuit.js';
-import { probeCost, standingOf, stateCost, totalMinutes } from '../../src/diagnose/costs.js';
 import { type CheckAnswer, usualBlack } from '../../src/diagnose/diagnose.js';
-import { safePlaces } from '../../src/diagnose/safe-places.js';
+import { probeCost, standingOf, stateCost, totalMinutes } from '../../src/diagnose/next/costs.js';
+import { safePlaces } from '../../src/diagnose/next/safe-places.js';
 import { instrument, type Job, nominalSupplies, TestStand } from '../../src/meter/meter.js';
 import type { Appliance } from './appliance.js';
 import { namedStates } from './complaint.js';

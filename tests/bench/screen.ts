@@ -16,10 +16,10 @@ import {
   type State,
   withSetting,
 } from '../../src/circuit/circuit.js';
-import { type Group, groupByState, holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
-import { explainer } from '../../src/diagnose/explained.js';
-import { pairsOf } from '../../src/diagnose/pairs.js';
-import { screenOf } from '../../src/diagnose/screen.js';
+import { type Group, groupByState, holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
+import { explainer } from '../../src/diagnose/suspects/explained.js';
+import { pairsOf } from '../../src/diagnose/suspects/pairs.js';
+import { screenOf } from '../../src/diagnose/suspects/screen.js';
 import {
   measuredSupplies,
   nominalSupplies,

@@ -8,7 +8,7 @@
 import { type Circuit, type State, stateKey } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
 import { usualBlack } from '../../src/diagnose/expect.js';
-import { partsOf } from '../../src/diagnose/suspects.js';
+import { partsOf } from '../../src/diagnose/suspects/suspects.js';
 import { instrument, type Job, type Probe, type Reading } from '../../src/meter/meter.js';
 import type { Desk } from './desk.js';
 

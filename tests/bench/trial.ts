@@ -6,8 +6,8 @@
  * Not part of the tests: it takes hours in full.
  */
 import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
-import { holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
-import { partsOf } from '../../src/diagnose/suspects.js';
+import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
+import { partsOf } from '../../src/diagnose/suspects/suspects.js';
 import { type Job, measuredSupplies, TestStand } from '../../src/meter/meter.js';
 import { Appliance, builtStand } from './appliance.js';
 import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';

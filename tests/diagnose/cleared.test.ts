@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { faultName, stateKey } from '../../src/circuit/circuit.js';
-import { type Clearance, clearanceOf } from '../../src/diagnose/cleared.js';
+import { type Clearance, clearanceOf } from '../../src/diagnose/clearing/cleared.js';
+import { observationsOf } from '../../src/diagnose/clearing/observation.js';
 import { checkJob } from '../../src/diagnose/diagnose.js';
-import { holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
-import { observationsOf } from '../../src/diagnose/observation.js';
 import { statesOf } from '../../src/diagnose/states.js';
+import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
 import { measuredSupplies, TestStand } from '../../src/meter/meter.js';
 import { circuitOf, mains } from '../circuit/open.js';
 import { jobFrom } from '../meter/open.js';

@@ -7,7 +7,7 @@ import {
   type VariableFault,
   withSetting,
 } from '../../src/circuit/circuit.js';
-import { explainedBy, type Group } from '../../src/diagnose/evidence.js';
+import { explainedBy, type Group } from '../../src/diagnose/suspects/evidence.js';
 import { fittingValues, huntFor } from '../../src/diagnose/values/fitting-values.js';
 import { faultOf } from '../../src/diagnose/values/regimes.js';
 import { instrument, nominalSupplies, type Reading, type Symptom, TestStand } from '../../src/meter/meter.js';

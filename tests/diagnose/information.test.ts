@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { entropy, expectedGain } from '../../src/diagnose/information.js';
+import { entropy, expectedGain } from '../../src/diagnose/next/information.js';
 
 /** Parts in series, one of them open: a probe behind the first `behind` of them says on which side of it. */
 function seriesGain(priors: readonly number[], behind: number): number {

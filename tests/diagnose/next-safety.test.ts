@@ -11,7 +11,7 @@ import {
   withPowerOff,
 } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, type Proposal, proposeNext, type Suspect } from '../../src/diagnose/diagnose.js';
-import { openedBy } from '../../src/diagnose/opened.js';
+import { openedBy } from '../../src/diagnose/suspects/opened.js';
 import {
   type Job,
   nominalSupplies,

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { restState, type State, withLoose } from '../../src/circuit/circuit.js';
 import { checkJob, proposeNext } from '../../src/diagnose/diagnose.js';
-import { safePlaces } from '../../src/diagnose/safe-places.js';
+import { safePlaces } from '../../src/diagnose/next/safe-places.js';
 import { circuitOf } from '../circuit/open.js';
 import { jobFrom } from '../meter/open.js';
 

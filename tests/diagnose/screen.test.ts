@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Circuit, type Fault, faultName, listFaults, type State } from '../../src/circuit/circuit.js';
-import { groupByState, holdReading, holdSymptom } from '../../src/diagnose/evidence.js';
-import { explainer } from '../../src/diagnose/explained.js';
-import { screenOf } from '../../src/diagnose/screen.js';
+import { groupByState, holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
+import { explainer } from '../../src/diagnose/suspects/explained.js';
+import { screenOf } from '../../src/diagnose/suspects/screen.js';
 import {
   type Expected,
   type Input,

@@ -1,7 +1,7 @@
 import { type Fault, stateKey, type VariableFault } from '../../circuit/circuit.js';
 import { probeOf, type Reading, type TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect, isPresent, unite } from '../../solve/solve.js';
-import { explainedBy, type Group, isRuledOut } from '../evidence.js';
+import { explainedBy, type Group, isRuledOut } from '../suspects/evidence.js';
 import { fittingSymptom } from './fitting-symptom.js';
 import { looseBand, type Widths, widthOf } from './loose-band.js';
 import { narrowed } from './narrowed.js';

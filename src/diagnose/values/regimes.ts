@@ -10,7 +10,7 @@ import {
   type View,
   whereAtMost,
 } from '../../solve/solve.js';
-import { openedBy } from '../opened.js';
+import { openedBy } from '../suspects/opened.js';
 
 /** A fault of unknown value with one: `value` in its unit. */
 export function faultOf({ part, mode, at, unit, changes }: VariableFault, value: number): Fault {

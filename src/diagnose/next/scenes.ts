@@ -1,0 +1,101 @@
+import type { State } from '../../circuit/circuit.js';
+import type { Probe, TestStand } from '../../meter/meter.js';
+import { branchFigures, rmsVolts, type Sight, strayOn, type View } from '../../solve/solve.js';
+import type { Hypothesis } from './hypotheses.js';
+import type { Range } from './outcomes.js';
+
+/** One state as each sample of each hypothesis would have it. */
+export interface Scene {
+  readonly state: State;
+  readonly dead: boolean;
+  /** The circuit as drawn. */
+  readonly sound: View | undefined;
+  /** By sample; undefined where nothing would hold still to be read. */
+  readonly views: readonly (View | undefined)[];
+  /** Share of belief in what this state would short, or blow for good. */
+  readonly blows: number;
+}
+
+export function sceneOf(
+  stand: TestStand,
+  hypotheses: readonly Hypothesis[],
+  state: State,
+  dead: boolean,
+): Scene {
+  const sound = stand.look(state, [], dead);
+  let blows = 0;
+  const views = hypotheses.flatMap((hypothesis) =>
+    hypothesis.samples.map((faults, index) => {
+      const sight = stand.look(state, faults, dead);
+      const first = hypothesis.suspect.samples[index] ?? faults;
+      if (blowsUp(stand, sight) || (!dead && isReset(stand, state, first, faults)))
+        blows += hypothesis.weight / hypothesis.samples.length;
+      return sight.kind === 'steady' ? sight.view : undefined;
+    }),
+  );
+  return { state, dead, sound: sound.kind === 'steady' ? sound.view : undefined, views, blows };
+}
+
+function blowsUp({ circuit }: TestStand, sight: Sight): boolean {
+  if (sight.kind === 'short') return true;
+  return sight.kind === 'overload' && circuit.protectors.get(sight.protector)?.closesAgain !== true;
+}
+
+/** The building's protector is what the short opened: whoever goes on with the work sets it again first. */
+function isReset(
+  stand: TestStand,
+  state: State,
+  first: Hypothesis['samples'][number],
+  standing: Hypothesis['samples'][number],
+): boolean {
+  if (standing.length === first.length) return false;
+  const opened = standing.at(-1)?.part ?? '';
+  if (!stand.circuit.supplies.has(opened) || !stand.mayShortUnder(state, first)) return false;
+  return stand.look(state, first).kind === 'short';
+}
+
+/** The most of a live voltage that a floating place shows on a high-impedance input, and on a low one, volts, roughly. */
+const strayShare = 0.85;
+const lowInputStrayVolts = 0.8;
+
+/** A meter shows OL above this. */
+const overRangeOhms = 40e6;
+
+/** What a view gives for a probe, without part tolerances and the meter's load: to choose what to work out in full. */
+export function roughRange(stand: TestStand, view: View, probe: Probe): Range {
+  const { where, unit, meter } = probe;
+  const { share, counts, resolution } = meter.accuracy;
+  const spread = stand.supplies.spread;
+  if (where.kind === 'around') {
+    const { amps } = branchFigures(view, where.branch);
+    return around(amps, amps * (share + spread + view.point.plan.widestTolerance) + counts * resolution);
+  }
+  const { red, black } = where;
+  if (unit === 'ohm') {
+    const joined = view.island(red) === view.island(black);
+    const ohms = joined ? view.transfer(0, red, black, red, black).re : Number.POSITIVE_INFINITY;
+    if (ohms > overRangeOhms) return { low: Number.POSITIVE_INFINITY, high: Number.POSITIVE_INFINITY };
+    return around(ohms, ohms * (share + view.point.plan.widestTolerance) + counts * resolution);
+  }
+  const volts = rmsVolts(view, red, black);
+  if (volts !== undefined) return around(volts, volts * (share + spread) + counts * resolution);
+  const high =
+    meter.input === 'low-impedance' ? lowInputStrayVolts : (1 + spread) * strayVolts(view, red, black);
+  return { low: 0, high: high * (1 + share) + counts * resolution };
+}
+
+/** Worked out once for each view, by the island that the stray is read against. */
+const strays = new WeakMap<View, Map<number, number>>();
+
+function strayVolts(view: View, red: number, black: number): number {
+  const known = strays.get(view) ?? new Map<number, number>();
+  strays.set(view, known);
+  const island = view.island(view.isDriven(view.island(black)) ? black : red);
+  const volts = known.get(island) ?? strayShare * strayOn(view, red, black, 0).volts;
+  known.set(island, volts);
+  return volts;
+}
+
+function around(value: number, half: number): Range {
+  return { low: Math.max(0, value - half), high: value + half };
+}

@@ -1,0 +1,236 @@
+import { type Circuit, type Fault, type State, stateKey } from '../../circuit/circuit.js';
+import {
+  compare,
+  displayError,
+  type Expected,
+  isAsNominal,
+  isFarOff,
+  type Job,
+  mostVolts,
+  probeOf,
+  type Reading,
+  type Symptom,
+  type TestStand,
+  type Trip,
+  type Unsettled,
+  type Verdict,
+} from '../../meter/meter.js';
+import type { View, Works } from '../../solve/solve.js';
+import { openedBy } from './opened.js';
+
+/** A reading held against what the circuit with these faults gives. */
+export interface ReadingEvidence {
+  readonly reading: Reading;
+  readonly expected: Expected | Unsettled;
+  readonly verdict: Verdict;
+}
+
+export interface SymptomEvidence {
+  readonly symptom: Symptom;
+  readonly expected: Works;
+  readonly verdict: Verdict;
+}
+
+export function holdReading(stand: TestStand, reading: Reading, faults: readonly Fault[]): ReadingEvidence {
+  const expected = stand.expect(reading.state, probeOf(reading), faults);
+  return { reading, expected, verdict: compare(reading, expected) };
+}
+
+export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly Fault[]): SymptomEvidence {
+  const sight = stand.look(symptom.state, faults);
+  const expected = sight.kind === 'steady' ? stand.worksIn(sight.view, symptom) : 'marginal';
+  return { symptom, expected, verdict: symptomVerdict(symptom, expected) };
+}
+
+function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
+  if (expected === 'marginal') return 'inconclusive';
+  return (expected === 'yes') === symptom.works ? 'agrees' : 'differs';
+}
+
+/** A protector seen to open, held against what opens with these faults. */
+export interface TripEvidence {
+  readonly trip: Trip;
+  readonly verdict: Verdict;
+}
+
+export function holdTrip(stand: TestStand, trip: Trip, faults: readonly Fault[]): TripEvidence {
+  const sight = stand.look(trip.state, faults);
+  const opens =
+    sight.kind === 'short' || sight.kind === 'overload' ? openedBy(stand.circuit, sight).part : undefined;
+  return { trip, verdict: opens === trip.protector ? 'agrees' : 'differs' };
+}
+
+/** A job's observations of one state, told of one network: with power and as it runs, or dead for ohms. */
+export interface Group {
+  readonly state: State;
+  readonly dead: boolean;
+  readonly symptoms: readonly Symptom[];
+  readonly readings: readonly Reading[];
+}
+
+/** The job by state, those with something amiss first: they rule most faults out. */
+export function groupByState(job: Job, amiss: ReadonlySet<Reading | Symptom>): readonly Group[] {
+  const groups = new Map<string, { state: State; dead: boolean; symptoms: Symptom[]; readings: Reading[] }>();
+  const groupOf = (state: State, dead: boolean) => {
+    const key = `${dead} ${stateKey(state)}`;
+    const group = groups.get(key) ?? { state, dead, symptoms: [], readings: [] };
+    groups.set(key, group);
+    return group;
+  };
+  for (const symptom of job.symptoms) groupOf(symptom.state, false).symptoms.push(symptom);
+  for (const reading of job.readings) groupOf(reading.state, isDead(reading)).readings.push(reading);
+  const isAmiss = (group: Group) => [...group.symptoms, ...group.readings].some((each) => amiss.has(each));
+  return [...groups.values()].sort((a, b) => Number(isAmiss(b)) - Number(isAmiss(a)));
+}
+
+function isDead(reading: Reading): boolean {
+  return reading.shown.kind !== 'blank' && reading.shown.unit === 'ohm';
+}
+
+/**
+ * How well supposed faults explain observations: undefined when any contradicts them, else a share from 0 to 1. A
+ * reading that only strays could explain (a floating place under a high-impedance meter), or taken where contacts
+ * never settle, counts for less than one that the faults predict.
+ */
+export function explainedBy(
+  stand: TestStand,
+  groups: readonly Group[],
+  faults: readonly Fault[],
+): number | undefined {
+  let share = 1;
+  for (const group of groups) {
+    if (isRuledOut(stand, group, faults)) return undefined;
+    const views = viewsOf(stand, group, faults);
+    if (views === undefined) return undefined;
+    const part = views.length === 0 ? unsettledShare(stand, group) : explainedGroup(stand, group, views);
+    if (part === undefined) return undefined;
+    share *= part;
+  }
+  return share;
+}
+
+/** Contacts that never settle may show anything that the supplies can give. */
+function unsettledShare(stand: TestStand, { readings }: Group): number | undefined {
+  const most = mostVolts(stand.plan('running'), stand.supplies.spread);
+  const impossible = readings.some(
+    ({ shown, meter }) =>
+      shown.kind === 'value' &&
+      shown.unit === 'V' &&
+      Math.abs(shown.value) > most + displayError(meter.accuracy, shown.value),
+  );
+  return impossible ? undefined : unsettledLikelihood;
+}
+
+/**
+ * What a meter could be looking at in a group's state: one network; two where an overload opens and closes again; none
+ * where contacts never settle. Undefined where something blows for good: nobody reads a meter until it does.
+ */
+function viewsOf(
+  stand: TestStand,
+  { state, dead }: Group,
+  faults: readonly Fault[],
+): readonly View[] | undefined {
+  const sight = stand.look(state, faults, dead);
+  switch (sight.kind) {
+    case 'steady':
+      return [sight.view];
+    case 'chattering':
+      return [];
+    case 'short':
+      return undefined;
+    case 'overload': {
+      if (stand.circuit.protectors.get(sight.protector)?.closesAgain !== true) return undefined;
+      const opened = stand.look(state, [...faults, openedBy(stand.circuit, sight)], dead);
+      return opened.kind === 'steady' ? [sight.view, opened.view] : [sight.view];
+    }
+  }
+}
+
+/** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
+const farVolts = 5;
+const farShare = 0.4;
+
+function recloses({ protectors }: Circuit): readonly Fault[] {
+  return [...protectors.values()].flatMap(({ name, branch, closesAgain, rating }) =>
+    closesAgain && rating !== undefined
+      ? { part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }
+      : [],
+  );
+}
+
+/** Whether some reading of the group is plainly impossible with these faults. */
+export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
+  const out = ruledOut(stand, group, faults);
+  const amiss = out === undefined ? [] : group.readings.filter(out);
+  if (amiss.length === 0) return false;
+  // An overload that opens and closes again may have been open just then.
+  return recloses(stand.circuit).every((opened) => {
+    const then = ruledOut(stand, group, [...faults, opened]);
+    return then !== undefined && amiss.some(then);
+  });
+}
+
+/**
+ * A first look without solving: most faults leave some reading of a state plainly impossible. Tells which; undefined
+ * where nothing is certain. Of faults that short a supply it tells nothing.
+ */
+export function ruledOut(
+  stand: TestStand,
+  { state, dead }: Group,
+  faults: readonly Fault[],
+): ((reading: Reading) => boolean) | undefined {
+  const tied = dead ? undefined : stand.tiedUnder(state, faults, true);
+  if (tied === undefined) return undefined;
+  return ({ where, shown, meter }) => {
+    if (where.kind !== 'between' || shown.kind !== 'value' || shown.unit !== 'V') return false;
+    // Told to be ac or dc, it may be the one that is not there.
+    if (shown.current !== undefined) return false;
+    const volts = tied(where.red, where.black, meter.input === 'low-impedance');
+    if (volts === undefined) return false;
+    const off = Math.abs(Math.abs(shown.value) - volts);
+    return off > farVolts + farShare * Math.max(volts, Math.abs(shown.value));
+  };
+}
+
+/** Each observation must be what one of the views gives. */
+function explainedGroup(stand: TestStand, group: Group, views: readonly View[]): number | undefined {
+  let share = 1;
+  for (const symptom of group.symptoms) {
+    if (views.every((view) => symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs'))
+      return undefined;
+  }
+  for (const reading of group.readings) {
+    const best = Math.max(...views.map((view) => readingLikelihood(stand, reading, view)));
+    if (best === 0) return undefined;
+    share *= best;
+  }
+  return share;
+}
+
+/** 1 for a reading that a view gives, 0 for one it does not, and less than 1 where only a stray could be shown. */
+function readingLikelihood(stand: TestStand, reading: Reading, view: View): number {
+  const { where, shown, meter } = reading;
+  if (where.kind === 'between' && shown.kind === 'value' && shown.unit === 'V') {
+    const { red, black } = where;
+    const first = {
+      red,
+      black,
+      meter,
+      shown: shown.value,
+      current: shown.current,
+      spread: stand.supplies.spread,
+    };
+    if (isFarOff(view, first)) return 0;
+    if (isAsNominal(view, first)) return 1;
+  }
+  const expected = stand.expectIn(view, probeOf(reading));
+  const verdict = compare(reading, expected);
+  if (verdict === 'differs') return 0;
+  return verdict === 'inconclusive' && expected.kind === 'floating' ? strayLikelihood : 1;
+}
+
+/** Most floating places read near zero or wander; a reading there is weak support (judgement, no source). */
+const strayLikelihood = 0.5;
+
+/** Contacts that chatter are heard; that nobody wrote so speaks against it (judgement, no source). */
+const unsettledLikelihood = 0.1;

@@ -1,0 +1,121 @@
+import type { Fault, State } from '../../circuit/circuit.js';
+import type { TestStand } from '../../meter/meter.js';
+import { upTo } from '../states.js';
+import type { Group } from './evidence.js';
+import { lastReading } from './explained.js';
+import { GroupScreen } from './group-screen.js';
+import { openedByOverload, openedByShort } from './opened.js';
+
+/** Whether a job is plainly impossible with these faults, one or two: `explainer` would give no share to them. */
+export type Screen = (faults: readonly Fault[]) => boolean;
+
+/**
+ * A first look in reading space, that solves nothing for a fault. It never rules out what would explain the job: what
+ * can't be followed is let through, to be solved for.
+ */
+export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
+  const look = new JobScreen(stand, groups);
+  return ([first, second, third]) => {
+    if (first === undefined || third !== undefined) return false;
+    look.hold(second === undefined || isUndone(first, second) ? undefined : first);
+    return look.isOut(second ?? first);
+  };
+}
+
+/** All states of a job, held against one fault after another. */
+class JobScreen {
+  private readonly all: readonly GroupScreen[];
+  /** The last reading alone mostly tells what did not open. */
+  private readonly latest: readonly GroupScreen[];
+  private readonly openers: readonly Fault[];
+  /** Openers from this one on may open on what a fault takes away; those before it on a short alone. */
+  private readonly overloads: number;
+  private readonly stand: TestStand;
+  /** States with power, those gone through before them too. */
+  private readonly powered: readonly State[];
+  private readonly alone: (boolean | undefined)[] = [];
+  private held: Fault | undefined;
+
+  constructor(stand: TestStand, groups: readonly Group[]) {
+    const byShort = openedByShort(stand.circuit);
+    const running = groups.filter(({ dead }) => !dead);
+    this.stand = stand;
+    this.powered = running.flatMap(({ state }) => upTo(state));
+    const [last] = lastReading(groups);
+    this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];
+    this.overloads = byShort.length;
+    this.all = groups.map((group) => new GroupScreen(stand, group, this.openers, last?.readings.at(-1)));
+    this.latest = [...this.all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
+  }
+
+  /** The next faults are looked at beside this one. */
+  hold(fault: Fault | undefined): void {
+    if (fault === this.held) return;
+    this.held = fault;
+    for (const screen of this.all) screen.hold(fault);
+  }
+
+  /** Impossible as it is in some state, and whatever it may have blown. */
+  isOut(fault: Fault): boolean {
+    let blown = false;
+    for (const [at, screen] of this.all.entries()) {
+      const found = screen.judge(fault, false);
+      // Where something blows, readings before and after it are of two networks. Nothing does without power.
+      blown ||= !screen.dead && (found === 'unknown' || found === 'shorts');
+      if (found === 'out' || found === 'shorts') return this.isOutBlown(fault, blown, this.all.slice(at + 1));
+    }
+    return false;
+  }
+
+  /** Of one that is impossible if nothing blew: `rest` are the states that were not looked at. */
+  private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
+    const running = rest.filter(({ dead }) => !dead);
+    if (!blown && running.length === 0) return true;
+    const from = this.mayShort(fault) ? 0 : this.overloads;
+    if (blown) return this.isOutAfter(fault, from);
+    // The last reading first: it takes one look for each that may open.
+    if (this.isOutAfter(fault, from, true)) return true;
+    return running.every((screen) => !blows(screen, fault)) || this.isOutAfter(fault, from);
+  }
+
+  /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
+  private mayShort(fault: Fault): boolean {
+    const { held } = this;
+    const faults = held === undefined ? [fault] : [held, fault];
+    return this.powered.some((state) => this.stand.mayShortUnder(state, faults));
+  }
+
+  /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
+  private isOutAfter(fault: Fault, from: number, byLast = false): boolean {
+    const { openers, latest } = this;
+    const isOut = (screen: GroupScreen, opener: number) =>
+      byLast ? screen.isOutLast(fault, opener) : screen.isOutOnce(fault, opener);
+    for (let opener = from; opener < openers.length; opener += 1) {
+      if (this.fitsAlone(opener) || !latest.some((screen) => isOut(screen, opener))) return false;
+    }
+    return true;
+  }
+
+  private fitsAlone(opener: number): boolean {
+    const kept = this.alone[opener];
+    if (kept !== undefined) return kept;
+    const { held, latest } = this;
+    this.hold(undefined);
+    const fits = latest.every((screen) => screen.fitsOnce(opener));
+    this.hold(held);
+    this.alone[opener] = fits;
+    return fits;
+  }
+}
+
+function blows(screen: GroupScreen, fault: Fault): boolean {
+  const found = screen.judge(fault, true);
+  return found === 'unknown' || found === 'shorts';
+}
+
+/** Whether a later fault changes all that the first does, and counts instead of it: so it is with two leaks. */
+function isUndone(first: Fault, later: Fault): boolean {
+  if (first.mode !== 'leaks-to-earth' || later.mode !== 'leaks-to-earth') return false;
+  const branches = later.changes.flatMap((change) => ('branch' in change ? change.branch : []));
+  return first.changes.every((change) => 'branch' in change && branches.includes(change.branch));
+}

@@ -1,0 +1,174 @@
+import type { Fault } from '../../circuit/circuit.js';
+import {
+  type Impossible,
+  impossibleReading,
+  readingScreen,
+  type Symptom,
+  type TestStand,
+} from '../../meter/meter.js';
+import { FaultWalk, type SeenNetwork } from '../../solve/solve.js';
+import type { Group } from './evidence.js';
+
+/**
+ * What a first look at one state says of a fault: plainly impossible, not so, that a supply is shorted and nothing can
+ * be read, or nothing.
+ */
+export type Look = 'out' | 'fits' | 'shorts' | 'unknown';
+
+/** What has opened, and the same state before that. */
+interface After {
+  readonly opened: Fault | undefined;
+  readonly asItIs: StateScreen;
+}
+
+/** A network to walk in, and what is impossible where a walk ends, observation by observation. */
+interface Looked {
+  readonly walk: FaultWalk;
+  readonly impossible: readonly Impossible[];
+}
+
+/**
+ * The observations of one state, as it is or after something opened for good, held against faults in reading space.
+ * Nothing is set up before it is asked for: most faults are ruled out by the first state that is looked at.
+ */
+export class StateScreen {
+  private readonly stand: TestStand;
+  private readonly group: Group;
+  private readonly after: After | undefined;
+  private setUp: Looked | undefined;
+  private first: Fault | undefined;
+  private kept: readonly number[] | undefined;
+  /** Observations in the order they are tried: what ruled a fault out last mostly does so with the next. */
+  private readonly order: Impossible[] = [];
+
+  constructor(stand: TestStand, group: Group, after: After | undefined) {
+    this.stand = stand;
+    this.group = group;
+    this.after = after;
+  }
+
+  /** The next faults are looked at beside this one. */
+  hold(fault: Fault | undefined): void {
+    this.first = fault;
+    this.setUp?.walk.hold(fault);
+  }
+
+  /** `walkOnly`: all that is asked is whether it is followed to the end with nothing blown. */
+  judge(fault: Fault, walkOnly: boolean): Look {
+    const { walk } = this.looked;
+    let look: Look | undefined;
+    const met: number[] = [];
+    for (const start of this.starts) {
+      const walked = walk.walk(fault, start);
+      if (walked === 'unknown' || walked === 'blows') return 'unknown';
+      if ((walked === 'shorts') !== ((look ?? walked) === 'shorts')) return 'unknown';
+      // Where contacts never settle, any reading could be one of many.
+      if (walked === 'shorts') look = 'shorts';
+      else if (walked === 'chattering' || walkOnly) look = 'fits';
+      else if (look !== 'fits' && !met.includes(walk.on)) {
+        met.push(walk.on);
+        look = this.isImpossible(walk.seen) ? 'out' : 'fits';
+      }
+    }
+    return look ?? 'unknown';
+  }
+
+  /**
+   * Marks the observations that are impossible from wherever it starts: all, if a supply is shorted. False where that is
+   * not known. No more than one is marked where it is that which is enough.
+   */
+  mark(fault: Fault | undefined, out: Uint8Array, enough = -1): boolean {
+    const { walk, impossible } = this.looked;
+    out.fill(1);
+    for (const start of this.starts) {
+      const walked = walk.walk(fault, start);
+      if (walked === 'shorts') continue;
+      if (walked !== 'steady') return false;
+      const { seen } = walk;
+      if (this.starts.length === 1 && impossible[enough]?.(seen) === true) {
+        out.fill(0);
+        out[enough] = 1;
+        return true;
+      }
+      for (const [at, each] of impossible.entries()) if (out[at] === 1 && !each(seen)) out[at] = 0;
+    }
+    return true;
+  }
+
+  private isImpossible(seen: SeenNetwork): boolean {
+    const { order } = this;
+    const at = order.findIndex((impossible) => impossible(seen));
+    const found = order[at];
+    if (found === undefined) return false;
+    order.copyWithin(1, 0, at);
+    order[0] = found;
+    return true;
+  }
+
+  private get looked(): Looked {
+    if (this.setUp !== undefined) return this.setUp;
+    const { stand, after } = this;
+    const { state, dead, readings, symptoms } = this.group;
+    const opened = (after?.opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
+    const walk = new FaultWalk(stand.plan(dead ? 'dead' : 'running'), state, stand.supplies.scale, opened);
+    const screen = readingScreen(walk, stand.supplies);
+    const impossible = [
+      ...symptoms.map((symptom) => impossibleSymptom(walk, symptom, stand)),
+      ...readings.map((reading) => impossibleReading(screen, reading)),
+    ];
+    const looked = { walk, impossible };
+    this.setUp = looked;
+    this.order.push(...impossible);
+    // Where the sound circuit's actuators are is found before anything is laid over it.
+    void this.starts;
+    walk.hold(this.first);
+    return looked;
+  }
+
+  /**
+   * Where actuators may start. Outputs alone remember nothing, but may hold themselves on: faults are then solved for from
+   * where the sound circuit has them, or from all off, and must be impossible from both.
+   */
+  private get starts(): readonly number[] {
+    this.kept ??= this.after?.asItIs.starts ?? this.startsOf();
+    return this.kept;
+  }
+
+  private startsOf(): readonly number[] {
+    const { walk } = this.looked;
+    const { plan, state } = walk;
+    const sound = walk.walk(undefined, 0) === 'steady' ? walk.on : 0;
+    if (plan.remembers || state.before.length > 0 || sound === 0) return [0];
+    return [sound, 0];
+  }
+}
+
+/** Volts this near what a load needs, as a share, are not told apart from it. */
+const edge = 1e-6;
+
+/** `worksIn`, seen in reading space, held against what was said. */
+function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand): Impossible {
+  const { load, works } = symptom;
+  const { spread } = stand.supplies;
+  const { does } = load;
+  const saysNo = (no: boolean) => no === works;
+  if (does.kind === 'actuator') {
+    const bit = 1 << does.actuator;
+    return () => saysNo(walk.idles(load.name) || (walk.on & bit) === 0);
+  }
+  const { branch, atLeast, actuator } = does;
+  const place = walk.placeOf(branch);
+  const full = stand.fullVolts(symptom);
+  const doesNot = (seen: SeenNetwork) =>
+    walk.idles(load.name) ||
+    walk.changes(branch) ||
+    !seen.conducts(branch) ||
+    (actuator !== undefined && (walk.on & (1 << actuator)) === 0);
+  return (seen) => {
+    if (doesNot(seen)) return works;
+    const known = seen.look(place);
+    if (known === 'unknown') return false;
+    const volts = known === 'floating' ? 0 : Math.hypot(seen.re, seen.im);
+    return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= full * (1 + edge);
+  };
+}
