@@ -245,28 +245,33 @@ function addFaults(program: Command, wiring: Wiring): void {
 }
 
 function addCheck(program: Command, wiring: Wiring): void {
-  const command = program
-    .command('check')
-    .argument('<readings>', 'readings file, YAML or CSV, - for standard input')
-    .addHelpText('before', exampleText(examples.check))
-    .description(
-      'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
-    )
-    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+  const command = jobCommand(
+    program,
+    'check',
+    'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
+  );
   act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
     runCheck(world, path, options),
   );
 }
 
 function addNext(program: Command, wiring: Wiring): void {
-  const command = program
-    .command('next')
-    .argument('<readings>', 'readings file, YAML or CSV, - for standard input')
-    .addHelpText('before', exampleText(examples.next))
-    .description('Where to put the leads now, and what each suspect would show there?')
-    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name')
-    .addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
+  const command = jobCommand(
+    program,
+    'next',
+    'Where to put the leads now, and what each suspect would show there?',
+  ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
   act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
     runNext(world, path, options),
   );
+}
+
+/** A command on a readings file, which mostly names its circuit. */
+function jobCommand(program: Command, name: 'check' | 'next', description: string): Command {
+  return program
+    .command(name)
+    .argument('<readings>', 'readings file, YAML or CSV, - for standard input')
+    .addHelpText('before', exampleText(examples[name]))
+    .description(description)
+    .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
 }
