@@ -154,7 +154,7 @@ describe('text of a file acts on nothing', () => {
   test.each(Object.entries(payloads))('%s by itself, in words and in a name', async (_, payload) => {
     for (const place of ['title of a part', 'name of a part'] as const) {
       const files = { 'c.yaml': places[place]!.circuit!(payload), 'r.yaml': noFanText };
-      for (const command of ['trace', 'check']) {
+      for (const command of place === 'name of a part' ? ['trace', 'check'] : ['trace']) {
         const args = commands('c.yaml', 'r.yaml').find(([name]) => name === command)!;
         expectHarmless(await run(args, { files }));
       }
