@@ -1,9 +1,9 @@
 /**
  * A closed loop: each fault of each example is planted in an appliance with parts and supply off nominal, and looked
- * for from the complaint alone, with a meter that is not exact. `npm run bench -- trial [EXAMPLE [FAULT]] [every=3]
- * [from=0] [strategies=1] [kinds=2] [seed=1]` takes one example, every third fault of it from the first on (or those whose
- * names begin so), the first strategy alone, and of faults that are there or not (1) and those of a value (2) the latter.
- * Not part of the tests: it takes hours in full.
+ * for from the complaint alone, with a meter that is not exact. A fault of a value is drawn until somebody complains.
+ * `npm run bench -- trial [EXAMPLE [FAULT]] [every=3] [from=0] [strategies=1] [kinds=2] [seed=1]` takes one example,
+ * every third fault of it from the first on (or those whose names begin so), the first strategy alone, and of faults
+ * that are there or not (1) and those of a value (2) the latter. Not part of the tests: it takes an hour or more.
  */
 import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
