@@ -125,7 +125,10 @@ function noteLines({ left, suspects, kept }: NextAnswer): string[] {
   return lines;
 }
 
-function wordNone({ reason, check, circuit }: NextAnswer): string {
+/** Told of the order; the rest are counted. JSON has them all. */
+const mostTrials = 6;
+
+function wordNone({ reason, check, circuit, order }: NextAnswer): string {
   const parts = [
     ...new Set(check.suspects.map(({ faults }) => faults.map((fault) => fault.part).join(' and '))),
   ];
@@ -142,8 +145,14 @@ function wordNone({ reason, check, circuit }: NextAnswer): string {
       return 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).';
     case 'unexplained':
       return `No modelled fault explains it all, so none can be told from another. ${again(check.firstDiscrepancy)}`;
-    default:
-      return `Nothing within reach tells apart what is left: ${names.slice(0, 6).join(', ')}${names.length > 6 ? `, and ${names.length - 6} more` : ''}. Look at them, or test them taken out.`;
+    default: {
+      const trials = order.map(
+        ({ parts: each, share }) => `${wordParts(circuit, each)} ${showWeight(share)}`,
+      );
+      const rest = trials.length - mostTrials;
+      const told = `${trials.slice(0, mostTrials).join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
+      return `Nothing within reach tells apart what is left. Look at it, or test it taken out, in this order, likely and quick to get at first: ${told}.`;
+    }
   }
 }
 
@@ -156,13 +165,14 @@ function again(first: NextAnswer['check']['firstDiscrepancy']): string {
 
 /** The `next` answer of schemas/report.schema.json. */
 export function nextJson(answer: NextAnswer): Readonly<Record<string, unknown>> {
-  const { circuit, proposals, reason, missing, suspects, left, kept, check } = answer;
+  const { circuit, proposals, reason, order, missing, suspects, left, kept, check } = answer;
   const [best, ...others] = proposals;
   return {
     verdict: check.verdict,
     next: best === undefined ? null : proposalJson(circuit, best),
     alternatives: others.map((each) => proposalJson(circuit, each)),
     reason: reason ?? null,
+    order: order.map(({ parts, share, minutes }) => ({ parts, share: jsonNumber(share), minutes })),
     missing: jsonNumber(missing),
     lookedAt: suspects,
     leftOut: left,

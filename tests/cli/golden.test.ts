@@ -100,6 +100,16 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
       },
     },
   ],
+  'next-nothing-tells-more': [
+    [
+      'next',
+      'examples/wall-oven/broil-wire-or-contact.readings.yaml',
+      '--skip',
+      'SEL.3',
+      '--skip',
+      'BROIL.1',
+    ],
+  ],
   'next-unknown-node': [['next', noFan, '--skip', 'CTL.55']],
   'check-comes-and-goes': [
     ['check', 'r.csv', '--circuit', hood],

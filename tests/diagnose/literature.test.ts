@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { type Circuit, faultName } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, checkJob, proposeNext } from '../../src/diagnose/diagnose.js';
+import { inOrder } from '../../src/diagnose/next/try-order.js';
 import type { Job } from '../../src/meter/meter.js';
 import { node, openCircuit, openJob, phasorVolts, steadyView } from '../published/front-doors.js';
 
@@ -131,4 +132,45 @@ describe('a resistor of the ladder that drifted is told from those of another di
       expect(leads).toContain(node(circuit, 'c'));
     },
   );
+});
+
+/**
+ * Replacing one part after the other until the fault is gone takes least in the order of likelihood over cost (common
+ * knowledge of troubleshooting under uncertainty; the numbers are computed, and brute force over all orders agrees).
+ */
+describe('parts that no reading tells apart', () => {
+  const parts = [
+    { name: 'motor', share: 0.4, minutes: 20 },
+    { name: 'switch', share: 0.25, minutes: 5 },
+    { name: 'relay', share: 0.25, minutes: 4 },
+    { name: 'fuse', share: 0.1, minutes: 1 },
+  ];
+  type Part = (typeof parts)[number];
+
+  /** Each is paid for unless the fault was met before. */
+  const expectedCost = (order: readonly Part[]) =>
+    order.reduce(
+      ({ sum, still }, { share, minutes }) => ({ sum: sum + still * minutes, still: still - share }),
+      { sum: 0, still: 1 },
+    ).sum;
+
+  const ordersOf = (rest: readonly Part[]): Part[][] =>
+    rest.length === 0
+      ? [[]]
+      : rest.flatMap((first) =>
+          ordersOf(rest.filter((each) => each !== first)).map((order) => [first, ...order]),
+        );
+
+  it('are tried by likelihood over cost, and no other order takes less', () => {
+    const order = inOrder(parts);
+    expect(order.map(({ name }) => name)).toEqual(['fuse', 'relay', 'switch', 'motor']);
+    expect(expectedCost(order)).toBeCloseTo(15.85, 9);
+    const costs = ordersOf(parts)
+      .map(expectedCost)
+      .sort((a, b) => a - b);
+    expect(costs).toHaveLength(24);
+    expect(costs.slice(0, 2)).toEqual([expect.closeTo(15.85, 9), expect.closeTo(16, 9)]);
+    // The likeliest first: the motor, then switch, relay and fuse.
+    expect(expectedCost(parts)).toBeCloseTo(24.5, 9);
+  });
 });

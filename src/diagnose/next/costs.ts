@@ -29,6 +29,8 @@ const minutes = {
   /** Wires off a terminal and marked, or back on. */
   lift: 2,
   unplug: 1,
+  /** A part taken out, tested or exchanged, once one has got to it. */
+  swap: 8,
 } as const;
 
 export type CostKind =
@@ -110,6 +112,16 @@ export function probeCost(circuit: Circuit, at: Standing, state: State, probe: P
 export function totalMinutes(parts: readonly CostPart[]): Minutes {
   // A reading takes a moment even where nothing has to be moved for it.
   return parts.reduce<Minutes>((sum, part) => sum + part.minutes, minutes.lead);
+}
+
+/** To take a part out and test it, or put in another: from the quickest of its terminals to get to. */
+export function swapMinutes({ parts, branches, nodes }: Circuit, name: string): Minutes {
+  const ends = (parts.get(name)?.branches ?? []).flatMap((index) => {
+    const { from, to } = branches[index] ?? { from: -1, to: -1 };
+    return [from, to];
+  });
+  const access = ends.map((end) => nodes[end]?.accessMinutes ?? 0);
+  return minutes.swap + (access.length === 0 ? 0 : Math.min(...access));
 }
 
 /** Each cover once: what earlier readings opened is open. */

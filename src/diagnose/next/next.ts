@@ -6,6 +6,7 @@ import { type Proposal, weighReading } from './proposal.js';
 import { goodBits, isAcross, keyOf, leastBits, type Rated, ratedReadings, scoreOf } from './rate.js';
 import { roughRange, type Scene } from './scenes.js';
 import { type Search, searchFor } from './search.js';
+import { type Trial, tryOrder } from './try-order.js';
 
 /** Why there is no proposal. */
 export type NoProposal =
@@ -29,6 +30,8 @@ export interface NextAnswer {
   /** Best first. */
   readonly proposals: readonly Proposal[];
   readonly reason?: NoProposal;
+  /** Where no reading tells more: what is left, in the order worth trying. */
+  readonly order: readonly Trial[];
   /** Bits missing to know which part it is. */
   readonly missing: number;
   /** Suspects looked at, and those too unlikely to be. */
@@ -55,7 +58,7 @@ export function proposeNext(
   check: CheckAnswer,
   { skip = new Set(), most = 4 }: NextOptions = {},
 ): NextAnswer {
-  const none = { circuit, job, check, proposals: [], missing: 0, suspects: 0, left: 0, kept: [] };
+  const none = { circuit, job, check, proposals: [], order: [], missing: 0, suspects: 0, left: 0, kept: [] };
   if (check.verdict !== 'ambiguous') return { ...none, reason: check.verdict };
   const search = searchFor(circuit, job, check, skip);
   const { hypotheses, missing, left } = search;
@@ -64,7 +67,9 @@ export function proposeNext(
   const good = sorted.filter(({ bits }) => bits >= goodBits(search));
   const proposals = firstAcross(search, good.length > 0 ? good : sorted, worked).slice(0, most);
   const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
-  return proposals.length > 0 ? answer : { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
+  if (proposals.length > 0) return answer;
+  const order = tryOrder(circuit, hypotheses);
+  return { ...answer, order, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
 }
 
 /** How often the best few are worked out, where those before them told little. */
