@@ -205,7 +205,9 @@ function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
   const paragraph = nextParagraph(next);
   if (paragraph === undefined) return [];
   const [best] = next.proposals;
-  return ['', fold(paragraph, style), ...(best === undefined ? [] : [fold(cautionFor(best), style)])];
+  // Where another order is told in place of a reading, there is nothing to be careful with yet.
+  const told = next.order.length === 0 ? best : undefined;
+  return ['', fold(paragraph, style), ...(told === undefined ? [] : [fold(cautionFor(told), style)])];
 }
 
 /** The `check` answer of schemas/report.schema.json. */

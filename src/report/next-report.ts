@@ -49,6 +49,8 @@ export function nextParagraph(answer: NextAnswer): string | undefined {
   if (best === undefined)
     return answer.reason === 'bounded' || answer.reason === 'agrees' ? undefined : wordNone(answer);
   const means = best.outcomes.map((each) => `${wordOutcome(each)} leaves ${wordLeft(answer.circuit, each)}`);
+  if (answer.order.length > 0)
+    return `No reading within reach tells much of what is left. ${wordOrder(answer.circuit, answer.order)}`;
   return `Next: ${wordProposal(answer.circuit, best)}. ${means.join('. ')}. It takes ${wordCost(best)}.`;
 }
 
@@ -112,8 +114,10 @@ function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], styl
   ];
 }
 
-function noteLines({ left, suspects, kept }: NextAnswer): string[] {
+function noteLines({ circuit, proposals, order, left, suspects, kept }: NextAnswer): string[] {
   const lines: string[] = [];
+  if (proposals.length > 0 && order.length > 0)
+    lines.push(`That reading tells little of what is left. ${wordOrder(circuit, order)}`);
   if (left > 0)
     lines.push(
       `The ${suspects} likeliest suspects were looked at, and ${count(left, 'unlikelier one')} not.`,
@@ -145,15 +149,16 @@ function wordNone({ reason, check, circuit, order }: NextAnswer): string {
       return 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).';
     case 'unexplained':
       return `No modelled fault explains it all, so none can be told from another. ${again(check.firstDiscrepancy)}`;
-    default: {
-      const trials = order.map(
-        ({ parts: each, share }) => `${wordParts(circuit, each)} ${showWeight(share)}`,
-      );
-      const rest = trials.length - mostTrials;
-      const told = `${trials.slice(0, mostTrials).join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
-      return `Nothing within reach tells apart what is left. Look at it, or test it taken out, in this order, likely and quick to get at first: ${told}.`;
-    }
+    default:
+      return `Nothing within reach tells apart what is left. ${wordOrder(circuit, order)}`;
   }
+}
+
+function wordOrder(circuit: NextAnswer['circuit'], order: NextAnswer['order']): string {
+  const trials = order.map(({ parts, share }) => `${wordParts(circuit, parts)} ${showWeight(share)}`);
+  const rest = trials.length - mostTrials;
+  const told = `${trials.slice(0, mostTrials).join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
+  return `Look at it, or test it taken out, in this order, likely and quick to get at first: ${told}.`;
 }
 
 function again(first: NextAnswer['check']['firstDiscrepancy']): string {

@@ -100,7 +100,7 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
       },
     },
   ],
-  'next-nothing-tells-more': [
+  'next-little-told': [
     [
       'next',
       'examples/wall-oven/broil-wire-or-contact.readings.yaml',

@@ -30,7 +30,7 @@ export interface NextAnswer {
   /** Best first. */
   readonly proposals: readonly Proposal[];
   readonly reason?: NoProposal;
-  /** Where no reading tells more: what is left, in the order worth trying. */
+  /** Where no reading tells much: what is left, in the order worth trying. */
   readonly order: readonly Trial[];
   /** Bits missing to know which part it is. */
   readonly missing: number;
@@ -66,10 +66,9 @@ export function proposeNext(
   const sorted = worked.filter(({ bits }) => bits >= leastBits(search)).sort(byScore);
   const good = sorted.filter(({ bits }) => bits >= goodBits(search));
   const proposals = firstAcross(search, good.length > 0 ? good : sorted, worked).slice(0, most);
-  const answer = { ...none, proposals, missing, suspects: hypotheses.length, left, kept };
-  if (proposals.length > 0) return answer;
-  const order = tryOrder(circuit, hypotheses);
-  return { ...answer, order, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
+  const order = good.length > 0 ? [] : tryOrder(circuit, hypotheses);
+  const answer = { ...none, proposals, order, missing, suspects: hypotheses.length, left, kept };
+  return proposals.length > 0 ? answer : { ...answer, reason: isSettled(hypotheses) ? 'settled' : 'alike' };
 }
 
 /** How often the best few are worked out, where those before them told little. */
