@@ -71,11 +71,8 @@ class JobScreen {
   private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
     const running = rest.filter(({ dead }) => !dead);
     if (!blown && running.length === 0) return true;
-    const from = this.mayShort(fault) ? 0 : this.overloads;
-    if (blown) return this.isOutAfter(fault, from);
-    // The last reading first: it takes one look for each that may open.
-    if (this.isOutAfter(fault, from, true)) return true;
-    return running.every((screen) => !blows(screen, fault)) || this.isOutAfter(fault, from);
+    if (!blown && running.every((screen) => !blows(screen, fault))) return true;
+    return this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
   }
 
   /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
@@ -86,12 +83,10 @@ class JobScreen {
   }
 
   /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
-  private isOutAfter(fault: Fault, from: number, byLast = false): boolean {
+  private isOutAfter(fault: Fault, from: number): boolean {
     const { openers, latest } = this;
-    const isOut = (screen: GroupScreen, opener: number) =>
-      byLast ? screen.isOutLast(fault, opener) : screen.isOutOnce(fault, opener);
     for (let opener = from; opener < openers.length; opener += 1) {
-      if (this.fitsAlone(opener) || !latest.some((screen) => isOut(screen, opener))) return false;
+      if (this.fitsAlone(opener) || !latest.some((screen) => screen.isOutOnce(fault, opener))) return false;
     }
     return true;
   }
