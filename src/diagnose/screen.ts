@@ -71,8 +71,12 @@ class JobScreen {
   private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
     const running = rest.filter(({ dead }) => !dead);
     if (!blown && running.length === 0) return true;
-    if (!blown && running.every((screen) => !blows(screen, fault))) return true;
-    return this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
+    const nothingBlows = () => !blown && running.every((screen) => !blows(screen, fault));
+    const isOutIfBlown = () => this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
+    // A look for each state that is left, or for each that may open and one for whether a short may: the fewer first.
+    return running.length > this.openers.length - this.overloads + 1
+      ? isOutIfBlown() || nothingBlows()
+      : nothingBlows() || isOutIfBlown();
   }
 
   /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
