@@ -71,11 +71,12 @@ class JobScreen {
   private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
     const running = rest.filter(({ dead }) => !dead);
     if (!blown && running.length === 0) return true;
-    const from = this.mayShort(fault) ? 0 : this.overloads;
-    if (blown) return this.isOutAfter(fault, from);
-    // The last reading first: it takes one look for each that may open.
-    if (this.isOutAfter(fault, from, true)) return true;
-    return running.every((screen) => !blows(screen, fault)) || this.isOutAfter(fault, from);
+    const nothingBlows = () => !blown && running.every((screen) => !blows(screen, fault));
+    const isOutIfBlown = () => this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
+    // A look for each state that is left, or for each that may open and one for whether a short may: the fewer first.
+    return running.length > this.openers.length - this.overloads + 1
+      ? isOutIfBlown() || nothingBlows()
+      : nothingBlows() || isOutIfBlown();
   }
 
   /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
@@ -86,12 +87,10 @@ class JobScreen {
   }
 
   /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
-  private isOutAfter(fault: Fault, from: number, byLast = false): boolean {
+  private isOutAfter(fault: Fault, from: number): boolean {
     const { openers, latest } = this;
-    const isOut = (screen: GroupScreen, opener: number) =>
-      byLast ? screen.isOutLast(fault, opener) : screen.isOutOnce(fault, opener);
     for (let opener = from; opener < openers.length; opener += 1) {
-      if (this.fitsAlone(opener) || !latest.some((screen) => isOut(screen, opener))) return false;
+      if (this.fitsAlone(opener) || !latest.some((screen) => screen.isOutOnce(fault, opener))) return false;
     }
     return true;
   }

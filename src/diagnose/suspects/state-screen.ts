@@ -66,8 +66,10 @@ export class StateScreen {
       if (walked === 'shorts') look = 'shorts';
       else if (walked === 'chattering' || walkOnly) look = 'fits';
       else if (look !== 'fits' && !met.includes(walk.on)) {
-        met.push(walk.on);
-        look = this.isImpossible(walk.seen) ? 'out' : 'fits';
+        const { on, seen } = walk;
+        if (seen === undefined) return 'unknown';
+        met.push(on);
+        look = this.isImpossible(seen) ? 'out' : 'fits';
       }
     }
     return look ?? 'unknown';
@@ -85,6 +87,7 @@ export class StateScreen {
       if (walked === 'shorts') continue;
       if (walked !== 'steady') return false;
       const { seen } = walk;
+      if (seen === undefined) return false;
       if (this.starts.length === 1 && impossible[enough]?.(seen) === true) {
         out.fill(0);
         out[enough] = 1;

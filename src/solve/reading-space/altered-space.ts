@@ -30,11 +30,18 @@ export class AlteredSpace implements SeenNetwork {
   ohmsRe = 0;
   ohmsIm = 0;
   seenAt = 0;
+  /** The node that had most volts last: it mostly has enough the next time. */
+  private highNode = 0;
   private readonly islands: AlteredIslands;
   private readonly links = new Links();
   private readonly strokes = new Strokes(this.links);
   /** The pair that `fix` keeps. */
-  private readonly fixed = { index: 0, parts: newPairParts(), t: new Float64Array(2 * mostStrokes) };
+  private readonly fixed = {
+    index: 0,
+    inColumn: true,
+    parts: newPairParts(),
+    t: new Float64Array(2 * mostStrokes),
+  };
 
   constructor(space: ReadingSpace) {
     this.space = space;
@@ -136,11 +143,15 @@ export class AlteredSpace implements SeenNetwork {
     const frequency = islands.frequency[a]!;
     this.seenAt = frequency;
     if (frequency === mixed) return 'unknown';
-    if (this.links.count > 0) this.between(a, b);
+    if (this.leadsAcross(a, b)) this.between(a, b);
     else {
       const { re, im } = space.volts;
-      this.strokes.tellFromColumn(space, index, frequency);
-      this.tell(re[a]! - re[b]!, im[a]! - im[b]!);
+      this.re = re[a]! - re[b]!;
+      this.im = im[a]! - im[b]!;
+      if (this.strokes.count > 0) {
+        this.strokes.tellFromColumn(space, index, frequency);
+        this.tell(this.re, this.im);
+      }
     }
     return 'known';
   }
@@ -149,8 +160,7 @@ export class AlteredSpace implements SeenNetwork {
   lookOhms(index: number): void {
     const { space, links } = this;
     const [a, b] = [space.pairA[index]!, space.pairB[index]!];
-    if (links.count > 0) {
-      links.part(a, b);
+    if (this.leadsAcross(a, b)) {
       links.transfer(space, this.islands.frequency[a]!, links.pair, links.pair);
       this.tellOhms(links.re, links.im);
     } else {
@@ -164,9 +174,10 @@ export class AlteredSpace implements SeenNetwork {
     const { space, fixed, links, strokes } = this;
     const [a, b] = [space.pairA[index]!, space.pairB[index]!];
     const frequency = this.islands.frequency[a]!;
-    links.part(a, b);
-    if (links.count > 0) strokes.tell(space, frequency);
-    else strokes.tellFromColumn(space, index, frequency);
+    fixed.inColumn = !this.leadsAcross(a, b);
+    if (links.count === 0) links.part(a, b);
+    if (fixed.inColumn) strokes.tellFromColumn(space, index, frequency);
+    else strokes.tell(space, frequency);
     fixed.index = index;
     copyParts(fixed.parts, links.pair, links.count);
     for (let part = 0; part < 2 * strokes.count; part += 1) fixed.t[part] = strokes.t[part]!;
@@ -178,7 +189,7 @@ export class AlteredSpace implements SeenNetwork {
     const { frequency } = this.islands;
     const [a, b] = [space.pairA[index]!, space.pairB[index]!];
     if (frequency[a] !== frequency[space.pairA[fixed.index]!]) return 0;
-    if (links.count > 0) {
+    if (!fixed.inColumn || (links.count > 0 && links.pair.count > 2)) {
       links.transfer(space, frequency[a]!, fixed.parts, links.pair);
       strokes.lessOhms(links.re, links.im, fixed.t);
     } else {
@@ -190,17 +201,42 @@ export class AlteredSpace implements SeenNetwork {
 
   /** The most volts that any node has against a position of its island, or against the reference; no more than enough. */
   highestVolts(position: number, enough: number): number {
-    const { space, islands } = this;
+    const { space } = this;
     if (this.strokes.count === 0 && this.links.count === 0) return space.highestVolts(position);
-    let most = 0;
+    let most = this.voltsOf(this.highNode, position);
     for (let node = 0; node < space.nodeCount && most < enough; node += 1) {
-      for (const other of [position, space.nodeCount]) {
-        if (islands.label[node] !== islands.label[other] || islands.frequency[node] === mixed) continue;
-        this.between(node, other);
-        most = Math.max(most, Math.hypot(this.re, this.im));
-      }
+      const volts = this.voltsOf(node, position);
+      if (volts <= most) continue;
+      most = volts;
+      this.highNode = node;
     }
     return most;
+  }
+
+  /** The more of a node's volts against a position and against the reference, as far as they are of its island. */
+  private voltsOf(node: number, position: number): number {
+    const { label, frequency } = this.islands;
+    const { nodeCount } = this.space;
+    if (node >= nodeCount || frequency[node] === mixed) return 0;
+    let most = 0;
+    if (label[node] === label[position]) {
+      this.between(node, position);
+      most = Math.hypot(this.re, this.im);
+    }
+    if (label[node] !== label[nodeCount]) return most;
+    this.between(node, nodeCount);
+    return Math.max(most, Math.hypot(this.re, this.im));
+  }
+
+  /**
+   * Whether a pair has ends on two sides of a link, or came to live at another frequency: its column does not tell of it.
+   * With links it is then the pair at hand, in its parts.
+   */
+  private leadsAcross(a: number, b: number): boolean {
+    const { links, islands, space } = this;
+    if (links.count === 0) return false;
+    links.part(a, b);
+    return links.pair.count > 2 || islands.frequency[a] !== space.frequency[a];
   }
 
   /** Volts between any two positions of one island: `re` and `im`. */

@@ -7,6 +7,7 @@ import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
 import type { SeenNetwork } from './seen.js';
 import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
+import { SoundWay, type Step } from './sound-way.js';
 import type { Pair, ReadingSpace } from './space.js';
 import { type Near, Stage } from './stage.js';
 
@@ -31,6 +32,7 @@ export class FaultWalk implements Held {
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
+  private readonly soundWay: SoundWay;
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
@@ -38,6 +40,10 @@ export class FaultWalk implements Held {
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   /** Those of faults held before, to be used again. */
   private readonly spare: AlteredSpace[] = [];
+  /** Networks gone through with the faults at hand, the one laid last, and the one where the last walk came to rest. */
+  private readonly steps: Step[] = [];
+  private laid: Step | undefined;
+  private rest: Step | undefined;
   private altered: SeenNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
@@ -50,6 +56,7 @@ export class FaultWalk implements Held {
     this.senses = new Senses(circuit, (pair) => this.place(pair));
     this.limits = new LimitSenses(plan, (pair) => this.place(pair));
     this.movesBits = plan.moves.reduce((bits, moves, index) => (moves ? bits | (1 << index) : bits), 0);
+    this.soundWay = new SoundWay(this.pairs.length);
     const blown = new Set(opened);
     this.stages = [...state.before, state].map((each, index) => {
       if (index < state.before.length) for (const branch of heatOpened(circuit, each)) blown.add(branch);
@@ -73,9 +80,16 @@ export class FaultWalk implements Held {
     return this.place([from, to]);
   }
 
-  /** The network in which the last walk that stood still ended. */
-  get seen(): SeenNetwork {
-    if (this.altered === undefined) throw new Error('nothing was walked to');
+  /** The network in which the last walk that stood still ended; undefined where it can't be told after all. */
+  get seen(): SeenNetwork | undefined {
+    const { rest, on } = this;
+    if (rest === undefined) throw new Error('nothing was walked to');
+    if (this.laid !== rest) {
+      this.on = rest.on;
+      this.altered = this.alter(rest.stage);
+      this.laid = rest;
+      this.on = on;
+    }
     return this.altered;
   }
 
@@ -84,6 +98,13 @@ export class FaultWalk implements Held {
     this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
+    this.forget();
+  }
+
+  private forget(): void {
+    this.steps.length = 0;
+    this.laid = undefined;
+    this.rest = undefined;
   }
 
   get held(): OnBits {
@@ -114,8 +135,10 @@ export class FaultWalk implements Held {
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    this.own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
-    const { own, first } = this;
+    const own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    const { first } = this;
+    if (own !== this.own) this.forget();
+    this.own = own;
     if (own.beyond || first.beyond || clash(first, own) || this.plan.circuit.actuators.length > mostActuators)
       return 'unknown';
     this.on = (start & ~this.held) | this.heldOn;
@@ -132,22 +155,57 @@ export class FaultWalk implements Held {
   private settle(stage: Stage): Walked {
     const met: OnBits[] = [];
     for (;;) {
-      const altered = this.alter(stage);
-      if (altered === undefined) return 'unknown';
-      if (altered.space.shorted) return 'blows';
-      const shorts = stage.shorts(altered);
-      if (shorts !== 'no') return shorts === 'yes' ? 'shorts' : 'unknown';
-      const next = this.senses.next(altered, this.on, stage.state.removed, this);
-      if (next === undefined) return 'unknown';
-      met.push(this.on);
-      const rests = ((next ^ this.on) & this.movesBits) === 0;
-      this.on = next;
-      if (rests) {
-        this.altered = altered;
-        return this.limits.mayOpen(altered, (branch) => this.touches(branch)) ? 'blows' : 'steady';
+      const { on } = this;
+      const step = this.step(stage);
+      const { outcome, next } = step;
+      if (outcome === 'moves') {
+        met.push(on);
+        this.on = next;
+        if (met.includes(next)) return 'chattering';
+        continue;
       }
-      if (met.includes(next)) return 'chattering';
+      if (outcome === 'steady' || outcome === 'overloads') {
+        this.on = next;
+        this.rest = step;
+      }
+      return outcome === 'overloads' ? 'blows' : outcome;
     }
+  }
+
+  /** What comes next; gone through once for each fault, from wherever it is come to. */
+  private step(stage: Stage): Step {
+    const { on, steps } = this;
+    for (let at = 0; at < steps.length; at += 1) {
+      const each = steps[at]!;
+      if (each.on === on && each.stage === stage) return each;
+    }
+    const alone = !this.sound && this.first === nothingLaid;
+    const still = alone ? this.soundWay.stillStep(stage, on, this.own) : undefined;
+    const made: Step = still ?? { stage, on, next: on, outcome: 'unknown' };
+    steps.push(made);
+    if (still !== undefined) return still;
+    const altered = this.alter(stage);
+    this.laid = made;
+    this.altered = altered;
+    if (altered === undefined) return made;
+    if (altered.space.shorted) {
+      made.outcome = 'blows';
+      return made;
+    }
+    const shorts = stage.shorts(altered);
+    if (shorts !== 'no') {
+      if (shorts === 'yes') made.outcome = 'shorts';
+      return made;
+    }
+    const next = this.senses.next(altered, on, stage.state.removed, this);
+    if (next === undefined) return made;
+    made.next = next;
+    if (this.sound) this.soundWay.note(made, altered.space);
+    if (((next ^ on) & this.movesBits) !== 0) made.outcome = 'moves';
+    else {
+      made.outcome = this.limits.mayOpen(altered, (branch) => this.touches(branch)) ? 'overloads' : 'steady';
+    }
+    return made;
   }
 
   /** The network of the actuators that are on, with the faults; what the sound circuit goes through is solved for. */

@@ -138,7 +138,7 @@ export class Stage {
   }
 
   /** Whether what a fault made of a space shorts supply legs that were apart. */
-  shorts({ space, removed, added }: SeenNetwork): Shorts {
+  shorts({ space, removed, added }: Pick<SeenNetwork, 'space' | 'removed' | 'added'>): Shorts {
     if (added.length === 0) return 'no';
     const nets = this.nets.get(space) ?? new LegNets(space);
     this.nets.set(space, nets);

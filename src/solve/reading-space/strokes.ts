@@ -86,19 +86,21 @@ export class Strokes {
     }
   }
 
-  /** The same for a pair of the space, where there are no links. */
+  /** The same for a pair of the space that leads across no link: one column tells of it all. */
   tellFromColumn(space: ReadingSpace, index: number, frequency: number): void {
     if (this.count === 0) return;
     const column = space.column(index);
     for (let q = 0; q < this.count; q += 1) {
-      const { at } = this.parts[q]!;
-      const [a, b] = [at[0]!, at[1]!];
-      const apart = this.hertz[q] !== frequency;
-      this.lessEarlier(
-        q,
-        apart ? 0 : column.re[a]! - column.re[b]!,
-        apart ? 0 : column.im[a]! - column.im[b]!,
-      );
+      let re = 0;
+      let im = 0;
+      if (this.hertz[q] === frequency) {
+        const { count, at, sign } = this.parts[q]!;
+        for (let e = 0; e < count; e += 1) {
+          re += sign[e]! * column.re[at[e]!]!;
+          im += sign[e]! * column.im[at[e]!]!;
+        }
+      }
+      this.lessEarlier(q, re, im);
     }
   }
 

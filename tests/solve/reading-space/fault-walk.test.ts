@@ -46,13 +46,18 @@ function compare(
   expect(walked, what).toBe(operation.kind);
   if (operation.kind !== 'steady') return;
   count.steady += 1;
+  const network = walk.seen;
+  if (network === undefined) {
+    count.unknown += 1;
+    return;
+  }
   const view = new PointView(operation.point);
   const on = view.on.reduce((bits, each, index) => (each ? bits | (1 << index) : bits), 0);
   expect(walk.on, `what is on under ${what}`).toBe(on);
   for (const pair of pairs) {
     const [a, b] = pair;
     const place = walk.place(pair);
-    const seen = walk.seen.look(place);
+    const seen = network.look(place);
     const where = `${circuit.nodes[a]!.name} to ${circuit.nodes[b]!.name} under ${what}`;
     if (seen === 'unknown') continue;
     expect(seen === 'known', `joined: ${where}`).toBe(view.island(a) === view.island(b));
@@ -61,12 +66,12 @@ function compare(
       continue;
     }
     count.known += 1;
-    const { re, im } = walk.seen;
+    const { re, im } = network;
     expect(Math.abs(Math.hypot(re, im) - rmsVolts(view, a, b)!), where).toBeLessThan(agreement.volts);
-    walk.seen.lookOhms(place);
-    if (walk.seen.seenAt === mixed) continue;
-    const ohms = view.transfer(walk.seen.seenAt, a, b, a, b);
-    const off = Math.hypot(walk.seen.ohmsRe - ohms.re, walk.seen.ohmsIm - ohms.im);
+    network.lookOhms(place);
+    if (network.seenAt === mixed) continue;
+    const ohms = view.transfer(network.seenAt, a, b, a, b);
+    const off = Math.hypot(network.ohmsRe - ohms.re, network.ohmsIm - ohms.im);
     expect(off / Math.max(1, Math.hypot(ohms.re, ohms.im)), `ohms ${where}`).toBeLessThan(agreement.ohms);
   }
 }
@@ -115,5 +120,32 @@ describe('a fault followed in reading space', () => {
       { numRuns: 20 },
     );
     expect(count.steady).toBeGreaterThan(count.unknown / 2);
+  });
+
+  // A wire to an input that draws nothing carries none, yet its loss, or a contact that closes to it, is all that the module goes by.
+  test('with a module that sees what carries no current', () => {
+    const { circuit, walk, pairs } = opened(`
+loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N } }
+switches:
+  S1: { positions: [open, closed], rest: open, between: [MAINS.L, G], closed-in: [closed] }
+loads:
+  R1: { between: [C, MAINS.N], kind: other, job: runs, impedance: { resistance: 30 ohm, reactance: 0 ohm } }
+modules:
+  M:
+    supply: { between: [D, MAINS.N], at-least: 90 V }
+    inputs: { go: { between: [E, MAINS.N], at-least: 60 V }, stop: { between: [F, MAINS.N], at-least: 60 V } }
+    outputs: { run: { when: { all: [go], not: stop }, between: [MAINS.L, C] } }
+wires:
+  - { from: MAINS.L, to: A }
+  - { from: MAINS.L, to: D }
+  - { from: A, to: E }
+  - { from: F, to: G }
+nodes: { A: {}, C: {}, D: {}, E: {}, F: {}, G: {} }
+`);
+    const count: Count = { known: 0, floating: 0, unknown: 0, blows: 0, shorts: 0, steady: 0 };
+    for (const fault of listFaults(circuit)) compare(circuit, walk, pairs, [fault], count);
+    expect(count.steady).toBeGreaterThan(10);
   });
 });
