@@ -5,6 +5,7 @@
  * Where that has no place left they go on with what is proposed: a way that gives up with more parts suspected would
  * seem to need fewer readings.
  */
+import { isDeepStrictEqual } from 'node:util';
 import { type Circuit, type State, stateKey } from '../../src/circuit/circuit.js';
 import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
 import { usualBlack } from '../../src/diagnose/expect.js';
@@ -29,9 +30,14 @@ interface Chain {
   readonly parts: readonly string[];
 }
 
-/** What is proposed, first choice. */
+/** What is proposed, first choice but for what was tried. */
 export const proposed: Strategy = (desk, job) => {
-  const [first] = proposeNext(desk.circuit, job, desk.check(job), { most: 1 }).proposals;
+  const { proposals } = proposeNext(desk.circuit, job, desk.check(job), { most: 12 });
+  // What never stood still to be read is not tried again.
+  const first = proposals.find(
+    ({ state, probe }) =>
+      !job.readings.some((each) => each.state === state && isDeepStrictEqual(each.where, probe.where)),
+  );
   return first && { state: first.state, probe: first.probe };
 };
 
