@@ -12,7 +12,9 @@ export const meterWordings: Wordings<MeterProblemData> = {
     headline: `${listed(namedAll(keys), 'and')} don't go together`,
     help: keys.includes('on')
       ? 'A reading has red and black for two leads, or on for a clamp around a wire.'
-      : 'An expectation has reads for a reading, or load and works for a load.',
+      : keys.includes('opens')
+        ? 'A symptom has load and works for a load, or opens for a protector that was seen to go.'
+        : 'An expectation has reads for a reading, or load and works for a load.',
   }),
   'reading-same-node': ({ node }) => ({
     headline: `both leads are at ${named(node)}`,

@@ -181,6 +181,13 @@ describe('when nothing can be said', () => {
     expect([status, /-0\.0/.test(out)]).toEqual([0, false]);
   });
 
+  test('a symptom that says two things is told what a symptom says', async () => {
+    const ran = await check('symptoms:\n  - { in: {}, load: FAN, opens: F1 }\nreadings: []\n');
+    expect(ran.status).toBe(2);
+    const [problem] = jsonOf(ran).problems;
+    expect(problem.help).toContain('opens for a protector');
+  });
+
   test('a reading that contradicts every fault: unexplained, and exit 1', async () => {
     const ran = await check(
       'readings:\n  - { in: {}, red: CTL.L, black: CTL.N, reads: 121 V }\n  - { in: {}, red: CTL.L, black: CTL.1, reads: 300 V }\n',
