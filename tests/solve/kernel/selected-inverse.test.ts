@@ -81,7 +81,7 @@ describe('the impedance across every branch at once', () => {
       }),
       { numRuns: 200 },
     );
-    expect(compared).toBeGreaterThan(2000);
+    expect(compared).toBeGreaterThan(1000);
   });
 
   test('keeps its digits for a wire to a control: by hand 0.01 ohm beside a way round of 1 Mohm', () => {

@@ -102,9 +102,9 @@ describe('a fault followed in reading space', () => {
       }),
       { numRuns: 20 },
     );
-    expect(count.steady).toBeGreaterThan(100);
+    expect(count.steady).toBeGreaterThan(50);
     expect(count.unknown).toBeLessThan(mostUnknown * count.steady);
-    expect(count.floating).toBeGreaterThan(100);
+    expect(count.floating).toBeGreaterThan(50);
   });
 
   test('and so do two at once', () => {
