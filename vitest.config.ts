@@ -11,7 +11,12 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'shared', isolate: false, exclude: [...configDefaults.exclude, ...alone] },
+        test: {
+          name: 'shared',
+          isolate: false,
+          globalSetup: ['tests/build-program.ts'],
+          exclude: [...configDefaults.exclude, ...alone],
+        },
       },
       { extends: true, test: { name: 'alone', include: alone } },
     ],

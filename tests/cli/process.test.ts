@@ -19,10 +19,9 @@ const bin = join(root, 'bin/loadside.js');
 const limit = { timeout: 30_000 } as const;
 
 let folder = '';
-beforeAll(async () => {
-  await promisify(execFile)('node', [join(root, 'bin/build.mjs')]);
+beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'loadside-'));
-}, 60_000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 interface Child {
