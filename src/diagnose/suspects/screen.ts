@@ -62,7 +62,8 @@ class JobScreen {
       const found = screen.judge(fault, false);
       // Where something blows, readings before and after it are of two networks. Nothing does without power.
       blown ||= !screen.dead && (found === 'unknown' || found === 'shorts');
-      if (found === 'out' || found === 'shorts') return this.isOutBlown(fault, blown, this.all.slice(at + 1));
+      if (found === 'shorts') return this.isOutAfter(fault, 0);
+      if (found === 'out') return this.isOutBlown(fault, blown, this.all.slice(at + 1));
     }
     return false;
   }

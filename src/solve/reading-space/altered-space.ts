@@ -1,6 +1,7 @@
 import { admittanceOf, type Conduct } from '../plan.js';
 import { AlteredIslands } from './altered-islands.js';
 import type { LaidChange } from './laid-fault.js';
+import type { NetsBySpace, Shorts } from './leg-nets.js';
 import { copyParts, Links, mostLinks, newPairParts } from './pair-parts.js';
 import type { Seen, SeenNetwork } from './seen.js';
 import { mixed, type ReadingSpace } from './space.js';
@@ -34,7 +35,7 @@ export class AlteredSpace implements SeenNetwork {
   private highNode = 0;
   private readonly islands: AlteredIslands;
   private readonly links = new Links();
-  private readonly strokes = new Strokes(this.links);
+  readonly strokes: Strokes = new Strokes(this.links);
   /** The pair that `fix` keeps. */
   private readonly fixed = {
     index: 0,
@@ -79,6 +80,19 @@ export class AlteredSpace implements SeenNetwork {
 
   get added(): readonly number[] {
     return this.islands.joined;
+  }
+
+  shorts(nets: NetsBySpace): Shorts {
+    return this.added.length === 0 ? 'no' : nets.netsOf(this.space).shorts(this.removed, this.added);
+  }
+
+  /** The island of each position. */
+  get labels(): Int32Array {
+    return this.islands.label;
+  }
+
+  get joinsIslands(): boolean {
+    return this.links.count > 0;
   }
 
   /** Lays a fault's changes over it, what is taken away first; false where what they do can't be told from here. */

@@ -2,6 +2,7 @@ import type { Fault, State } from '../../circuit/circuit.js';
 import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
+import { HeldNetwork } from './held-network.js';
 import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
@@ -40,6 +41,10 @@ export class FaultWalk implements Held {
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   /** Those of faults held before, to be used again. */
   private readonly spare: AlteredSpace[] = [];
+  /** Networks into which the first is worked, with contacts as actuators have them; null where that can't be. */
+  private readonly heldNetworks = new Map<Near, HeldNetwork | null>();
+  private readonly soundNetworks = new Map<Near, HeldNetwork | null>();
+  private readonly spareNetworks = new Map<ReadingSpace, HeldNetwork[]>();
   /** Networks gone through with the faults at hand, the one laid last, and the one where the last walk came to rest. */
   private readonly steps: Step[] = [];
   private laid: Step | undefined;
@@ -98,6 +103,9 @@ export class FaultWalk implements Held {
     this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
+    for (const network of this.heldNetworks.values())
+      if (network !== null) this.spareOf(network.space).push(network);
+    this.heldNetworks.clear();
     this.forget();
   }
 
@@ -192,7 +200,7 @@ export class FaultWalk implements Held {
       made.outcome = 'blows';
       return made;
     }
-    const shorts = stage.shorts(altered);
+    const shorts = altered.shorts(stage);
     if (shorts !== 'no') {
       if (shorts === 'yes') made.outcome = 'shorts';
       return made;
@@ -211,6 +219,8 @@ export class FaultWalk implements Held {
   /** The network of the actuators that are on, with the faults; what the sound circuit goes through is solved for. */
   private alter(stage: Stage): SeenNetwork | undefined {
     const near = this.sound ? undefined : stage.near(this.on);
+    const held = near && this.heldNetwork(stage, near);
+    if (held?.lay(this.own)) return held;
     const altered = near && this.lay(stage, near);
     if (altered !== undefined || near?.moves.length === 0) return altered;
     const space = stage.space(this.on);
@@ -219,6 +229,37 @@ export class FaultWalk implements Held {
 
   private get sound(): boolean {
     return this.own === nothingLaid && this.first === nothingLaid;
+  }
+
+  /** The network into which all but the fault at hand is worked. */
+  private heldNetwork(stage: Stage, near: Near): HeldNetwork | null {
+    const networks = this.first === nothingLaid ? this.soundNetworks : this.heldNetworks;
+    const kept = networks.get(near);
+    if (kept !== undefined) return kept;
+    const made = this.holdNetwork(stage, near);
+    networks.set(near, made);
+    return made;
+  }
+
+  private holdNetwork(stage: Stage, { space, moves }: Near): HeldNetwork | null {
+    this.room ??= new AlteredSpace(space);
+    const { room, first } = this;
+    room.begin(space);
+    if (!room.lay(first.changes, stage.takenAway)) return null;
+    for (const { branch, conduct } of moves) {
+      if (first.changed.has(branch)) continue;
+      if (first.touched.has(branch) || !room.move(branch, conduct)) return null;
+    }
+    const network = this.spareOf(space).pop() ?? new HeldNetwork(stage.changesOf(space));
+    if (network.hold(room, moves)) return network;
+    this.spareOf(space).push(network);
+    return null;
+  }
+
+  private spareOf(space: ReadingSpace): HeldNetwork[] {
+    const spare = this.spareNetworks.get(space) ?? [];
+    this.spareNetworks.set(space, spare);
+    return spare;
   }
 
   private lay(stage: Stage, near: Near): SeenNetwork | undefined {

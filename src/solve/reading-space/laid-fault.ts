@@ -16,6 +16,8 @@ export type LaidChange =
 
 /** What a fault does, gathered once for many walks. */
 export interface Laid {
+  /** Its place among those gathered for a plan, from 1 on; 0 is no fault. */
+  readonly index: number;
   readonly changes: readonly LaidChange[];
   /** Actuators that it holds, and of these the ones held on. */
   readonly held: OnBits;
@@ -31,6 +33,7 @@ export interface Laid {
 }
 
 export const nothingLaid: Laid = {
+  index: 0,
   changes: [],
   held: 0,
   heldOn: 0,
@@ -48,12 +51,12 @@ const known = new WeakMap<Plan, Map<Fault, Laid>>();
 export function laidFor(plan: Plan, fault: Fault): Laid {
   const faults = known.get(plan) ?? new Map<Fault, Laid>();
   known.set(plan, faults);
-  const kept = faults.get(fault) ?? gather(plan, fault);
+  const kept = faults.get(fault) ?? gather(plan, fault, faults.size + 1);
   faults.set(fault, kept);
   return kept;
 }
 
-function gather(plan: Plan, fault: Fault): Laid {
+function gather(plan: Plan, fault: Fault, index: number): Laid {
   const changes = joinsAmong(plan, fault.changes);
   const branchesOf = (...kinds: readonly LaidChange['kind'][]) =>
     changes.flatMap((change) => ('branch' in change && kinds.includes(change.kind) ? change.branch : []));
@@ -64,6 +67,7 @@ function gather(plan: Plan, fault: Fault): Laid {
     );
   const all = branchesOf('absent', 'conducts', 'worn', 'moved', 'joins');
   return {
+    index,
     changes,
     held: bitsOf(false),
     heldOn: bitsOf(true),

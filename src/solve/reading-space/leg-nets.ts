@@ -7,59 +7,91 @@ import type { ReadingSpace } from './space.js';
 /** Whether legs of a supply at different voltages meet: not, so that a protector opens, or that is to be solved for. */
 export type Shorts = 'no' | 'yes' | 'unknown';
 
+/** Where the nets of solved spaces are kept. */
+export interface NetsBySpace {
+  netsOf(space: ReadingSpace): LegNets;
+}
+
+interface Leg {
+  readonly node: number;
+  readonly branch: number;
+  /** By the other leg. What is weak opens no more than a protector on the very path. */
+  readonly opposed: readonly ('no' | 'weakly' | 'yes')[];
+}
+
 /** The nets that conductors make of a space, and the supply legs on them: whether a fault shorts legs of different voltage. */
 export class LegNets {
   private readonly conductors: Conducting;
   private readonly net: Int32Array;
+  /** What is gone and joined for good, after which nets are as they are. */
+  private goneBefore: readonly number[] = [];
+  private addedBefore: readonly number[] = [];
   private readonly altered: Int32Array;
   /** Conductors and legs: without one of them nets are others. */
   private readonly ties: Uint8Array;
-  private readonly legs: readonly {
-    readonly node: number;
-    readonly branch: number;
-    readonly root: number;
-    /** By the other leg. What is weak opens no more than a protector on the very path. */
-    readonly opposed: readonly ('no' | 'weakly' | 'yes')[];
-  }[];
+  private readonly legs: readonly Leg[];
+  /** Net of each leg. */
+  private readonly rootsBefore: Int32Array;
   /** Work space: by leg, and by end of a joining. */
   private readonly roots: Int32Array;
   private readonly ends: number[] = [];
 
-  constructor({ point, nodeCount, from, to, conducting }: ReadingSpace) {
+  private constructor(conductors: Conducting, ties: Uint8Array, legs: readonly Leg[]) {
+    this.conductors = conductors;
+    this.ties = ties;
+    this.legs = legs;
+    this.net = new Int32Array(conductors.nodeCount + 1);
+    this.altered = new Int32Array(conductors.nodeCount + 1);
+    this.roots = new Int32Array(legs.length);
+    this.rootsBefore = new Int32Array(legs.length);
+    this.hold([], []);
+  }
+
+  static of({ point, nodeCount, from, to, conducting }: ReadingSpace): LegNets {
     const { circuit } = point.plan;
     const conductors = conducting.filter((branch) => isConductor(circuit.branches[branch]!.role));
-    this.conductors = { nodeCount, from, to, conducting: conductors };
-    this.net = new Int32Array(nodeCount + 1);
-    this.altered = new Int32Array(nodeCount + 1);
-    joinNodes(this.conductors, [], [], this.net);
-    this.ties = new Uint8Array(from.length);
-    for (const branch of conductors) this.ties[branch] = 1;
-    const legs = [...circuit.supplies.values()].flatMap((supply) =>
+    const ties = new Uint8Array(from.length);
+    for (const branch of conductors) ties[branch] = 1;
+    const present = [...circuit.supplies.values()].flatMap((supply) =>
       supply.legs.filter(({ branch }) => point.present[branch] === 1),
     );
     const view = new PointView(point);
     const opposed = (a: number, b: number) =>
       !opposes(view, a, b) ? 'no' : tripsBuilding(view, a, b) ? 'yes' : 'weakly';
-    this.legs = legs.map(({ node, branch, live }) => ({
+    const legs = present.map(({ node, branch, live }) => ({
       node,
       branch,
-      root: this.net[node]!,
-      opposed: legs.map((other) => (live || other.live ? opposed(branch, other.branch) : 'no')),
+      opposed: present.map((other) => (live || other.live ? opposed(branch, other.branch) : 'no')),
     }));
-    for (const { branch } of this.legs) this.ties[branch] = 1;
-    this.roots = new Int32Array(this.legs.length);
+    for (const { branch } of legs) ties[branch] = 1;
+    return new LegNets({ nodeCount, from, to, conducting: conductors }, ties, legs);
+  }
+
+  /** The same legs, for what is held to be gone and joined for good. */
+  another(): LegNets {
+    return new LegNets(this.conductors, this.ties, this.legs);
+  }
+
+  /** Comes to stand for a network with these branches gone and these positions joined, two and two. */
+  hold(gone: readonly number[], added: readonly number[]): void {
+    this.goneBefore = gone;
+    this.addedBefore = added;
+    joinNodes(this.conductors, gone, added, this.net);
+    for (const [leg, { node }] of this.legs.entries()) this.rootsBefore[leg] = this.net[node]!;
   }
 
   /** `gone`: branches that conduct no more; `added`: pairs of positions that do now, one after the other. */
   shorts(gone: readonly number[], added: readonly number[]): Shorts {
-    if (added.length === 0) return 'no';
+    if (added.length === 0 && this.addedBefore.length === 0) return 'no';
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
-    const all = this.met([]);
-    if (all === 'no' || !gone.some((branch) => this.isOnTheWay(branch, added))) return all;
-    joinNodes(this.conductors, gone, added, this.altered);
+    const all = this.met(this.goneBefore);
+    if (all === 'no' || gone.length === 0 || !gone.some((branch) => this.isOnTheWay(branch, added)))
+      return all;
+    const allGone = [...this.goneBefore, ...gone];
+    joinNodes(this.conductors, allGone, [...this.addedBefore, ...added], this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
-    return this.met(gone);
+    return this.met(allGone);
   }
 
   /** Whether a branch is a leg, or a conductor of a net that legs stand on once nets are joined. */
@@ -75,16 +107,16 @@ export class LegNets {
 
   /** Every net that is joined to others comes to stand for all of them. */
   private joinNets(added: readonly number[]): void {
-    const { roots, legs, net, ends } = this;
+    const { roots, rootsBefore, net, ends } = this;
     for (let at = 0; at < added.length; at += 1) ends[at] = net[added[at]!]!;
     for (let at = 0; at < added.length; at += 2) {
       const [kept, given] = [ends[at]!, ends[at + 1]!];
       for (let other = 0; other < added.length; other += 1) if (ends[other] === given) ends[other] = kept;
     }
-    for (let leg = 0; leg < legs.length; leg += 1) {
-      roots[leg] = legs[leg]!.root;
-      for (let at = 0; at < added.length; at += 1)
-        if (net[added[at]!] === legs[leg]!.root) roots[leg] = ends[at]!;
+    for (let leg = 0; leg < roots.length; leg += 1) {
+      const root = rootsBefore[leg]!;
+      roots[leg] = root;
+      for (let at = 0; at < added.length; at += 1) if (net[added[at]!] === root) roots[leg] = ends[at]!;
     }
   }
 
@@ -93,11 +125,12 @@ export class LegNets {
     const { roots, legs } = this;
     let weak = false;
     let strong = false;
-    for (const [leg, { opposed, branch }] of legs.entries()) {
+    for (let leg = 1; leg < legs.length; leg += 1) {
       for (let other = 0; other < leg; other += 1) {
+        if (roots[leg] !== roots[other]) continue;
+        const { opposed, branch } = legs[leg]!;
         const how = opposed[other]!;
-        if (roots[leg] !== roots[other] || how === 'no') continue;
-        if (gone.includes(branch) || gone.includes(legs[other]!.branch)) continue;
+        if (how === 'no' || gone.includes(branch) || gone.includes(legs[other]!.branch)) continue;
         weak ||= how === 'weakly';
         strong ||= how === 'yes';
       }

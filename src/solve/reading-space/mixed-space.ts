@@ -1,6 +1,7 @@
 import type { Conduct } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
 import type { LaidChange } from './laid-fault.js';
+import type { NetsBySpace, Shorts } from './leg-nets.js';
 import type { Seen, SeenNetwork } from './seen.js';
 import { mixed, type ReadingSpace } from './space.js';
 
@@ -37,12 +38,8 @@ export class MixedSpace implements SeenNetwork {
     return this.each.every((one) => one.move(branch, conduct));
   }
 
-  get removed(): readonly number[] {
-    return this.each[0]!.removed;
-  }
-
-  get added(): readonly number[] {
-    return this.each[0]!.added;
+  shorts(nets: NetsBySpace): Shorts {
+    return this.each[0]!.shorts(nets);
   }
 
   get ohmsRe(): number {

@@ -1,3 +1,4 @@
+import type { NetsBySpace, Shorts } from './leg-nets.js';
 import type { ReadingSpace } from './space.js';
 
 /** What is known of a pair: its volts, that no path joins its ends, or nothing. */
@@ -13,10 +14,9 @@ export interface SeenNetwork {
   readonly ohmsIm: number;
   /** And their frequency; `mixed` where there are several. */
   readonly seenAt: number;
-  /** Branches that conduct no more where they did, and pairs of positions, one after the other, that do now. */
-  readonly removed: readonly number[];
-  readonly added: readonly number[];
   conducts(branch: number): boolean;
+  /** Whether supply legs that were apart in the space are shorted here. */
+  shorts(nets: NetsBySpace): Shorts;
   /** Size of a branch's admittance as it was solved, at the frequency of the pair looked at last. */
   siemens(branch: number): number;
   look(index: number): Seen;

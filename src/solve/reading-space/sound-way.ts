@@ -33,7 +33,7 @@ export class SoundWay {
     if (found === undefined || own.held !== 0) return undefined;
     const { step, still } = found;
     if (step.outcome !== 'moves' && step.outcome !== 'steady') return undefined;
-    return still.keeps(own, stage.takenAway) && stage.shorts(still) === 'no' ? step : undefined;
+    return still.keeps(own, stage.takenAway) && still.shorts(stage) === 'no' ? step : undefined;
   }
 
   private find(stage: Stage, on: OnBits) {

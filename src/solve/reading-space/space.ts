@@ -142,6 +142,12 @@ export class ReadingSpace {
     return most;
   }
 
+  /** The same between two positions of one island. */
+  pairColumn(frequency: number, a: number, b: number): NodeVolts {
+    const node = (position: number) => (position === this.nodeCount ? -1 : position);
+    return this.solved(frequency, node(a), node(b));
+  }
+
   private solved(frequency: number, a: number, b: number): NodeVolts {
     const re = new Float64Array(this.nodeCount + 1);
     const im = new Float64Array(this.nodeCount + 1);

@@ -9,8 +9,8 @@ import {
   type SupplyScale,
 } from '../plan.js';
 import { runOf, solvePoint } from '../solve-point.js';
-import { LegNets, type Shorts } from './leg-nets.js';
-import type { SeenNetwork } from './seen.js';
+import { LegNets, type NetsBySpace } from './leg-nets.js';
+import { OneChanges } from './one-change.js';
 import type { OnBits } from './sensed.js';
 import { type Pair, ReadingSpace } from './space.js';
 
@@ -33,7 +33,7 @@ const often = 24;
  * One state of a circuit, with what blew before it: its networks by which actuators are on. Those on the sound circuit's way
  * are solved; most others are met by a fault or two, and are that many strokes away.
  */
-export class Stage {
+export class Stage implements NetsBySpace {
   readonly state: State;
   /** Branches that no fault can make conduct: unplugged, lifted, without power, or blown. */
   readonly takenAway: Uint8Array;
@@ -47,6 +47,7 @@ export class Stage {
   private readonly nears = new Map<OnBits, { readonly near: Near; asked: number }>();
   private readonly actuated: readonly Branch[];
   private readonly nets = new Map<ReadingSpace, LegNets>();
+  private readonly changes = new Map<ReadingSpace, OneChanges>();
 
   constructor(
     plan: Plan,
@@ -137,11 +138,16 @@ export class Stage {
     return { ...noOverlay, branches };
   }
 
-  /** Whether what a fault made of a space shorts supply legs that were apart. */
-  shorts({ space, removed, added }: Pick<SeenNetwork, 'space' | 'removed' | 'added'>): Shorts {
-    if (added.length === 0) return 'no';
-    const nets = this.nets.get(space) ?? new LegNets(space);
+  /** Faults as changes of one of its spaces. */
+  changesOf(space: ReadingSpace): OneChanges {
+    const changes = this.changes.get(space) ?? new OneChanges(space, this.takenAway);
+    this.changes.set(space, changes);
+    return changes;
+  }
+
+  netsOf(space: ReadingSpace): LegNets {
+    const nets = this.nets.get(space) ?? LegNets.of(space);
     this.nets.set(space, nets);
-    return nets.shorts(removed, added);
+    return nets;
   }
 }

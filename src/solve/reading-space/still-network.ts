@@ -1,4 +1,5 @@
 import type { Laid, LaidChange } from './laid-fault.js';
+import type { NetsBySpace, Shorts } from './leg-nets.js';
 import { mixed, type ReadingSpace } from './space.js';
 
 /** Volts at most between places whose joining moves nothing. */
@@ -36,13 +37,9 @@ export class StillNetwork {
     );
   }
 
-  /** Branches gone, and pairs of positions joined, by the fault asked for last. */
-  get removed(): readonly number[] {
-    return this.gone;
-  }
-
-  get added(): readonly number[] {
-    return this.joined;
+  /** Whether the fault asked for last shorts supply legs. */
+  shorts(nets: NetsBySpace): Shorts {
+    return this.joined.length === 0 ? 'no' : nets.netsOf(this.space).shorts(this.gone, this.joined);
   }
 
   /** False also where it would take numbers to say. Whether legs of a supply meet is not looked at. */

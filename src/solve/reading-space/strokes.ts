@@ -19,10 +19,11 @@ export class Strokes {
   im = 0;
   private readonly links: Links;
   private readonly parts: PairParts[] = [];
-  private readonly hertz = new Int8Array(mostStrokes);
-  private readonly k = new Float64Array(2 * mostStrokes);
-  /** Amps of each stroke, k v; and by stroke and earlier stroke the transfer between them times the earlier one's k. */
-  private readonly w = new Float64Array(2 * mostStrokes);
+  /** By stroke: its frequency, its k, and its amps k v. */
+  readonly hertz: Int8Array = new Int8Array(mostStrokes);
+  readonly k: Float64Array = new Float64Array(2 * mostStrokes);
+  readonly w: Float64Array = new Float64Array(2 * mostStrokes);
+  /** By stroke and earlier stroke: the transfer between them times the earlier one's k. */
   private readonly l = new Float64Array(2 * mostStrokes * mostStrokes);
 
   constructor(links: Links) {
@@ -40,6 +41,12 @@ export class Strokes {
         this.w[part] = other.w[part]!;
       }
     }
+  }
+
+  /** Positions of a stroke's ends. */
+  ends(s: number): readonly [a: number, b: number] {
+    const { at } = this.parts[s]!;
+    return [at[0]!, at[1]!];
   }
 
   /** Strokes before a link lie on one side of it. */
