@@ -15,10 +15,23 @@ export type Screen = (faults: readonly Fault[]) => boolean;
  */
 export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
   const look = new JobScreen(stand, groups);
-  return ([first, second, third]) => {
-    if (first === undefined || third !== undefined) return false;
-    look.hold(second === undefined || isUndone(first, second) ? undefined : first);
-    return look.isOut(second ?? first);
+  const undone = new Map<Fault, boolean>();
+  const isOutAlone = (fault: Fault) => {
+    look.hold(undefined);
+    return look.isOut(fault);
+  };
+  return (faults) => {
+    const first = faults[0];
+    const second = faults[1];
+    if (first === undefined || faults.length > 2) return false;
+    if (second === undefined) return isOutAlone(first);
+    if (isUndone(first, second)) {
+      const out = undone.get(second) ?? isOutAlone(second);
+      undone.set(second, out);
+      return out;
+    }
+    look.hold(first);
+    return look.isOut(second);
   };
 }
 
@@ -58,12 +71,15 @@ class JobScreen {
   /** Impossible as it is in some state, and whatever it may have blown. */
   isOut(fault: Fault): boolean {
     let blown = false;
-    for (const [at, screen] of this.all.entries()) {
+    const { all } = this;
+    for (let at = 0; at < all.length; at += 1) {
+      const screen = all[at];
+      if (screen === undefined) continue;
       const found = screen.judge(fault, false);
       // Where something blows, readings before and after it are of two networks. Nothing does without power.
       blown ||= !screen.dead && (found === 'unknown' || found === 'shorts');
       if (found === 'shorts') return this.isOutAfter(fault, 0);
-      if (found === 'out') return this.isOutBlown(fault, blown, this.all.slice(at + 1));
+      if (found === 'out') return this.isOutBlown(fault, blown, all.slice(at + 1));
     }
     return false;
   }

@@ -57,7 +57,7 @@ export class StateScreen {
   judge(fault: Fault, walkOnly: boolean): Look {
     const { walk } = this.looked;
     let look: Look | undefined;
-    const met: number[] = [];
+    let met: number | undefined;
     for (const start of this.starts) {
       const walked = walk.walk(fault, start);
       if (walked === 'unknown' || walked === 'blows') return 'unknown';
@@ -65,10 +65,10 @@ export class StateScreen {
       // Where contacts never settle, any reading could be one of many.
       if (walked === 'shorts') look = 'shorts';
       else if (walked === 'chattering' || walkOnly) look = 'fits';
-      else if (look !== 'fits' && !met.includes(walk.on)) {
+      else if (look !== 'fits' && met !== walk.on) {
         const { on, seen } = walk;
         if (seen === undefined) return 'unknown';
-        met.push(on);
+        met = on;
         look = this.isImpossible(seen) ? 'out' : 'fits';
       }
     }

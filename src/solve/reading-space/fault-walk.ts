@@ -47,6 +47,7 @@ export class FaultWalk implements Held {
   private readonly spareNetworks = new Map<ReadingSpace, HeldNetwork[]>();
   /** Networks gone through with the faults at hand, the one laid last, and the one where the last walk came to rest. */
   private readonly steps: Step[] = [];
+  private stepCount = 0;
   private laid: Step | undefined;
   private rest: Step | undefined;
   private altered: SeenNetwork | undefined;
@@ -110,7 +111,7 @@ export class FaultWalk implements Held {
   }
 
   private forget(): void {
-    this.steps.length = 0;
+    this.stepCount = 0;
     this.laid = undefined;
     this.rest = undefined;
   }
@@ -161,12 +162,13 @@ export class FaultWalk implements Held {
   }
 
   private settle(stage: Stage): Walked {
-    const met: OnBits[] = [];
+    let met: OnBits[] | undefined;
     for (;;) {
       const { on } = this;
       const step = this.step(stage);
       const { outcome, next } = step;
       if (outcome === 'moves') {
+        met ??= [];
         met.push(on);
         this.on = next;
         if (met.includes(next)) return 'chattering';
@@ -183,14 +185,15 @@ export class FaultWalk implements Held {
   /** What comes next; gone through once for each fault, from wherever it is come to. */
   private step(stage: Stage): Step {
     const { on, steps } = this;
-    for (let at = 0; at < steps.length; at += 1) {
+    for (let at = 0; at < this.stepCount; at += 1) {
       const each = steps[at]!;
       if (each.on === on && each.stage === stage) return each;
     }
     const alone = !this.sound && this.first === nothingLaid;
     const still = alone ? this.soundWay.stillStep(stage, on, this.own) : undefined;
     const made: Step = still ?? { stage, on, next: on, outcome: 'unknown' };
-    steps.push(made);
+    steps[this.stepCount] = made;
+    this.stepCount += 1;
     if (still !== undefined) return still;
     const altered = this.alter(stage);
     this.laid = made;
@@ -211,7 +214,7 @@ export class FaultWalk implements Held {
     if (this.sound) this.soundWay.note(made, altered.space);
     if (((next ^ on) & this.movesBits) !== 0) made.outcome = 'moves';
     else {
-      made.outcome = this.limits.mayOpen(altered, (branch) => this.touches(branch)) ? 'overloads' : 'steady';
+      made.outcome = this.limits.mayOpen(altered, this) ? 'overloads' : 'steady';
     }
     return made;
   }

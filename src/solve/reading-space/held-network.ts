@@ -149,7 +149,7 @@ export class HeldNetwork implements SeenNetwork {
     if (joined.length === 0 && own.joined.length === 0) return 'no';
     if (this.heldShorts === undefined) {
       const base = nets.netsOf(this.space);
-      if (gone.length === 0 && joined.length === 0) this.nets = base;
+      if (base.isOpen || (gone.length === 0 && joined.length === 0)) this.nets = base;
       else {
         this.heldNets ??= base.another();
         this.heldNets.hold(gone, joined);
@@ -157,8 +157,11 @@ export class HeldNetwork implements SeenNetwork {
       }
       this.heldShorts = this.nets.shorts([], []);
     }
-    // What is taken away joins nothing.
-    if (this.heldShorts === 'no' && own.joined.length === 0) return 'no';
+    if (own.joined.length === 0) {
+      // What is taken away joins nothing.
+      if (this.heldShorts === 'no' || own.gone.length === 0) return this.heldShorts;
+      if (this.heldShorts === 'yes' && this.nets!.staysShorted(own.gone)) return 'yes';
+    }
     return this.nets!.shorts(own.gone, own.joined);
   }
 

@@ -24,6 +24,7 @@ export interface Laid {
   readonly heldOn: OnBits;
   /** Branches that it changes or moves; that it takes away or makes plain conductors; that it takes away; that it moves. */
   readonly touched: ReadonlySet<number>;
+  readonly touchedBranches: readonly number[];
   readonly changed: ReadonlySet<number>;
   readonly removed: ReadonlySet<number>;
   readonly moved: ReadonlySet<number>;
@@ -38,6 +39,7 @@ export const nothingLaid: Laid = {
   held: 0,
   heldOn: 0,
   touched: new Set(),
+  touchedBranches: [],
   changed: new Set(),
   removed: new Set(),
   moved: new Set(),
@@ -49,11 +51,16 @@ const known = new WeakMap<Plan, Map<Fault, Laid>>();
 
 /** Gathered once for all states of a plan. */
 export function laidFor(plan: Plan, fault: Fault): Laid {
-  const faults = known.get(plan) ?? new Map<Fault, Laid>();
-  known.set(plan, faults);
-  const kept = faults.get(fault) ?? gather(plan, fault, faults.size + 1);
-  faults.set(fault, kept);
-  return kept;
+  let faults = known.get(plan);
+  if (faults === undefined) {
+    faults = new Map();
+    known.set(plan, faults);
+  }
+  const kept = faults.get(fault);
+  if (kept !== undefined) return kept;
+  const made = gather(plan, fault, faults.size + 1);
+  faults.set(fault, made);
+  return made;
 }
 
 function gather(plan: Plan, fault: Fault, index: number): Laid {
@@ -72,6 +79,7 @@ function gather(plan: Plan, fault: Fault, index: number): Laid {
     held: bitsOf(false),
     heldOn: bitsOf(true),
     touched: new Set(all),
+    touchedBranches: all,
     changed: new Set(branchesOf('absent', 'conducts')),
     removed: new Set(branchesOf('absent')),
     moved: new Set(branchesOf('moved')),
@@ -106,7 +114,9 @@ function joinsAmong({ circuit }: Plan, changes: readonly Change[]): readonly Lai
 /** Whether two faults change the same thing, and the later would count; taken away twice is no more than once. */
 export function clash(one: Laid, other: Laid): boolean {
   if ((one.held & other.held) !== 0) return true;
-  for (const branch of other.touched) {
+  if (one.touched.size === 0) return false;
+  for (let at = 0; at < other.touchedBranches.length; at += 1) {
+    const branch = other.touchedBranches[at]!;
     if (one.touched.has(branch) && !(one.removed.has(branch) && other.removed.has(branch))) return true;
   }
   return false;

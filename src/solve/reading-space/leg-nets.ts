@@ -27,6 +27,7 @@ export class LegNets {
   private goneBefore: readonly number[] = [];
   private addedBefore: readonly number[] = [];
   private readonly altered: Int32Array;
+  private way: Uint8Array | undefined;
   /** Conductors and legs: without one of them nets are others. */
   private readonly ties: Uint8Array;
   private readonly legs: readonly Leg[];
@@ -67,6 +68,11 @@ export class LegNets {
     return new LegNets({ nodeCount, from, to, conducting: conductors }, ties, legs);
   }
 
+  /** Whether there is no second leg to meet. */
+  get isOpen(): boolean {
+    return this.legs.length < 2;
+  }
+
   /** The same legs, for what is held to be gone and joined for good. */
   another(): LegNets {
     return new LegNets(this.conductors, this.ties, this.legs);
@@ -76,13 +82,14 @@ export class LegNets {
   hold(gone: readonly number[], added: readonly number[]): void {
     this.goneBefore = gone;
     this.addedBefore = added;
+    this.way = undefined;
     joinNodes(this.conductors, gone, added, this.net);
     for (const [leg, { node }] of this.legs.entries()) this.rootsBefore[leg] = this.net[node]!;
   }
 
   /** `gone`: branches that conduct no more; `added`: pairs of positions that do now, one after the other. */
   shorts(gone: readonly number[], added: readonly number[]): Shorts {
-    if (added.length === 0 && this.addedBefore.length === 0) return 'no';
+    if (this.isOpen || (added.length === 0 && this.addedBefore.length === 0)) return 'no';
     this.joinNets(added);
     // What is taken away at the same time is looked at only where that is not enough.
     const all = this.met(this.goneBefore);
@@ -92,6 +99,61 @@ export class LegNets {
     joinNodes(this.conductors, allGone, [...this.addedBefore, ...added], this.altered);
     for (let leg = 0; leg < this.legs.length; leg += 1) this.roots[leg] = this.altered[this.legs[leg]!.node]!;
     return this.met(allGone);
+  }
+
+  /**
+   * Whether what is shorted as it is held stays so without these branches. Looked at is one way on which legs meet:
+   * true where it keeps all its conductors.
+   */
+  staysShorted(gone: readonly number[]): boolean {
+    this.way ??= this.findWay();
+    for (const branch of gone) if (this.way[branch] !== 0) return false;
+    return true;
+  }
+
+  /** Marks the conductors and the legs of one way on which opposed legs meet. */
+  private findWay(): Uint8Array {
+    const { legs, rootsBefore, ties } = this;
+    const way = new Uint8Array(ties.length);
+    for (let leg = 1; leg < legs.length; leg += 1) {
+      for (let other = 0; other < leg; other += 1) {
+        const [one, two] = [legs[leg]!, legs[other]!];
+        if (rootsBefore[leg] !== rootsBefore[other] || one.opposed[other] !== 'yes') continue;
+        if (this.goneBefore.includes(one.branch) || this.goneBefore.includes(two.branch)) continue;
+        way[one.branch] = 1;
+        way[two.branch] = 1;
+        this.markWay(one.node, two.node, way);
+        return way;
+      }
+    }
+    return way.fill(1);
+  }
+
+  private markWay(start: number, end: number, way: Uint8Array): void {
+    const { conductors, goneBefore, addedBefore } = this;
+    const { nodeCount, from, to, conducting } = conductors;
+    const links = [...conducting].flatMap((branch) =>
+      goneBefore.includes(branch) ? [] : [{ branch, a: from[branch]!, b: to[branch]! }],
+    );
+    for (let at = 0; at < addedBefore.length; at += 2)
+      links.push({ branch: -1, a: addedBefore[at]!, b: addedBefore[at + 1]! });
+    const edges = Array.from({ length: nodeCount + 1 }, (): { branch: number; far: number }[] => []);
+    for (const { branch, a, b } of links) {
+      edges[a]!.push({ branch, far: b });
+      edges[b]!.push({ branch, far: a });
+    }
+    const arrived: ({ branch: number; near: number } | undefined)[] = [];
+    const queue = [start];
+    for (let at = 0; at < queue.length && arrived[end] === undefined; at += 1) {
+      const near = queue[at]!;
+      for (const { branch, far } of edges[near]!) {
+        if (far === start || arrived[far] !== undefined) continue;
+        arrived[far] = { branch, near };
+        queue.push(far);
+      }
+    }
+    for (let step = arrived[end]; step !== undefined; step = arrived[step.near])
+      if (step.branch >= 0) way[step.branch] = 1;
   }
 
   /** Whether a branch is a leg, or a conductor of a net that legs stand on once nets are joined. */

@@ -49,11 +49,12 @@ export class LimitSenses {
   }
 
   /** Whether anything carries what opens it, or nearly so; also where that is not known. */
-  mayOpen(altered: SeenNetwork, touches: (branch: number) => boolean): boolean {
-    return this.watched.some((each) => {
-      if (!altered.conducts(each.branch)) return false;
-      return touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt);
-    });
+  mayOpen(altered: SeenNetwork, faults: { touches(branch: number): boolean }): boolean {
+    for (const each of this.watched) {
+      if (!altered.conducts(each.branch)) continue;
+      if (faults.touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt)) return true;
+    }
+    return false;
   }
 
   /** NaN where it is not known. */

@@ -82,7 +82,7 @@ export class OneChanges {
     return size;
   }
 
-  private resolve({ changes, touched, beyond }: Laid): OneChange | null {
+  private resolve({ changes, touchedBranches, beyond }: Laid): OneChange | null {
     if (beyond) return null;
     const { point } = this.space;
     const gone: number[] = [];
@@ -97,7 +97,7 @@ export class OneChanges {
     for (const change of changes) strokes.push(...this.broughtIn(change, joined));
     const [stroke] = strokes;
     if (strokes.length > 1 || stroke === null) return null;
-    return { stroke, gone, joined, touched: [...touched] };
+    return { stroke, gone, joined, touched: touchedBranches };
   }
 
   /** What a fault changes or puts in; nothing where that is taken away. Ends of what then conducts are added to `joined`. */

@@ -13,6 +13,8 @@ export interface NodeVolts {
   readonly im: Float64Array;
 }
 
+const columnsPerBuffer = 32;
+
 /** Of a place where volts of several frequencies stand at once. */
 export const mixed = -1;
 
@@ -43,6 +45,8 @@ export class ReadingSpace {
   readonly conducting: Int32Array;
   /** Supply legs that conductors join by themselves: what a fault does then is not to be told from here. */
   readonly shorted: boolean;
+  private room = new ArrayBuffer(0);
+  private roomUsed = 0;
   private readonly columns: (NodeVolts | undefined)[] = [];
   private readonly nodeColumns: (NodeVolts | undefined)[] = [];
   private readonly splits: (Int32Array | null | undefined)[] = [];
@@ -148,9 +152,21 @@ export class ReadingSpace {
     return this.solved(frequency, node(a), node(b));
   }
 
+  /** Many share one buffer: a buffer of its own for each would cost more than what is written into it. */
+  private newColumn(): Float64Array {
+    const bytes = 8 * (this.nodeCount + 1);
+    if (this.roomUsed + bytes > this.room.byteLength) {
+      this.room = new ArrayBuffer(columnsPerBuffer * bytes);
+      this.roomUsed = 0;
+    }
+    const column = new Float64Array(this.room, this.roomUsed, this.nodeCount + 1);
+    this.roomUsed += bytes;
+    return column;
+  }
+
   private solved(frequency: number, a: number, b: number): NodeVolts {
-    const re = new Float64Array(this.nodeCount + 1);
-    const im = new Float64Array(this.nodeCount + 1);
+    const re = this.newColumn();
+    const im = this.newColumn();
     if (frequency === mixed) return { re, im };
     if (a >= 0) re[a]! += 1;
     if (b >= 0) re[b]! -= 1;
