@@ -136,26 +136,52 @@ export function isAsNominal(view: View, { red, black, meter, shown, current }: F
 export function isFarOff(view: View, { red, black, meter, shown, current, spread }: FirstLook): boolean {
   const { plan } = view.point;
   const open = tellsFarOff(plan, meter, current) ? rmsVolts(view, red, black) : undefined;
-  return open !== undefined && isBeyond(plan, meter, open, Math.abs(shown), spread);
+  return open !== undefined && isBeyond(farBand(plan, meter, Math.abs(shown), spread), open);
 }
 
-/** Whether that can be said of this circuit and this meter. */
-export function tellsFarOff(plan: Plan, meter: Instrument, current: 'ac' | 'dc' | undefined): boolean {
+/** The volts there may be where so much is shown: off by no more than so large a share of the highest there is, and the meter's error. */
+export interface FarBand {
+  readonly shown: Volts;
+  readonly share: Ratio;
+  readonly highest: Volts;
+  readonly error: Volts;
+}
+
+/** The same for many networks, that have one kind of current; undefined where it can't be said of this circuit and this meter. */
+export function farBandOf(
+  plan: Plan,
+  meter: Instrument,
+  shown: Volts,
+  current: 'ac' | 'dc' | undefined,
+  spread: Ratio,
+): FarBand | undefined {
+  return tellsFarOff(plan, meter, current) ? farBand(plan, meter, shown, spread) : undefined;
+}
+
+function tellsFarOff(plan: Plan, meter: Instrument, current: 'ac' | 'dc' | undefined): boolean {
   if (current !== undefined || plan.frequencies.length > 1 || plan.steps) return false;
   return meter.input === 'high-impedance' && plan.widestOhms <= meter.inputOhms / 10;
 }
 
-export function isBeyond(
+function farBand(
   { circuit, widestTolerance }: Plan,
   meter: Instrument,
-  open: Volts,
   shown: Volts,
   spread: Ratio,
-): boolean {
-  let highest = open;
+): FarBand {
+  let highest = 0;
   for (const { stated, volts } of circuit.supplies.values()) highest = Math.max(highest, stated, 2 * volts);
-  const most = (spread + 2 * widestTolerance) * highest + displayError(meter.accuracy, shown);
-  return Math.abs(shown - open) > most;
+  return {
+    shown,
+    share: spread + 2 * widestTolerance,
+    highest,
+    error: displayError(meter.accuracy, shown),
+  };
+}
+
+/** Whether the volts between the leads, with no meter on them, are outside such a band. */
+export function isBeyond({ shown, share, highest, error }: FarBand, open: Volts): boolean {
+  return Math.abs(shown - open) > share * Math.max(highest, open) + error;
 }
 
 /** Volts that no two places of a circuit can have between them, whatever is wrong; no such limit where something steps volts up. */

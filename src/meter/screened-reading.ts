@@ -1,7 +1,14 @@
 import type { Branch, Circuit, Ratio } from '../circuit/circuit.js';
 import type { FaultWalk, SeenNetwork } from '../solve/solve.js';
-import { isBeyond, lowInputStrayVolts, overRangeOhms, strayShare, tellsFarOff } from './expected.js';
-import { displayError, type Instrument } from './instrument.js';
+import {
+  type FarBand,
+  farBandOf,
+  isBeyond,
+  lowInputStrayVolts,
+  overRangeOhms,
+  strayShare,
+} from './expected.js';
+import { displayError } from './instrument.js';
 import type { Reading } from './readings.js';
 import type { SupplyKnowledge } from './test-stand.js';
 
@@ -122,12 +129,12 @@ function impossibleVolts(
   current: 'ac' | 'dc' | undefined,
 ): Impossible {
   const magnitude = Math.abs(shown);
+  const band = farBandOf(screen.walk.plan, reading.meter, magnitude, current, screen.supplies.spread);
   return (seen) => {
     const known = seen.look(place);
     if (known === 'unknown') return false;
-    return known === 'floating'
-      ? isNoStray(screen, reading, seen, leads, magnitude, current)
-      : isFarFrom(screen, reading, seen, place, magnitude, current);
+    if (known === 'floating') return isNoStray(screen, reading, seen, leads, magnitude, current);
+    return isFarFrom(screen, reading, seen, place, magnitude, current, band);
   };
 }
 
@@ -160,54 +167,47 @@ function isFarFrom(
   place: number,
   magnitude: number,
   current: 'ac' | 'dc' | undefined,
+  band: FarBand | undefined,
 ): boolean {
   const hertz = screen.walk.plan.frequencies[seen.seenAt];
   if (hertz === undefined) return false;
-  if (isFarBeyond(screen, meter, current, seen, magnitude)) return true;
+  const open = Math.sqrt(seen.re * seen.re + seen.im * seen.im);
+  // What `isFarOff` says at once, where it may.
+  if (band !== undefined && isBeyond(band, open)) return true;
   // Told to be of a kind that is not there, it is nothing.
   const other = current !== undefined && (current === 'dc') !== (hertz === 0);
-  const open = Math.hypot(seen.re, seen.im);
   seen.lookOhms(place);
   const volts = other ? 0 : (open * meter.inputOhms) / Math.hypot(meter.inputOhms + seen.ohmsRe, seen.ohmsIm);
   const off = Math.abs(magnitude - volts);
   const error = displayError(meter.accuracy, Math.max(magnitude, volts));
   if (off <= error) return false;
   const drift = screen.supplies.spread * (isAlone(screen, hertz) ? volts : drivenBy(screen));
-  const from = movedBy(screen, seen, place, open / meter.inputOhms) + drift;
+  const from = drift + movedBy(screen, seen, place, open / meter.inputOhms, off - error - drift);
   // Phasors that nearly cancel may do so altogether.
   if (magnitude < volts && from > volts / 2) return false;
   return off > from + error;
 }
 
-/** What `isFarOff` says at once, where it may. */
-function isFarBeyond(
-  { walk: { plan }, supplies: { spread } }: ReadingScreen,
-  meter: Instrument,
-  current: 'ac' | 'dc' | undefined,
-  seen: SeenNetwork,
-  magnitude: number,
-): boolean {
-  if (!tellsFarOff(plan, meter, current)) return false;
-  return isBeyond(plan, meter, Math.hypot(seen.re, seen.im), magnitude, spread);
-}
-
-/** Volts that all parts together can move a reading by, and more. */
+/** Volts that all parts together can move a reading by, and more; once they are more than enough, no more are looked at. */
 function movedBy(
   { parts, hasCapacitors }: ReadingScreen,
   seen: SeenNetwork,
   place: number,
   drawn: number,
+  enough: number,
 ): number {
   seen.fix(place);
-  const siemens = parts.map(({ branch }) => seen.siemens(branch));
+  const by = hasCapacitors ? resonantSafety : safety;
   let sum = 0;
-  for (const [index, { branch, place: own, width }] of parts.entries()) {
+  for (const { branch, place: own, width } of parts) {
+    if (by * sum > enough) break;
     if (!seen.conducts(branch) || seen.look(own) !== 'known') continue;
-    const volts = Math.hypot(seen.re, seen.im);
     const z = seen.transferToFixed(own);
-    sum += z * (volts + drawn * z) * (siemens[index] ?? 0) * width;
+    if (z === 0) continue;
+    const volts = Math.sqrt(seen.re * seen.re + seen.im * seen.im);
+    sum += z * (volts + drawn * z) * seen.siemens(branch) * width;
   }
-  return (hasCapacitors ? resonantSafety : safety) * sum;
+  return by * sum;
 }
 
 /** One supply scales all there is; two of one frequency may work against one another. */
@@ -246,11 +246,12 @@ function impossibleAmps(
     const hertz = walk.plan.frequencies[seen.seenAt];
     if (hertz === undefined || !isAlone(screen, hertz)) return false;
     const siemens = seen.siemens(branch);
-    const amps = siemens * Math.hypot(seen.re, seen.im);
+    const amps = siemens * Math.sqrt(seen.re * seen.re + seen.im * seen.im);
     const off = Math.abs(magnitude - amps);
     const error = displayError(accuracy, Math.max(magnitude, amps));
     if (off <= error) return false;
-    const moved = siemens * movedBy(screen, seen, place, 0) + supplies.spread * amps;
+    const drift = supplies.spread * amps;
+    const moved = siemens * movedBy(screen, seen, place, 0, (off - error - drift) / siemens) + drift;
     if (magnitude < amps && moved > amps / 2) return false;
     return off > moved + error;
   };

@@ -100,12 +100,16 @@ export class StateScreen {
 
   private isImpossible(seen: SeenNetwork): boolean {
     const { order } = this;
-    const at = order.findIndex((impossible) => impossible(seen));
-    const found = order[at];
-    if (found === undefined) return false;
-    order.copyWithin(1, 0, at);
-    order[0] = found;
-    return true;
+    for (let at = 0; at < order.length; at += 1) {
+      const found = order[at];
+      if (found?.(seen) !== true) continue;
+      if (at > 0) {
+        order.copyWithin(1, 0, at);
+        order[0] = found;
+      }
+      return true;
+    }
+    return false;
   }
 
   private get looked(): Looked {
@@ -171,7 +175,7 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
     if (doesNot(seen)) return works;
     const known = seen.look(place);
     if (known === 'unknown') return false;
-    const volts = known === 'floating' ? 0 : Math.hypot(seen.re, seen.im);
+    const volts = known === 'floating' ? 0 : Math.sqrt(seen.re * seen.re + seen.im * seen.im);
     return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= full * (1 + edge);
   };
 }

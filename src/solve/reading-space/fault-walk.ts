@@ -3,7 +3,7 @@ import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
 import { HeldNetwork } from './held-network.js';
-import { clash, type Laid, laidFor, nothingLaid } from './laid-fault.js';
+import { clash, type Laid, laidOf, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
 import type { SeenNetwork } from './seen.js';
@@ -32,6 +32,7 @@ export class FaultWalk implements Held {
   private readonly stages: readonly Stage[];
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
+  private readonly laidFor: (fault: Fault) => Laid;
   private readonly movesBits: OnBits;
   private readonly soundWay: SoundWay;
   /** The fault of this walk, and one that stays while others are tried beside it. */
@@ -59,6 +60,7 @@ export class FaultWalk implements Held {
     const { circuit } = plan;
     this.plan = plan;
     this.state = state;
+    this.laidFor = laidOf(plan);
     this.senses = new Senses(circuit, (pair) => this.place(pair));
     this.limits = new LimitSenses(plan, (pair) => this.place(pair));
     this.movesBits = plan.moves.reduce((bits, moves, index) => (moves ? bits | (1 << index) : bits), 0);
@@ -101,7 +103,7 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    this.first = fault === undefined ? nothingLaid : this.laidFor(fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
     for (const network of this.heldNetworks.values())
@@ -144,7 +146,7 @@ export class FaultWalk implements Held {
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    const own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    const own = fault === undefined ? nothingLaid : this.laidFor(fault);
     const { first } = this;
     if (own !== this.own) this.forget();
     this.own = own;

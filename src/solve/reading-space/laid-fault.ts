@@ -49,18 +49,17 @@ export const nothingLaid: Laid = {
 
 const known = new WeakMap<Plan, Map<Fault, Laid>>();
 
-/** Gathered once for all states of a plan. */
-export function laidFor(plan: Plan, fault: Fault): Laid {
-  let faults = known.get(plan);
-  if (faults === undefined) {
-    faults = new Map();
-    known.set(plan, faults);
-  }
-  const kept = faults.get(fault);
-  if (kept !== undefined) return kept;
-  const made = gather(plan, fault, faults.size + 1);
-  faults.set(fault, made);
-  return made;
+/** What faults do, gathered once for all states of a plan. */
+export function laidOf(plan: Plan): (fault: Fault) => Laid {
+  const faults = known.get(plan) ?? new Map<Fault, Laid>();
+  known.set(plan, faults);
+  return (fault) => {
+    const kept = faults.get(fault);
+    if (kept !== undefined) return kept;
+    const made = gather(plan, fault, faults.size + 1);
+    faults.set(fault, made);
+    return made;
+  };
 }
 
 function gather(plan: Plan, fault: Fault, index: number): Laid {

@@ -52,7 +52,8 @@ export class LimitSenses {
   mayOpen(altered: SeenNetwork, faults: { touches(branch: number): boolean }): boolean {
     for (const each of this.watched) {
       if (!altered.conducts(each.branch)) continue;
-      if (faults.touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt)) return true;
+      if (faults.touches(each.branch) || !(this.amps(altered, each) < nearlyOpens * each.opensAt))
+        return true;
     }
     return false;
   }
