@@ -46,6 +46,8 @@ class JobScreen {
   private readonly stand: TestStand;
   /** States with power, those gone through before them too. */
   private readonly powered: readonly State[];
+  /** By place in `all`: those with power from there on. */
+  private readonly running: readonly (readonly GroupScreen[])[];
   private readonly alone: (boolean | undefined)[] = [];
   private held: Fault | undefined;
 
@@ -58,6 +60,7 @@ class JobScreen {
     this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];
     this.overloads = byShort.length;
     this.all = groups.map((group) => new GroupScreen(stand, group, this.openers, last?.readings.at(-1)));
+    this.running = this.all.map((_, from) => this.all.slice(from).filter(({ dead }) => !dead));
     this.latest = [...this.all].sort((a, b) => Number(b.hasLast) - Number(a.hasLast));
   }
 
@@ -79,14 +82,14 @@ class JobScreen {
       // Where something blows, readings before and after it are of two networks. Nothing does without power.
       blown ||= !screen.dead && (found === 'unknown' || found === 'shorts');
       if (found === 'shorts') return this.isOutAfter(fault, 0);
-      if (found === 'out') return this.isOutBlown(fault, blown, all.slice(at + 1));
+      if (found === 'out') return this.isOutBlown(fault, blown, at + 1);
     }
     return false;
   }
 
-  /** Of one that is impossible if nothing blew: `rest` are the states that were not looked at. */
-  private isOutBlown(fault: Fault, blown: boolean, rest: readonly GroupScreen[]): boolean {
-    const running = rest.filter(({ dead }) => !dead);
+  /** Of one that is impossible if nothing blew; states from this place on were not looked at. */
+  private isOutBlown(fault: Fault, blown: boolean, from: number): boolean {
+    const running = this.running[from] ?? [];
     if (!blown && running.length === 0) return true;
     const nothingBlows = () => !blown && running.every((screen) => !blows(screen, fault));
     const isOutIfBlown = () => this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);

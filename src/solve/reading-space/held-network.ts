@@ -169,7 +169,8 @@ export class HeldNetwork implements SeenNetwork {
   lay(laid: Laid): boolean {
     const own = this.changes.of(laid);
     if (own === null) return false;
-    for (const branch of own.touched) if (this.movedBranches[branch] === 1) return false;
+    for (let at = 0; at < own.touched.length; at += 1)
+      if (this.movedBranches[own.touched[at]!] === 1) return false;
     this.own = own;
     this.stroke = undefined;
     this.split = null;
@@ -226,7 +227,7 @@ export class HeldNetwork implements SeenNetwork {
   /** Impedances of nodes against the reference are good to some 1e-16 of them: whether that matters here. */
   private isRounded(stroke: Stroke, pivotSquare: number): boolean {
     const size = this.changes.sizeAt(stroke);
-    return rounding * size * Math.hypot(stroke.dyRe, stroke.dyIm) > mostRounding * Math.sqrt(pivotSquare);
+    return rounding * size * stroke.dy > mostRounding * Math.sqrt(pivotSquare);
   }
 
   conducts(branch: number): boolean {
@@ -332,12 +333,14 @@ export class HeldNetwork implements SeenNetwork {
     if (space.frequency[node] === mixed) return 0;
     const [re, im] = [volts[2 * node]!, volts[2 * node + 1]!];
     const own =
-      label[node] === label[position]
-        ? Math.hypot(re - volts[2 * position]!, im - volts[2 * position + 1]!)
-        : 0;
+      label[node] === label[position] ? size(re - volts[2 * position]!, im - volts[2 * position + 1]!) : 0;
     if (label[node] !== label[nodeCount]) return own;
-    return Math.max(own, Math.hypot(re - volts[2 * nodeCount]!, im - volts[2 * nodeCount + 1]!));
+    return Math.max(own, size(re - volts[2 * nodeCount]!, im - volts[2 * nodeCount + 1]!));
   }
+}
+
+function size(re: number, im: number): number {
+  return Math.sqrt(re * re + im * im);
 }
 
 function interleave({ re, im }: NodeVolts, into: Float64Array): void {

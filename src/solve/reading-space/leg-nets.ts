@@ -129,31 +129,31 @@ export class LegNets {
     return way.fill(1);
   }
 
+  /** From the start on, until a round over all conductors comes to the end; then back over what led there. */
   private markWay(start: number, end: number, way: Uint8Array): void {
     const { conductors, goneBefore, addedBefore } = this;
     const { nodeCount, from, to, conducting } = conductors;
-    const links = [...conducting].flatMap((branch) =>
-      goneBefore.includes(branch) ? [] : [{ branch, a: from[branch]!, b: to[branch]! }],
-    );
-    for (let at = 0; at < addedBefore.length; at += 2)
-      links.push({ branch: -1, a: addedBefore[at]!, b: addedBefore[at + 1]! });
-    const edges = Array.from({ length: nodeCount + 1 }, (): { branch: number; far: number }[] => []);
-    for (const { branch, a, b } of links) {
-      edges[a]!.push({ branch, far: b });
-      edges[b]!.push({ branch, far: a });
-    }
-    const arrived: ({ branch: number; near: number } | undefined)[] = [];
-    const queue = [start];
-    for (let at = 0; at < queue.length && arrived[end] === undefined; at += 1) {
-      const near = queue[at]!;
-      for (const { branch, far } of edges[near]!) {
-        if (far === start || arrived[far] !== undefined) continue;
-        arrived[far] = { branch, near };
-        queue.push(far);
+    const cameBy = new Int32Array(nodeCount + 1).fill(-1);
+    const cameFrom = new Int32Array(nodeCount + 1).fill(-1);
+    cameFrom[start] = start;
+    const step = (a: number, b: number, by: number) => {
+      if (cameFrom[a]! >= 0 && cameFrom[b]! < 0) {
+        cameFrom[b] = a;
+        cameBy[b] = by;
+      } else if (cameFrom[b]! >= 0 && cameFrom[a]! < 0) {
+        cameFrom[a] = b;
+        cameBy[a] = by;
       }
+    };
+    while (cameFrom[end]! < 0) {
+      for (let at = 0; at < conducting.length; at += 1) {
+        const branch = conducting[at]!;
+        if (!goneBefore.includes(branch)) step(from[branch]!, to[branch]!, branch);
+      }
+      for (let at = 0; at < addedBefore.length; at += 2) step(addedBefore[at]!, addedBefore[at + 1]!, -1);
     }
-    for (let step = arrived[end]; step !== undefined; step = arrived[step.near])
-      if (step.branch >= 0) way[step.branch] = 1;
+    for (let node = end; node !== start; node = cameFrom[node]!)
+      if (cameBy[node]! >= 0) way[cameBy[node]!] = 1;
   }
 
   /** Whether a branch is a leg, or a conductor of a net that legs stand on once nets are joined. */

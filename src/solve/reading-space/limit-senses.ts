@@ -64,11 +64,11 @@ export class LimitSenses {
     if (altered.look(pair) !== 'known' || altered.seenAt === mixed) return Number.NaN;
     const frequency = altered.seenAt;
     const { y } = point.phasors[frequency]!;
-    const size = Math.hypot(y.re[branch]!, y.im[branch]!);
+    const size = altered.space.siemens(frequency, branch);
     const [vRe, vIm] = [altered.re, altered.im];
-    if (core === undefined) return size * Math.hypot(vRe, vIm);
+    if (core === undefined) return size * Math.sqrt(vRe * vRe + vIm * vIm);
     const own = this.plan.magnetising[frequency]!;
-    if (!Number.isFinite(own.im[core.index]!)) return size * Math.hypot(vRe, vIm);
+    if (!Number.isFinite(own.im[core.index]!)) return size * Math.sqrt(vRe * vRe + vIm * vIm);
     // Its flux F = sum of n y v / (Ym + sum of n^2 y), as `fluxOf` has it; the current is y (v - n F).
     let [driveRe, driveIm] = [0, 0];
     let [drawsRe, drawsIm] = [own.re[core.index]!, own.im[core.index]!];
@@ -87,6 +87,7 @@ export class LimitSenses {
     const square = drawsRe * drawsRe + drawsIm * drawsIm;
     const fluxRe = (driveRe * drawsRe + driveIm * drawsIm) / square;
     const fluxIm = (driveIm * drawsRe - driveRe * drawsIm) / square;
-    return size * Math.hypot(vRe - core.turns * fluxRe, vIm - core.turns * fluxIm);
+    const [re, im] = [vRe - core.turns * fluxRe, vIm - core.turns * fluxIm];
+    return size * Math.sqrt(re * re + im * im);
   }
 }

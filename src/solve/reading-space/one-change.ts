@@ -9,9 +9,10 @@ export interface Stroke {
   readonly a: number;
   readonly b: number;
   readonly frequency: number;
-  /** Siemens more or less; the branch's own EMF, volts; and the impedance across it, ohms. */
+  /** Siemens more or less, and how many; the branch's own EMF, volts; and the impedance across it, ohms. */
   readonly dyRe: number;
   readonly dyIm: number;
+  readonly dy: number;
   readonly emfRe: number;
   readonly emfIm: number;
   readonly ohmsRe: number;
@@ -146,13 +147,15 @@ export class OneChanges {
     if (phasor === undefined) return [null];
     if (a === b) return [];
     const { y, emf } = phasor;
+    const [dyRe, dyIm] = [re - y.re[branch]!, im - y.im[branch]!];
     const stroke = {
       branch,
       a,
       b,
       frequency: frequency[a]!,
-      dyRe: re - y.re[branch]!,
-      dyIm: im - y.im[branch]!,
+      dyRe,
+      dyIm,
+      dy: Math.hypot(dyRe, dyIm),
       emfRe: emf.re[branch]!,
       emfIm: emf.im[branch]!,
       ohmsRe: across[2 * branch]!,
@@ -175,6 +178,7 @@ export class OneChanges {
       frequency: frequency[a]!,
       dyRe: re,
       dyIm: im,
+      dy: Math.hypot(re, im),
       emfRe: 0,
       emfIm: 0,
       ohmsRe: column.re[a]! - column.re[b]!,

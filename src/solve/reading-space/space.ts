@@ -97,7 +97,9 @@ export class ReadingSpace {
   /** Size of a branch's admittance; NaN where volts of several frequencies stand. */
   siemens(frequency: number, branch: number): number {
     const y = this.point.phasors[frequency]?.y;
-    return y === undefined ? Number.NaN : Math.hypot(y.re[branch]!, y.im[branch]!);
+    if (y === undefined) return Number.NaN;
+    const [re, im] = [y.re[branch]!, y.im[branch]!];
+    return Math.sqrt(re * re + im * im);
   }
 
   /** Volts of every node for one amp through a pair; at the frequency of its first node. */
