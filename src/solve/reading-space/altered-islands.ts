@@ -44,7 +44,8 @@ export class AlteredIslands {
   join(a: number, b: number, untouched: boolean): boolean {
     if (this.partings === mostPartings || !this.agreeOnFrequency(a, b, untouched)) return false;
     const before = this.label;
-    const [one, other] = [before[a]!, before[b]!];
+    const one = before[a]!;
+    const other = before[b]!;
     const after = this.roomForLabels();
     for (let node = 0; node < after.length; node += 1)
       after[node] = before[node]! === other ? one : before[node]!;
@@ -88,7 +89,8 @@ export class AlteredIslands {
 
   /** Two islands that are joined have volts of one frequency, or one of them has none at all and nothing was done there. */
   private agreeOnFrequency(a: number, b: number, untouched: boolean): boolean {
-    const [one, other] = [this.frequency[a]!, this.frequency[b]!];
+    const one = this.frequency[a]!;
+    const other = this.frequency[b]!;
     if (one === mixed || other === mixed) return false;
     if (one === other) return true;
     const { alive } = this.space;

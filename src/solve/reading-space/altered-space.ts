@@ -142,7 +142,8 @@ export class AlteredSpace implements SeenNetwork {
   /** A branch comes to conduct in another way, or for the first time. */
   private alter(branch: number, conduct: Conduct, there: boolean): boolean {
     const { point, from, to } = this.space;
-    const [a, b] = [from[branch]!, to[branch]!];
+    const a = from[branch]!;
+    const b = to[branch]!;
     const frequency = this.islands.frequency[a]!;
     if (frequency === mixed) return false;
     const { re, im } = admittanceOf(point.plan, frequency, branch, conduct);
@@ -152,7 +153,8 @@ export class AlteredSpace implements SeenNetwork {
   /** Looks at a pair of the space: its volts are then `re` and `im`. */
   look(index: number): Seen {
     const { space, islands } = this;
-    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const a = space.pairA[index]!;
+    const b = space.pairB[index]!;
     if (islands.label[a] !== islands.label[b]) return 'floating';
     const frequency = islands.frequency[a]!;
     this.seenAt = frequency;
@@ -173,7 +175,8 @@ export class AlteredSpace implements SeenNetwork {
   /** The impedance a meter sees at the pair looked at last: then `ohmsRe` and `ohmsIm`. */
   lookOhms(index: number): void {
     const { space, links } = this;
-    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const a = space.pairA[index]!;
+    const b = space.pairB[index]!;
     if (this.leadsAcross(a, b)) {
       links.transfer(space, this.islands.frequency[a]!, links.pair, links.pair);
       this.tellOhms(links.re, links.im);
@@ -186,7 +189,8 @@ export class AlteredSpace implements SeenNetwork {
   /** Keeps a pair, so that transfers from others to it can be asked for. */
   fix(index: number): void {
     const { space, fixed, links, strokes } = this;
-    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const a = space.pairA[index]!;
+    const b = space.pairB[index]!;
     const frequency = this.islands.frequency[a]!;
     fixed.inColumn = !this.leadsAcross(a, b);
     if (links.count === 0) links.part(a, b);
@@ -201,7 +205,8 @@ export class AlteredSpace implements SeenNetwork {
   transferToFixed(index: number): number {
     const { fixed, space, links, strokes } = this;
     const { frequency } = this.islands;
-    const [a, b] = [space.pairA[index]!, space.pairB[index]!];
+    const a = space.pairA[index]!;
+    const b = space.pairB[index]!;
     if (frequency[a] !== frequency[space.pairA[fixed.index]!]) return 0;
     if (!fixed.inColumn || (links.count > 0 && links.pair.count > 2)) {
       links.transfer(space, frequency[a]!, fixed.parts, links.pair);
@@ -235,11 +240,11 @@ export class AlteredSpace implements SeenNetwork {
     let most = 0;
     if (label[node] === label[position]) {
       this.between(node, position);
-      most = Math.hypot(this.re, this.im);
+      most = Math.sqrt(this.re * this.re + this.im * this.im);
     }
     if (label[node] !== label[nodeCount]) return most;
     this.between(node, nodeCount);
-    return Math.max(most, Math.hypot(this.re, this.im));
+    return Math.max(most, Math.sqrt(this.re * this.re + this.im * this.im));
   }
 
   /**
@@ -284,12 +289,14 @@ export class AlteredSpace implements SeenNetwork {
   /** A branch that conducts comes to have these siemens; `leaves`: none, for it is gone. */
   private change(branch: number, re: number, im: number, leaves = false): boolean {
     const { from, to, point } = this.space;
-    const [a, b] = [from[branch]!, to[branch]!];
+    const a = from[branch]!;
+    const b = to[branch]!;
     const frequency = this.islands.frequency[a]!;
     if (frequency === mixed) return false;
     if (a === b) return true;
     const { y, emf } = point.phasors[frequency]!;
-    const [dyRe, dyIm] = [re - y.re[branch]!, im - y.im[branch]!];
+    const dyRe = re - y.re[branch]!;
+    const dyIm = im - y.im[branch]!;
     return this.stroke(branch, a, b, dyRe, dyIm, emf.re[branch]!, emf.im[branch]!, leaves);
   }
 
@@ -351,8 +358,9 @@ export class AlteredSpace implements SeenNetwork {
     const square = pivotRe * pivotRe + pivotIm * pivotIm;
     if (leaves && square < looksAlone * looksAlone && islands.partedBy(branch)) return true;
     if (!(square >= leastPivot * leastPivot)) return false;
-    const rounded = () => this.isRounded(frequency, a, b, Math.hypot(dyRe, dyIm), Math.sqrt(square));
-    if (!(exact && strokes.count === 0) && rounded()) return false;
+    const isExact = exact && strokes.count === 0;
+    const dy = Math.sqrt(dyRe * dyRe + dyIm * dyIm);
+    if (!isExact && this.isRounded(frequency, a, b, dy, Math.sqrt(square))) return false;
     links.tell(space);
     this.tell(links.re + eRe, links.im + eIm);
     strokes.add(frequency, dyRe, dyIm, pivotRe, pivotIm, this.re, this.im);
@@ -361,7 +369,8 @@ export class AlteredSpace implements SeenNetwork {
 
   /** Impedances of nodes against the reference are good to some 1e-16 of them: whether that matters here. */
   private isRounded(frequency: number, a: number, b: number, dy: number, pivot: number): boolean {
-    const [one, other] = [this.space.nodeColumn(frequency, a), this.space.nodeColumn(frequency, b)];
+    const one = this.space.nodeColumn(frequency, a);
+    const other = this.space.nodeColumn(frequency, b);
     const size =
       Math.abs(one.re[a]!) + Math.abs(one.im[a]!) + Math.abs(other.re[b]!) + Math.abs(other.im[b]!);
     return rounding * size * dy > mostRounding * pivot;

@@ -127,7 +127,8 @@ export class HeldNetwork implements SeenNetwork {
       const tRe = own[2 * a]! - own[2 * b]!;
       const tIm = own[2 * a + 1]! - own[2 * b + 1]!;
       if (tRe === 0 && tIm === 0) continue;
-      const [kRe, kIm] = [k[2 * q]!, k[2 * q + 1]!];
+      const kRe = k[2 * q]!;
+      const kIm = k[2 * q + 1]!;
       less(column, own, tRe * kRe - tIm * kIm, tRe * kIm + tIm * kRe);
     }
   }
@@ -195,7 +196,8 @@ export class HeldNetwork implements SeenNetwork {
       const tIm = own[2 * a + 1]! - own[2 * b + 1]!;
       const squareRe = tRe * tRe - tIm * tIm;
       const squareIm = 2 * tRe * tIm;
-      const [kRe, kIm] = [this.k[2 * q]!, this.k[2 * q + 1]!];
+      const kRe = this.k[2 * q]!;
+      const kIm = this.k[2 * q + 1]!;
       ohmsRe -= squareRe * kRe - squareIm * kIm;
       ohmsIm -= squareRe * kIm + squareIm * kRe;
     }
@@ -319,7 +321,8 @@ export class HeldNetwork implements SeenNetwork {
     interleave(this.changes.column(frequency, a, b), column);
     this.lessStrokes(column, a, b);
     for (let at = 0; at < volts.length; at += 2) {
-      const [tRe, tIm] = [column[at]!, column[at + 1]!];
+      const tRe = column[at]!;
+      const tIm = column[at + 1]!;
       column[at] = volts[at]! - (tRe * wRe - tIm * wIm);
       column[at + 1] = volts[at + 1]! - (tRe * wIm + tIm * wRe);
     }
@@ -331,7 +334,8 @@ export class HeldNetwork implements SeenNetwork {
     const { label, space } = this;
     const { nodeCount } = space;
     if (space.frequency[node] === mixed) return 0;
-    const [re, im] = [volts[2 * node]!, volts[2 * node + 1]!];
+    const re = volts[2 * node]!;
+    const im = volts[2 * node + 1]!;
     const own =
       label[node] === label[position] ? size(re - volts[2 * position]!, im - volts[2 * position + 1]!) : 0;
     if (label[node] !== label[nodeCount]) return own;
@@ -353,7 +357,8 @@ function interleave({ re, im }: NodeVolts, into: Float64Array): void {
 /** Takes so many times the volts of one column from another. */
 function less(from: Float64Array, column: Float64Array, byRe: number, byIm: number): void {
   for (let at = 0; at < from.length; at += 2) {
-    const [re, im] = [column[at]!, column[at + 1]!];
+    const re = column[at]!;
+    const im = column[at + 1]!;
     from[at]! -= re * byRe - im * byIm;
     from[at + 1]! -= re * byIm + im * byRe;
   }

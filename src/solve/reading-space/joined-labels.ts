@@ -26,7 +26,8 @@ export function joinNodes(
 }
 
 function join(labels: Int32Array, a: number, b: number): void {
-  const [one, other] = [rootOf(labels, a), rootOf(labels, b)];
+  const one = rootOf(labels, a);
+  const other = rootOf(labels, b);
   if (one < other) labels[other] = one;
   else if (other < one) labels[one] = other;
 }

@@ -117,7 +117,8 @@ export class LegNets {
     const way = new Uint8Array(ties.length);
     for (let leg = 1; leg < legs.length; leg += 1) {
       for (let other = 0; other < leg; other += 1) {
-        const [one, two] = [legs[leg]!, legs[other]!];
+        const one = legs[leg]!;
+        const two = legs[other]!;
         if (rootsBefore[leg] !== rootsBefore[other] || one.opposed[other] !== 'yes') continue;
         if (this.goneBefore.includes(one.branch) || this.goneBefore.includes(two.branch)) continue;
         way[one.branch] = 1;
@@ -172,7 +173,8 @@ export class LegNets {
     const { roots, rootsBefore, net, ends } = this;
     for (let at = 0; at < added.length; at += 1) ends[at] = net[added[at]!]!;
     for (let at = 0; at < added.length; at += 2) {
-      const [kept, given] = [ends[at]!, ends[at + 1]!];
+      const kept = ends[at]!;
+      const given = ends[at + 1]!;
       for (let other = 0; other < added.length; other += 1) if (ends[other] === given) ends[other] = kept;
     }
     for (let leg = 0; leg < roots.length; leg += 1) {

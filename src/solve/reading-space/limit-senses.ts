@@ -65,13 +65,16 @@ export class LimitSenses {
     const frequency = altered.seenAt;
     const { y } = point.phasors[frequency]!;
     const size = altered.space.siemens(frequency, branch);
-    const [vRe, vIm] = [altered.re, altered.im];
+    const vRe = altered.re;
+    const vIm = altered.im;
     if (core === undefined) return size * Math.sqrt(vRe * vRe + vIm * vIm);
     const own = this.plan.magnetising[frequency]!;
     if (!Number.isFinite(own.im[core.index]!)) return size * Math.sqrt(vRe * vRe + vIm * vIm);
     // Its flux F = sum of n y v / (Ym + sum of n^2 y), as `fluxOf` has it; the current is y (v - n F).
-    let [driveRe, driveIm] = [0, 0];
-    let [drawsRe, drawsIm] = [own.re[core.index]!, own.im[core.index]!];
+    let driveRe = 0;
+    let driveIm = 0;
+    let drawsRe = own.re[core.index]!;
+    let drawsIm = own.im[core.index]!;
     for (const winding of core.windings) {
       if (point.conducts[winding.branch] !== 'own') continue;
       if (altered.look(winding.pair) !== 'known') return Number.NaN;
@@ -87,7 +90,8 @@ export class LimitSenses {
     const square = drawsRe * drawsRe + drawsIm * drawsIm;
     const fluxRe = (driveRe * drawsRe + driveIm * drawsIm) / square;
     const fluxIm = (driveIm * drawsRe - driveRe * drawsIm) / square;
-    const [re, im] = [vRe - core.turns * fluxRe, vIm - core.turns * fluxIm];
+    const re = vRe - core.turns * fluxRe;
+    const im = vIm - core.turns * fluxIm;
     return size * Math.sqrt(re * re + im * im);
   }
 }

@@ -108,7 +108,8 @@ export class OneChanges {
     if (!('branch' in change) || change.kind === 'absent') return [];
     const { branch } = change;
     const present = point.present[branch] === 1;
-    const [a, b] = [from[branch]!, to[branch]!];
+    const a = from[branch]!;
+    const b = to[branch]!;
     switch (change.kind) {
       case 'conducts': {
         if (takenAway[branch] === 1) return [];
@@ -126,13 +127,15 @@ export class OneChanges {
       case 'moved': {
         if (!present) return [];
         const y = point.phasors[space.frequency[a]!]?.y;
-        const [one, other] = [space.place(change.from), space.place(change.to)];
+        const one = space.place(change.from);
+        const other = space.place(change.to);
         joined.push(one, other);
         return y === undefined ? [null] : this.putIn(one, other, y.re[branch]!, y.im[branch]!);
       }
       case 'joins': {
         if (takenAway[branch] === 1) return [];
-        const [one, other] = [space.place(change.from), space.place(change.to)];
+        const one = space.place(change.from);
+        const other = space.place(change.to);
         joined.push(one, other);
         return this.putIn(one, other, 1 / change.ohms, 0);
       }
@@ -142,12 +145,14 @@ export class OneChanges {
   /** A branch that conducts comes to have these siemens. */
   private altered(branch: number, re: number, im: number, leaves: boolean): readonly (Stroke | null)[] {
     const { from, to, point, frequency, across } = this.space;
-    const [a, b] = [from[branch]!, to[branch]!];
+    const a = from[branch]!;
+    const b = to[branch]!;
     const phasor = point.phasors[frequency[a]!];
     if (phasor === undefined) return [null];
     if (a === b) return [];
     const { y, emf } = phasor;
-    const [dyRe, dyIm] = [re - y.re[branch]!, im - y.im[branch]!];
+    const dyRe = re - y.re[branch]!;
+    const dyIm = im - y.im[branch]!;
     const stroke = {
       branch,
       a,

@@ -75,7 +75,8 @@ export class Links {
     pair.count = 2;
     for (let link = this.count - 1; link >= 0; link -= 1) {
       const labels = this.labels[link]!;
-      const [one, other] = [this.ends[2 * link]!, this.ends[2 * link + 1]!];
+      const one = this.ends[2 * link]!;
+      const other = this.ends[2 * link + 1]!;
       let amps = 0;
       for (let e = 0; e < pair.count; e += 1) if (labels[at[e]!] === labels[one]) amps += sign[e]!;
       pair.through[link] = amps;

@@ -98,7 +98,8 @@ export class ReadingSpace {
   siemens(frequency: number, branch: number): number {
     const y = this.point.phasors[frequency]?.y;
     if (y === undefined) return Number.NaN;
-    const [re, im] = [y.re[branch]!, y.im[branch]!];
+    const re = y.re[branch]!;
+    const im = y.im[branch]!;
     return Math.sqrt(re * re + im * im);
   }
 
@@ -217,7 +218,8 @@ export class ReadingSpace {
     const slots = phasors.map(({ factor }) => acrossSlots(factor));
     for (let branch = 0; branch < structure.branchCount; branch += 1) {
       const slot = structure.slot[branch]!;
-      const [a, b] = [this.from[branch]!, this.to[branch]!];
+      const a = this.from[branch]!;
+      const b = this.to[branch]!;
       const frequency = this.frequency[a]!;
       if (slot < 0 || frequency === mixed || this.island[a] !== this.island[b]) continue;
       const flux = phasors[frequency]!.coupling?.between(structure.from[branch]!, structure.to[branch]!);

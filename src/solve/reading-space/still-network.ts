@@ -89,7 +89,8 @@ export class StillNetwork {
 
   private joins(from: number, to: number): boolean {
     const { space, joined, linked } = this;
-    const [a, b] = [space.place(from), space.place(to)];
+    const a = space.place(from);
+    const b = space.place(to);
     const { frequency, volts } = space;
     joined.push(a, b);
     if (a === b) return true;
@@ -127,7 +128,8 @@ export class StillNetwork {
     const split = space.splitBy(branch);
     let found: number = split === null ? parting.moves : parting.parts;
     for (let pair = 0; split !== null && pair < watched; pair += 1) {
-      const [a, b] = [space.pairA[pair]!, space.pairB[pair]!];
+      const a = space.pairA[pair]!;
+      const b = space.pairB[pair]!;
       if (space.island[a] === space.island[b] && split[a] !== split[b]) found = parting.moves;
     }
     partings[branch] = found;

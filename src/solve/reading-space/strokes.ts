@@ -68,8 +68,10 @@ export class Strokes {
     copyParts(this.partsOf(s), this.links.pair, mostLinks);
     this.hertz[s] = frequency;
     for (let q = 0; q < s; q += 1) {
-      const [tRe, tIm] = [this.t[2 * q]!, this.t[2 * q + 1]!];
-      const [kRe, kIm] = [this.k[2 * q]!, this.k[2 * q + 1]!];
+      const tRe = this.t[2 * q]!;
+      const tIm = this.t[2 * q + 1]!;
+      const kRe = this.k[2 * q]!;
+      const kIm = this.k[2 * q + 1]!;
       this.l[2 * (s * mostStrokes + q)] = tRe * kRe - tIm * kIm;
       this.l[2 * (s * mostStrokes + q) + 1] = tRe * kIm + tIm * kRe;
     }
@@ -116,8 +118,10 @@ export class Strokes {
     let re = ofRe;
     let im = ofIm;
     for (let q = 0; q < this.count; q += 1) {
-      const [tRe, tIm] = [this.t[2 * q]!, this.t[2 * q + 1]!];
-      const [wRe, wIm] = [this.w[2 * q]!, this.w[2 * q + 1]!];
+      const tRe = this.t[2 * q]!;
+      const tIm = this.t[2 * q + 1]!;
+      const wRe = this.w[2 * q]!;
+      const wIm = this.w[2 * q + 1]!;
       re -= tRe * wRe - tIm * wIm;
       im -= tRe * wIm + tIm * wRe;
     }
@@ -130,8 +134,10 @@ export class Strokes {
     let re = ofRe;
     let im = ofIm;
     for (let q = 0; q < this.count; q += 1) {
-      const [tRe, tIm] = [this.t[2 * q]!, this.t[2 * q + 1]!];
-      const [kRe, kIm] = [this.k[2 * q]!, this.k[2 * q + 1]!];
+      const tRe = this.t[2 * q]!;
+      const tIm = this.t[2 * q + 1]!;
+      const kRe = this.k[2 * q]!;
+      const kIm = this.k[2 * q + 1]!;
       const byRe = tRe * kRe - tIm * kIm;
       const byIm = tRe * kIm + tIm * kRe;
       re -= byRe * to[2 * q]! - byIm * to[2 * q + 1]!;
@@ -146,7 +152,8 @@ export class Strokes {
     let im = ofIm;
     for (let r = 0; r < q; r += 1) {
       const at = 2 * (q * mostStrokes + r);
-      const [tRe, tIm] = [this.t[2 * r]!, this.t[2 * r + 1]!];
+      const tRe = this.t[2 * r]!;
+      const tIm = this.t[2 * r + 1]!;
       re -= tRe * this.l[at]! - tIm * this.l[at + 1]!;
       im -= tRe * this.l[at + 1]! + tIm * this.l[at]!;
     }
