@@ -34,7 +34,7 @@ export class AlteredSpace implements SeenNetwork {
   /** The node that had most volts last: it mostly has enough the next time. */
   private highNode = 0;
   private readonly islands: AlteredIslands;
-  private readonly links = new Links();
+  readonly links: Links = new Links();
   readonly strokes: Strokes = new Strokes(this.links);
   /** The pair that `fix` keeps. */
   private readonly fixed = {
@@ -91,8 +91,9 @@ export class AlteredSpace implements SeenNetwork {
     return this.islands.label;
   }
 
-  get joinsIslands(): boolean {
-    return this.links.count > 0;
+  /** The frequency that is alive there. */
+  get frequencies(): Int8Array {
+    return this.islands.frequency;
   }
 
   /** Lays a fault's changes over it, what is taken away first; false where what they do can't be told from here. */

@@ -11,6 +11,7 @@ import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
 import { SoundWay, type Step } from './sound-way.js';
 import type { Pair, ReadingSpace } from './space.js';
 import { type Near, Stage } from './stage.js';
+import { StruckNetwork } from './struck-network.js';
 
 /**
  * What comes of a state: it stands still, contacts never settle, legs of a supply are shorted, something may blow, or it
@@ -52,6 +53,7 @@ export class FaultWalk implements Held {
   private laid: Step | undefined;
   private rest: Step | undefined;
   private altered: SeenNetwork | undefined;
+  private struck: StruckNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
 
@@ -225,7 +227,10 @@ export class FaultWalk implements Held {
   private alter(stage: Stage): SeenNetwork | undefined {
     const near = this.sound ? undefined : stage.near(this.on);
     const held = near && this.heldNetwork(stage, near);
-    if (held?.lay(this.own)) return held;
+    if (held !== undefined && held !== null) {
+      this.struck ??= new StruckNetwork(held);
+      if (this.struck.lay(held, this.own)) return this.struck;
+    }
     const altered = near && this.lay(stage, near);
     if (altered !== undefined || near?.moves.length === 0) return altered;
     const space = stage.space(this.on);
@@ -247,18 +252,24 @@ export class FaultWalk implements Held {
   }
 
   private holdNetwork(stage: Stage, { space, moves }: Near): HeldNetwork | null {
-    this.room ??= new AlteredSpace(space);
-    const { room, first } = this;
-    room.begin(space);
-    if (!room.lay(first.changes, stage.takenAway)) return null;
-    for (const { branch, conduct } of moves) {
-      if (first.changed.has(branch)) continue;
-      if (first.touched.has(branch) || !room.move(branch, conduct)) return null;
+    const fresh = () => new HeldNetwork(stage.changesOf(space));
+    if (this.first === nothingLaid && moves.length === 0) return fresh();
+    const network = this.spareOf(space).pop() ?? fresh();
+    if (this.holdIn(network.begin(), stage, moves)) {
+      network.workIn(moves);
+      return network;
     }
-    const network = this.spareOf(space).pop() ?? new HeldNetwork(stage.changesOf(space));
-    if (network.hold(room, moves)) return network;
     this.spareOf(space).push(network);
     return null;
+  }
+
+  private holdIn(room: AlteredSpace, stage: Stage, moves: Near['moves']): boolean {
+    const { first } = this;
+    if (!room.lay(first.changes, stage.takenAway)) return false;
+    return moves.every(({ branch, conduct }) => {
+      if (first.changed.has(branch)) return true;
+      return !first.touched.has(branch) && room.move(branch, conduct);
+    });
   }
 
   private spareOf(space: ReadingSpace): HeldNetwork[] {

@@ -38,10 +38,10 @@ export class Links {
   /** What `transfer` found, ohms. */
   re = 0;
   im = 0;
-  private readonly ends = new Int32Array(2 * mostLinks);
-  private readonly ohms = new Float64Array(2 * mostLinks);
-  /** The islands before each link. */
-  private readonly labels: Int32Array[] = [];
+  /** By link: its two ends, its ohms, and the islands before it. */
+  readonly ends: Int32Array = new Int32Array(2 * mostLinks);
+  readonly ohms: Float64Array = new Float64Array(2 * mostLinks);
+  readonly labels: Int32Array[] = [];
 
   take(other: Links): void {
     this.count = other.count;

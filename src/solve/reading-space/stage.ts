@@ -9,8 +9,8 @@ import {
   type SupplyScale,
 } from '../plan.js';
 import { runOf, solvePoint } from '../solve-point.js';
+import { FaultChanges } from './few-changes.js';
 import { LegNets, type NetsBySpace } from './leg-nets.js';
-import { OneChanges } from './one-change.js';
 import type { OnBits } from './sensed.js';
 import { type Pair, ReadingSpace } from './space.js';
 
@@ -47,7 +47,7 @@ export class Stage implements NetsBySpace {
   private readonly nears = new Map<OnBits, { readonly near: Near; asked: number }>();
   private readonly actuated: readonly Branch[];
   private readonly nets = new Map<ReadingSpace, LegNets>();
-  private readonly changes = new Map<ReadingSpace, OneChanges>();
+  private readonly changes = new Map<ReadingSpace, FaultChanges>();
 
   constructor(
     plan: Plan,
@@ -139,8 +139,8 @@ export class Stage implements NetsBySpace {
   }
 
   /** Faults as changes of one of its spaces. */
-  changesOf(space: ReadingSpace): OneChanges {
-    const changes = this.changes.get(space) ?? new OneChanges(space, this.takenAway);
+  changesOf(space: ReadingSpace): FaultChanges {
+    const changes = this.changes.get(space) ?? new FaultChanges(space, this.takenAway);
     this.changes.set(space, changes);
     return changes;
   }
