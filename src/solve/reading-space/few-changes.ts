@@ -39,6 +39,7 @@ export class FaultChanges {
   private readonly takenAway: Uint8Array;
   private readonly known: (FewChanges | null | undefined)[] = [];
   private readonly columns = new Map<number, NodeVolts>();
+  private most: number | undefined;
   /** Size of each node's impedance to the reference; -1 until it is asked for. */
   private readonly sizes: Float64Array;
 
@@ -72,6 +73,34 @@ export class FaultChanges {
   /** Size of the impedances of both ends against the reference, ohms: rounding is a share of it. */
   sizeAt({ frequency, a, b }: AdmittanceChange): number {
     return this.sizeOf(frequency, a) + this.sizeOf(frequency, b);
+  }
+
+  /** No node of the space has more to the reference, ohms; beyond all bounds where capacitors may resonate. */
+  get mostSize(): number {
+    this.most ??= this.findMostSize();
+    return this.most;
+  }
+
+  /** All that conducts in a row, as the widest transformer shows it to its other side. */
+  private findMostSize(): number {
+    const { point, conducting } = this.space;
+    const { branches } = point.plan.circuit;
+    let ohms = 0;
+    let most = 1;
+    let least = 1;
+    for (const branch of conducting) {
+      const { impedance, winding } = branches[branch]!;
+      if (impedance.farads !== undefined) return Number.POSITIVE_INFINITY;
+      most = Math.max(most, winding?.turns ?? 1);
+      least = Math.min(least, winding?.turns ?? 1);
+      let widest = 0;
+      for (const { y } of point.phasors) {
+        const size = Math.hypot(y.re[branch]!, y.im[branch]!);
+        if (size > 0) widest = Math.max(widest, 1 / size);
+      }
+      ohms += widest;
+    }
+    return ohms * (most / least) ** 2;
   }
 
   private sizeOf(frequency: number, node: number): number {

@@ -144,8 +144,10 @@ export class StruckNetwork implements SeenNetwork {
   /** Impedances of nodes against the reference are good to some 1e-16 of them: whether that matters here. */
   private isRounded(change: AdmittanceChange, pivotSquare: number): boolean {
     const { dyRe, dyIm } = change;
-    const share = (rounding * this.held.changes.sizeAt(change)) / mostRounding;
-    return share * share * (dyRe * dyRe + dyIm * dyIm) > pivotSquare;
+    const { changes } = this.held;
+    const least = pivotSquare / (dyRe * dyRe + dyIm * dyIm);
+    const isMore = (ohms: number) => ((rounding * ohms) / mostRounding) ** 2 > least;
+    return isMore(2 * changes.mostSize) && isMore(changes.sizeAt(change));
   }
 
   private spreadOf(stroke: number): Float64Array {
