@@ -4,11 +4,9 @@ import type { LaidChange } from './laid-fault.js';
 import type { NetsBySpace, Shorts } from './leg-nets.js';
 import { copyParts, Links, mostLinks, newPairParts } from './pair-parts.js';
 import type { Seen, SeenNetwork } from './seen.js';
-import { mixed, type ReadingSpace } from './space.js';
+import { looksAlone, mixed, type ReadingSpace } from './space.js';
 import { mostStrokes, Strokes } from './strokes.js';
 
-/** A branch taken away that leaves less than this of 1 - y z may have joined two parts alone: its islands are looked at. */
-const looksAlone = 1e-6;
 /** Below this too few digits are left. */
 const leastPivot = 1e-11;
 /** Share of a pivot that rounding may cost it, and rounding of an impedance, as a share of that to the reference. */

@@ -243,6 +243,8 @@ export class FaultWalk implements Held {
 
   /** The network into which all but the fault at hand is worked. */
   private heldNetwork(stage: Stage, near: Near): HeldNetwork | null {
+    // Without a first fault, what is some contacts away is mostly gone through only a few times.
+    if (this.first === nothingLaid && near.moves.length > 0) return null;
     const networks = this.first === nothingLaid ? this.soundNetworks : this.heldNetworks;
     const kept = networks.get(near);
     if (kept !== undefined) return kept;

@@ -114,7 +114,12 @@ export class FaultChanges {
 
   private resolve({ changes, touchedBranches }: Laid): FewChanges | null {
     const { point } = this.space;
-    const found = { changes: [] as AdmittanceChange[], gone: [] as number[], joined: [] as number[] };
+    const found = {
+      changes: [] as AdmittanceChange[],
+      gone: [] as number[],
+      joined: [] as number[],
+      touched: touchedBranches,
+    };
     for (const change of changes) {
       if (change.kind !== 'absent' && change.kind !== 'moved') continue;
       if (point.present[change.branch] !== 1) continue;
@@ -122,7 +127,7 @@ export class FaultChanges {
       if (!this.alter(found.changes, change.branch, 0, 0, true)) return null;
     }
     for (const change of changes) if (!this.bringIn(change, found)) return null;
-    return { ...found, touched: touchedBranches };
+    return found;
   }
 
   /** What a fault changes or puts in; nothing where that is taken away. False where volts of several frequencies stand. */

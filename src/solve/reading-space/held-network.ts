@@ -10,13 +10,12 @@ import type { NodeVolts, ReadingSpace } from './space.js';
  *
  *   link    u += u(x) - u(y) - R i  on one side of it, the one without the reference
  *   stroke  u -= t k s              s: volts of every node for one amp through it, as strokes before it leave them
- *
- * Arrays by position have real and imaginary parts one after the other.
  */
 export class HeldNetwork {
   readonly space: ReadingSpace;
   readonly changes: FaultChanges;
-  readonly volts: Float64Array;
+  volts: NodeVolts;
+  private ownVolts: NodeVolts | undefined;
   /** Island of each position, and the frequency that is alive there. */
   labels: Int32Array;
   frequencies: Int8Array;
@@ -25,16 +24,16 @@ export class HeldNetwork {
   added: readonly number[] = [];
   linkCount = 0;
   /** Volts of every node for one amp through each stroke, as those before it leave them. */
-  readonly spread: Float64Array[] = [];
+  readonly spread: NodeVolts[] = [];
   strokeCount = 0;
   /** What `tellOhms` found. */
   re = 0;
   im = 0;
-  private work: Float64Array | undefined;
+  private work: NodeVolts | undefined;
   /** What stays, where anything does. */
   private room: AlteredSpace | undefined;
   /** By pair, made when it is first looked at. */
-  private readonly columns: Float64Array[] = [];
+  private readonly columns: NodeVolts[] = [];
   private readonly made: Uint8Array;
   /** Branches that actuators move here. */
   private moved: readonly { readonly branch: number }[] = [];
@@ -49,9 +48,8 @@ export class HeldNetwork {
     this.changes = changes;
     this.labels = space.island;
     this.frequencies = space.frequency;
-    this.volts = new Float64Array(2 * (space.nodeCount + 1));
+    this.volts = space.volts;
     this.made = new Uint8Array(space.pairs.length);
-    interleave(space.volts, this.volts);
   }
 
   /** A network to lay over what is to stay; it is then worked in. */
@@ -63,7 +61,7 @@ export class HeldNetwork {
 
   /** Works in what `begin` gave; `moved` are branches that actuators move. */
   workIn(moved: readonly { readonly branch: number }[]): void {
-    const { room, volts, spread } = this;
+    const { room, spread } = this;
     if (room === undefined) throw new Error('nothing was laid');
     this.moved = moved;
     this.labels = room.labels;
@@ -73,12 +71,15 @@ export class HeldNetwork {
     this.linkCount = room.links.count;
     this.made.fill(0);
     this.heldShorts = undefined;
-    interleave(this.space.volts, volts);
+    this.ownVolts ??= newVolts(this.space.nodeCount + 1);
+    const volts = this.ownVolts;
+    this.volts = volts;
+    copy(this.space.volts, volts);
     this.shift(volts, false);
     const { strokes } = room;
     for (let q = 0; q < strokes.count; q += 1) {
       const [a, b] = strokes.ends(q);
-      const own = spread[q] ?? new Float64Array(volts.length);
+      const own = spread[q] ?? newVolts(this.space.nodeCount + 1);
       spread[q] = own;
       this.strokeCount = q;
       this.fill(own, strokes.hertz[q]!, a, b);
@@ -94,10 +95,11 @@ export class HeldNetwork {
   }
 
   /** Volts of every node for one amp through a pair of the space. */
-  column(index: number): Float64Array {
+  column(index: number): NodeVolts {
+    if (this.strokeCount === 0 && this.linkCount === 0) return this.space.column(index);
     if (this.made[index] === 1) return this.columns[index]!;
     const { space } = this;
-    const column = this.columns[index] ?? new Float64Array(this.volts.length);
+    const column = this.columns[index] ?? newVolts(this.space.nodeCount + 1);
     this.columns[index] = column;
     this.made[index] = 1;
     const a = space.pairA[index]!;
@@ -106,19 +108,19 @@ export class HeldNetwork {
   }
 
   /** The same between any two positions of one island; `index`: that of the pair, if it is one of the space. */
-  fill(into: Float64Array, frequency: number, a: number, b: number, index = -1): void {
+  fill(into: NodeVolts, frequency: number, a: number, b: number, index = -1): void {
     const { space, changes } = this;
     if (this.isLinked(a, b)) this.fillFromNodes(into, frequency);
-    else if (index >= 0 && space.frequency[a] === frequency) interleave(space.column(index), into);
-    else interleave(changes.column(frequency, a, b), into);
+    else if (index >= 0 && space.frequency[a] === frequency) copy(space.column(index), into);
+    else copy(changes.column(frequency, a, b), into);
     this.shift(into, true);
     if (this.room === undefined) return;
     const { k, hertz } = this.room.strokes;
     for (let q = 0; q < this.strokeCount; q += 1) {
       if (hertz[q] !== frequency) continue;
       const own = this.spread[q]!;
-      const tRe = own[2 * a]! - own[2 * b]!;
-      const tIm = own[2 * a + 1]! - own[2 * b + 1]!;
+      const tRe = own.re[a]! - own.re[b]!;
+      const tIm = own.im[a]! - own.im[b]!;
       if (tRe === 0 && tIm === 0) continue;
       const kRe = k[2 * q]!;
       const kIm = k[2 * q + 1]!;
@@ -128,33 +130,54 @@ export class HeldNetwork {
 
   /** Impedance between two positions of one island, of a branch if it is one that conducts: then `re` and `im`. */
   tellOhms(frequency: number, a: number, b: number, branch: number): void {
-    const { space, room, spread } = this;
+    const { space } = this;
     if (this.isLinked(a, b)) {
-      this.work ??= new Float64Array(this.volts.length);
+      this.work ??= newVolts(this.space.nodeCount + 1);
       this.fill(this.work, frequency, a, b);
-      this.re = this.work[2 * a]! - this.work[2 * b]!;
-      this.im = this.work[2 * a + 1]! - this.work[2 * b + 1]!;
+      this.re = this.work.re[a]! - this.work.re[b]!;
+      this.im = this.work.im[a]! - this.work.im[b]!;
       return;
     }
-    if (branch >= 0) {
-      this.re = space.across[2 * branch]!;
-      this.im = space.across[2 * branch + 1]!;
-    } else {
-      const { re, im } = this.changes.column(frequency, a, b);
-      this.re = re[a]! - re[b]!;
-      this.im = im[a]! - im[b]!;
+    if (branch < 0) {
+      this.tellTransfer(frequency, a, b, a, b);
+      return;
     }
-    if (room === undefined) return;
-    const { k, hertz } = room.strokes;
+    this.re = space.across[2 * branch]!;
+    this.im = space.across[2 * branch + 1]!;
+    this.lessStrokes(frequency, a, b, a, b);
+  }
+
+  /** Transfer between two pairs of positions, of one island: then `re` and `im`. */
+  tellTransfer(frequency: number, a: number, b: number, c: number, d: number): void {
+    if (this.linkCount > 0) {
+      this.work ??= newVolts(this.space.nodeCount + 1);
+      this.fill(this.work, frequency, a, b);
+      this.re = this.work.re[c]! - this.work.re[d]!;
+      this.im = this.work.im[c]! - this.work.im[d]!;
+      return;
+    }
+    const one = this.space.nodeColumn(frequency, a);
+    const other = this.space.nodeColumn(frequency, b);
+    this.re = one.re[c]! - one.re[d]! - (other.re[c]! - other.re[d]!);
+    this.im = one.im[c]! - one.im[d]! - (other.im[c]! - other.im[d]!);
+    this.lessStrokes(frequency, a, b, c, d);
+  }
+
+  /** Takes from a transfer what strokes take from it. */
+  private lessStrokes(frequency: number, a: number, b: number, c: number, d: number): void {
+    if (this.room === undefined) return;
+    const { k, hertz } = this.room.strokes;
     for (let q = 0; q < this.strokeCount; q += 1) {
       if (hertz[q] !== frequency) continue;
-      const own = spread[q]!;
-      const tRe = own[2 * a]! - own[2 * b]!;
-      const tIm = own[2 * a + 1]! - own[2 * b + 1]!;
-      const squareRe = tRe * tRe - tIm * tIm;
-      const squareIm = 2 * tRe * tIm;
-      this.re -= squareRe * k[2 * q]! - squareIm * k[2 * q + 1]!;
-      this.im -= squareRe * k[2 * q + 1]! + squareIm * k[2 * q]!;
+      const own = this.spread[q]!;
+      const tRe = own.re[a]! - own.re[b]!;
+      const tIm = own.im[a]! - own.im[b]!;
+      const toRe = own.re[c]! - own.re[d]!;
+      const toIm = own.im[c]! - own.im[d]!;
+      const byRe = tRe * k[2 * q]! - tIm * k[2 * q + 1]!;
+      const byIm = tRe * k[2 * q + 1]! + tIm * k[2 * q]!;
+      this.re -= byRe * toRe - byIm * toIm;
+      this.im -= byRe * toIm + byIm * toRe;
     }
   }
 
@@ -188,21 +211,22 @@ export class HeldNetwork {
     return links.pair.count > 2;
   }
 
-  private fillFromNodes(into: Float64Array, frequency: number): void {
+  private fillFromNodes(into: NodeVolts, frequency: number): void {
     const { count, at, sign } = this.room!.links.pair;
-    into.fill(0);
+    into.re.fill(0);
+    into.im.fill(0);
     for (let e = 0; e < count; e += 1) {
       const { re, im } = this.space.nodeColumn(frequency, at[e]!);
       const by = sign[e]!;
       for (let node = 0; node < re.length; node += 1) {
-        into[2 * node]! += by * re[node]!;
-        into[2 * node + 1]! += by * im[node]!;
+        into.re[node]! += by * re[node]!;
+        into.im[node]! += by * im[node]!;
       }
     }
   }
 
   /** Moves the volts on one side of each link; `driven`: by the pair at hand, some of whose amp they carry. */
-  private shift(u: Float64Array, driven: boolean): void {
+  private shift(u: NodeVolts, driven: boolean): void {
     if (this.room === undefined || this.linkCount === 0) return;
     const { links } = this.room;
     const { nodeCount } = this.space;
@@ -211,8 +235,8 @@ export class HeldNetwork {
       const x = links.ends[2 * link]!;
       const y = links.ends[2 * link + 1]!;
       const amps = driven ? links.pair.through[link]! : 0;
-      let byRe = u[2 * x]! - u[2 * y]! - amps * links.ohms[2 * link]!;
-      let byIm = u[2 * x + 1]! - u[2 * y + 1]! - amps * links.ohms[2 * link + 1]!;
+      let byRe = u.re[x]! - u.re[y]! - amps * links.ohms[2 * link]!;
+      let byIm = u.im[x]! - u.im[y]! - amps * links.ohms[2 * link + 1]!;
       const isX = labels[y] === labels[nodeCount];
       if (isX) {
         byRe = -byRe;
@@ -221,26 +245,27 @@ export class HeldNetwork {
       const side = labels[isX ? x : y]!;
       for (let node = 0; node < nodeCount; node += 1) {
         if (labels[node] !== side) continue;
-        u[2 * node]! += byRe;
-        u[2 * node + 1]! += byIm;
+        u.re[node]! += byRe;
+        u.im[node]! += byIm;
       }
     }
   }
 }
 
-function interleave({ re, im }: NodeVolts, into: Float64Array): void {
-  for (let node = 0; node < re.length; node += 1) {
-    into[2 * node] = re[node]!;
-    into[2 * node + 1] = im[node]!;
-  }
+export function newVolts(count: number): NodeVolts {
+  return { re: new Float64Array(count), im: new Float64Array(count) };
+}
+
+export function copy(from: NodeVolts, into: NodeVolts): void {
+  into.re.set(from.re);
+  into.im.set(from.im);
 }
 
 /** Takes so many times the volts of one column from another. */
-export function less(from: Float64Array, column: Float64Array, byRe: number, byIm: number): void {
-  for (let at = 0; at < from.length; at += 2) {
-    const re = column[at]!;
-    const im = column[at + 1]!;
-    from[at]! -= re * byRe - im * byIm;
-    from[at + 1]! -= re * byIm + im * byRe;
+export function less(from: NodeVolts, column: NodeVolts, byRe: number, byIm: number): void {
+  const { re, im } = column;
+  for (let node = 0; node < re.length; node += 1) {
+    from.re[node]! -= re[node]! * byRe - im[node]! * byIm;
+    from.im[node]! -= re[node]! * byIm + im[node]! * byRe;
   }
 }

@@ -13,7 +13,9 @@ export interface NodeVolts {
   readonly im: Float64Array;
 }
 
-const columnsPerBuffer = 32;
+const columnsPerBuffer = 16;
+/** A branch with less than this of 1 - y z may join two parts alone. */
+export const looksAlone = 1e-6;
 
 /** Of a place where volts of several frequencies stand at once. */
 export const mixed = -1;
@@ -127,11 +129,26 @@ export class ReadingSpace {
   splitBy(branch: number): Int32Array | null {
     const kept = this.splits[branch];
     if (kept !== undefined) return kept;
+    if (!this.looksAlone(branch)) {
+      this.splits[branch] = null;
+      return null;
+    }
     const labels = new Int32Array(this.nodeCount + 1);
     joinNodes(this, [branch], [], labels);
     const split = labels[this.from[branch]!] === labels[this.to[branch]!] ? null : labels;
     this.splits[branch] = split;
     return split;
+  }
+
+  /** Of 1 - y z nothing is left where a branch alone joins its ends, and at least some 1e-6 elsewhere. */
+  private looksAlone(branch: number): boolean {
+    const y = this.point.phasors[this.frequency[this.from[branch]!]!]?.y;
+    if (y === undefined) return true;
+    const ohmsRe = this.across[2 * branch]!;
+    const ohmsIm = this.across[2 * branch + 1]!;
+    const re = 1 - (y.re[branch]! * ohmsRe - y.im[branch]! * ohmsIm);
+    const im = y.re[branch]! * ohmsIm + y.im[branch]! * ohmsRe;
+    return re * re + im * im < looksAlone * looksAlone;
   }
 
   /** The most volts that any node of its island, or any node against the reference, has: nothing more can stray onto it. */

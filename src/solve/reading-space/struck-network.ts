@@ -1,12 +1,10 @@
 import { type AdmittanceChange, type FewChanges, noChanges } from './few-changes.js';
-import { type HeldNetwork, less } from './held-network.js';
+import { copy, type HeldNetwork, less, newVolts } from './held-network.js';
 import type { Laid } from './laid-fault.js';
 import type { NetsBySpace, Shorts } from './leg-nets.js';
 import type { Seen, SeenNetwork } from './seen.js';
-import { mixed, type ReadingSpace } from './space.js';
+import { looksAlone, mixed, type NodeVolts, type ReadingSpace } from './space.js';
 
-/** A branch taken away that leaves less than this of 1 - y z may have joined two parts alone: `AlteredSpace` looks at that. */
-const looksAlone = 1e-6;
 /** Below this too few digits are left; and the share of a pivot that rounding may cost it, as in `AlteredSpace`. */
 const leastPivot = 1e-11;
 const mostRounding = 1e-3;
@@ -40,7 +38,7 @@ export class StruckNetwork implements SeenNetwork {
   /** By stroke and earlier stroke: the transfer between them times the earlier one's k. */
   private readonly l = new Float64Array(2 * mostOwn * mostOwn);
   /** Volts of every node for one amp through each stroke, as the held network has them; made when they are asked for. */
-  private readonly spread: Float64Array[] = [];
+  private readonly spread: NodeVolts[] = [];
   private readonly spreadMade = new Uint8Array(mostOwn);
   private splitCount = 0;
   private readonly splits: Int32Array[] = [];
@@ -60,7 +58,7 @@ export class StruckNetwork implements SeenNetwork {
     t: new Float64Array(2 * mostOwn),
   };
   private highNode = 0;
-  private readonly work: Float64Array[] = [];
+  private readonly work: NodeVolts[] = [];
 
   constructor(held: HeldNetwork) {
     this.held = held;
@@ -108,10 +106,10 @@ export class StruckNetwork implements SeenNetwork {
     held.tellOhms(change.frequency, a, b, branch);
     let ohmsRe = held.re;
     let ohmsIm = held.im;
-    let vRe = held.volts[2 * a]! - held.volts[2 * b]! + change.emfRe;
-    let vIm = held.volts[2 * a + 1]! - held.volts[2 * b + 1]! + change.emfIm;
+    let vRe = held.volts.re[a]! - held.volts.re[b]! + change.emfRe;
+    let vIm = held.volts.im[a]! - held.volts.im[b]! + change.emfIm;
     for (let q = 0; q < count; q += 1) {
-      this.tellTransfer(q, change.frequency, this.spreadOf(q), a, b);
+      this.tellTransferBetween(q, change.frequency, a, b);
       const tRe = this.t[2 * q]!;
       const tIm = this.t[2 * q + 1]!;
       const byRe = tRe * k[2 * q]! - tIm * k[2 * q + 1]!;
@@ -150,8 +148,8 @@ export class StruckNetwork implements SeenNetwork {
     return isMore(2 * changes.mostSize) && isMore(changes.sizeAt(change));
   }
 
-  private spreadOf(stroke: number): Float64Array {
-    const kept = this.spread[stroke] ?? new Float64Array(this.held.volts.length);
+  private spreadOf(stroke: number): NodeVolts {
+    const kept = this.spread[stroke] ?? newVolts(this.space.nodeCount + 1);
     this.spread[stroke] = kept;
     if (this.spreadMade[stroke] === 1) return kept;
     const { frequency, a, b } = this.strokes[stroke]!;
@@ -161,9 +159,20 @@ export class StruckNetwork implements SeenNetwork {
   }
 
   /** Transfer to a stroke from the pair with these ends, of which `u` are the volts at those of the stroke or the other way round. */
-  private tellTransfer(stroke: number, frequency: number, u: Float64Array, a: number, b: number): void {
+  private tellTransfer(stroke: number, frequency: number, u: NodeVolts, a: number, b: number): void {
     const there = this.strokes[stroke]!.frequency === frequency;
-    this.keepTransfer(stroke, there ? u[2 * a]! - u[2 * b]! : 0, there ? u[2 * a + 1]! - u[2 * b + 1]! : 0);
+    this.keepTransfer(stroke, there ? u.re[a]! - u.re[b]! : 0, there ? u.im[a]! - u.im[b]! : 0);
+  }
+
+  private tellTransferBetween(stroke: number, frequency: number, a: number, b: number): void {
+    const { held } = this;
+    const own = this.strokes[stroke]!;
+    if (own.frequency !== frequency) {
+      this.keepTransfer(stroke, 0, 0);
+      return;
+    }
+    held.tellTransfer(frequency, own.a, own.b, a, b);
+    this.keepTransfer(stroke, held.re, held.im);
   }
 
   /** As the strokes before it leave it. */
@@ -213,8 +222,11 @@ export class StruckNetwork implements SeenNetwork {
       const stroke = strokes[q]!;
       if (stroke.frequency !== frequency) this.keepTransfer(q, 0, 0);
       else if (across) {
-        this.tellBetween(this.spreadOf(q), ends, true);
-        this.keepTransfer(q, this.betweenRe, this.betweenIm);
+        held.tellTransfer(frequency, stroke.a, stroke.b, ends[0]!, ends[1]!);
+        const oneRe = held.re;
+        const oneIm = held.im;
+        held.tellTransfer(frequency, stroke.a, stroke.b, ends[2]!, ends[3]!);
+        this.keepTransfer(q, oneRe + held.re, oneIm + held.im);
       } else this.tellTransfer(q, frequency, held.column(index), stroke.a, stroke.b);
       re -= t[2 * q]! * w[2 * q]! - t[2 * q + 1]! * w[2 * q + 1]!;
       im -= t[2 * q]! * w[2 * q + 1]! + t[2 * q + 1]! * w[2 * q]!;
@@ -291,13 +303,13 @@ export class StruckNetwork implements SeenNetwork {
   }
 
   /** Volts of every node; on one side of the link they are moved, so that nothing drops over it. */
-  private nodeVolts(): Float64Array {
+  private nodeVolts(): NodeVolts {
     const { held, link, l, w } = this;
     const now = this.workRoom(mostOwn);
-    now.set(held.volts);
+    copy(held.volts, now);
     for (let q = 0; q < this.count; q += 1) {
       const own = this.workRoom(q);
-      own.set(this.spreadOf(q));
+      copy(this.spreadOf(q), own);
       for (let r = 0; r < q; r += 1) {
         const at = 2 * (q * mostOwn + r);
         less(own, this.workRoom(r), l[at]!, l[at + 1]!);
@@ -307,31 +319,31 @@ export class StruckNetwork implements SeenNetwork {
     if (link === undefined) return now;
     const { nodeCount } = this.space;
     const [kept, moved] = this.isApart(link.b, nodeCount) ? [link.a, link.b] : [link.b, link.a];
-    const re = now[2 * kept]! - now[2 * moved]!;
-    const im = now[2 * kept + 1]! - now[2 * moved + 1]!;
+    const re = now.re[kept]! - now.re[moved]!;
+    const im = now.im[kept]! - now.im[moved]!;
     for (let node = 0; node < nodeCount; node += 1) {
       if (this.isApart(node, moved)) continue;
-      now[2 * node]! += re;
-      now[2 * node + 1]! += im;
+      now.re[node]! += re;
+      now.im[node]! += im;
     }
     return now;
   }
 
-  private workRoom(at: number): Float64Array {
-    const room = this.work[at] ?? new Float64Array(this.held.volts.length);
+  private workRoom(at: number): NodeVolts {
+    const room = this.work[at] ?? newVolts(this.space.nodeCount + 1);
     this.work[at] = room;
     return room;
   }
 
   /** The more of a node's volts against a position and against the reference, as far as they are of its island. */
-  private voltsOf(volts: Float64Array, node: number, position: number): number {
+  private voltsOf(volts: NodeVolts, node: number, position: number): number {
     const { nodeCount } = this.space;
     if (this.held.frequencies[node] === mixed) return 0;
     let most = 0;
     for (const other of [position, nodeCount]) {
       if (!this.mayMeet(node, other)) continue;
-      const re = volts[2 * node]! - volts[2 * other]!;
-      const im = volts[2 * node + 1]! - volts[2 * other + 1]!;
+      const re = volts.re[node]! - volts.re[other]!;
+      const im = volts.im[node]! - volts.im[other]!;
       most = Math.max(most, Math.sqrt(re * re + im * im));
     }
     return most;
@@ -373,16 +385,16 @@ export class StruckNetwork implements SeenNetwork {
   }
 
   /** Of u between two ends, or on both sides of the link. */
-  private tellBetween(u: Float64Array, ends: Int32Array, across: boolean): void {
+  private tellBetween(u: NodeVolts, ends: Int32Array, across: boolean): void {
     const a = ends[0]!;
     const b = ends[1]!;
-    this.betweenRe = u[2 * a]! - u[2 * b]!;
-    this.betweenIm = u[2 * a + 1]! - u[2 * b + 1]!;
+    this.betweenRe = u.re[a]! - u.re[b]!;
+    this.betweenIm = u.im[a]! - u.im[b]!;
     if (!across) return;
     const c = ends[2]!;
     const d = ends[3]!;
-    this.betweenRe += u[2 * c]! - u[2 * d]!;
-    this.betweenIm += u[2 * c + 1]! - u[2 * d + 1]!;
+    this.betweenRe += u.re[c]! - u.re[d]!;
+    this.betweenIm += u.im[c]! - u.im[d]!;
   }
 }
 
