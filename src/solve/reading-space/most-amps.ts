@@ -21,17 +21,11 @@ export interface Worst {
   place(node: number): number;
 }
 
-/** Amps beyond which a branch can't get, and the islands where nothing may be joined for that to hold. */
-export interface MostAmps {
-  readonly amps: number;
-  readonly islands: readonly number[];
-}
-
 /**
- * Of a transformer's primary, or of a protector, whatever is taken away and whichever contacts are open; infinite where
+ * Amps beyond which a transformer's primary, or a protector, can't get, whatever is taken away and whichever contacts are open; infinite where
  * that is not as plain as that: capacitors, several frequencies, one transformer behind another.
  */
-export function mostAmps(worst: Worst, branch: number): MostAmps {
+export function mostAmps(worst: Worst, branch: number): number {
   const { plan, island, place } = worst;
   const { branches } = plan.circuit;
   const limited = branches[branch]!;
@@ -47,7 +41,7 @@ export function mostAmps(worst: Worst, branch: number): MostAmps {
     const zeros = new Set(plan.legs.filter((each) => isOf(own, each)).map(({ from }) => from));
     if (zeros.size > 1 || branches.some((each) => each.winding !== undefined && isOf(own, each)))
       return unbound;
-    return { amps: skew * volts * siemensOf(worst, own, driven.frequency), islands: [own] };
+    return skew * volts * siemensOf(worst, own, driven.frequency);
   }
   const core = limited.winding.transformer;
   const { windings } = plan.circuit.transformers[core]!;
@@ -64,10 +58,10 @@ export function mostAmps(worst: Worst, branch: number): MostAmps {
     if (at === own || !isFedAlone(worst, at, windings)) return unbound;
     siemens += skew * turns * turns * siemensOf(worst, at, driven.frequency);
   }
-  return { amps: (volts * siemens) / limited.winding.turns ** 2, islands: [...fed.keys()] };
+  return (volts * siemens) / limited.winding.turns ** 2;
 }
 
-const unbound: MostAmps = { amps: Number.POSITIVE_INFINITY, islands: [] };
+const unbound = Number.POSITIVE_INFINITY;
 
 /** All volts that legs of an island could add up to, and their frequency; undefined where there are several, or dc. */
 function drivenBy({ plan, scale, conducts, island, place }: Worst, at: number) {
