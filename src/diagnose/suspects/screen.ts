@@ -118,7 +118,7 @@ class JobScreen {
 
   private nothingMayBlow(fault: Fault): boolean {
     const faults = this.faultsWith(fault);
-    return !this.powered.some(({ worst }) => worst().mayShort(faults) || worst().mayOverload(faults));
+    return !this.powered.some(({ worst }) => worst().mayBlow(faults));
   }
 
   private faultsWith(fault: Fault): readonly Fault[] {

@@ -6,12 +6,9 @@ import { joinNodes } from './joined-labels.js';
 import { type Laid, type LaidChange, laidOf } from './laid-fault.js';
 import { mostAmps } from './most-amps.js';
 
-/** By position: nets that conductors make, the same with windings, and islands that all branches make. */
-interface Ties {
-  readonly net: Int32Array;
-  readonly ring: Int32Array;
-  readonly island: Int32Array;
-}
+/** What joins places: conductors, the same with windings, and all branches; and what of each is joined, by position. */
+const kinds = ['net', 'ring', 'island'] as const;
+type Ties = Readonly<Record<(typeof kinds)[number], Int32Array>>;
 
 /** A supply's leg: where it stands, the zero it has its volts from, and these. */
 interface Leg {
@@ -32,11 +29,13 @@ export class AtWorst {
   private readonly conducts: Uint8Array;
   /** Conductors among them. */
   private readonly isPlain: Uint8Array;
-  private readonly windings: readonly number[];
+  private readonly joining: Ties;
   private readonly from: Int32Array;
   private readonly to: Int32Array;
+  /** As it is, and without what the faults at hand take away. */
   private readonly whole: Ties;
-  private without: Ties | undefined;
+  private readonly left: Ties;
+  private isLeftKnown = false;
   private readonly legs: readonly Leg[];
   private readonly contactsShort: boolean;
   /** Whether every limit holds as long as nothing closes a ring. */
@@ -57,20 +56,29 @@ export class AtWorst {
     this.laidFor = laidOf(plan);
     this.takenAway = built.takenAway;
     this.conducts = Uint8Array.from(branches, (branch) => (closed(branch) === null ? 0 : 1));
-    this.isPlain = this.conducts.map((each, index) => (isConductor(branches[index]!.role) ? each : 0));
-    this.windings = branches.flatMap(({ winding, index }) =>
-      winding !== undefined && this.conducts[index] === 1 ? index : [],
-    );
+    const { conducts } = this;
+    const isPlain = conducts.map((each, index) => (isConductor(branches[index]!.role) ? each : 0));
+    this.isPlain = isPlain;
+    const listed = (isIn: (branch: number) => boolean) => Int32Array.from(conducts.keys()).filter(isIn);
+    this.joining = {
+      net: listed((branch) => isPlain[branch] === 1),
+      ring: listed(
+        (branch) =>
+          conducts[branch] === 1 && (isPlain[branch] === 1 || branches[branch]!.winding !== undefined),
+      ),
+      island: listed((branch) => conducts[branch] === 1),
+    };
     this.from = plan.structure.from.map((node) => this.place(node));
     this.to = plan.structure.to.map((node) => this.place(node));
-    this.whole = this.tiesWithout([]);
+    this.whole = this.newTies();
+    this.left = this.newTies();
+    this.tie(this.whole);
     this.legs = plan.legs.flatMap(({ index, emf, from, to }): readonly Leg[] => {
       if (emf === undefined || this.conducts[index] !== 1) return [];
       const volts = emf.volts * (scale.get(emf.supply) ?? 1);
       const told = volts === 0 ? 'none' : `${volts} ${emf.degrees} ${emf.hertz}`;
       return [{ node: this.place(to), zero: from, volts: told }];
     });
-    const { conducts, isPlain } = this;
     const { net, island } = this.whole;
     this.contactsShort = this.legs.some((leg) => this.isMet(leg, net, [net[leg.node]!]));
     const place = (node: number) => this.place(node);
@@ -82,15 +90,21 @@ export class AtWorst {
 
   /** Whether conductors may join supply legs at different voltages. */
   mayShort(faults: readonly Fault[]): boolean {
-    if (this.contactsShort || !this.gather(faults)) return true;
-    return this.meetsLegs(this.whole) && (this.gone.length === 0 || this.meetsLegs(this.left));
+    return this.contactsShort || !this.gather(faults) || this.joinsLegs();
   }
 
-  /** Whether a protector or a transformer may carry what opens it, where no legs are shorted. */
-  mayOverload(faults: readonly Fault[]): boolean {
+  /** Whether anything may blow: a short, or a protector or a transformer that carries what opens it. */
+  mayBlow(faults: readonly Fault[]): boolean {
+    if (this.contactsShort || !this.gather(faults) || this.joinsLegs()) return true;
     if (this.plan.limits.length === 0) return false;
-    if (!this.holds || !this.gather(faults)) return true;
-    return this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.left));
+    return (
+      !this.holds ||
+      (this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.tiesLeft())))
+    );
+  }
+
+  private joinsLegs(): boolean {
+    return this.meetsLegs(this.whole) && (this.gone.length === 0 || this.meetsLegs(this.tiesLeft()));
   }
 
   private meetsLegs({ net }: Ties): boolean {
@@ -141,16 +155,17 @@ export class AtWorst {
   }
 
   /** The same without what the faults at hand take away. */
-  private get left(): Ties {
-    this.without ??= this.tiesWithout(this.gone);
-    return this.without;
+  private tiesLeft(): Ties {
+    if (!this.isLeftKnown) this.tie(this.left);
+    this.isLeftKnown = true;
+    return this.left;
   }
 
   /** Lists what faults join in `joints`; false where they do what is not looked at here. */
   private gather(faults: readonly Fault[]): boolean {
     this.joints.length = 0;
     this.gone.length = 0;
-    this.without = undefined;
+    this.isLeftKnown = false;
     for (const fault of faults) {
       const laid = this.laidFor(fault);
       for (const change of laid.changes) {
@@ -193,19 +208,15 @@ export class AtWorst {
     return node < 0 ? this.plan.circuit.nodes.length : node;
   }
 
-  private tiesWithout(gone: readonly number[]): Ties {
-    const { plan, conducts, isPlain, windings } = this;
-    const nodeCount = plan.circuit.nodes.length;
-    const joined = (isIn: (branch: number) => boolean) => {
-      const conducting = Int32Array.from(conducts.keys()).filter(isIn);
-      const labels = new Int32Array(nodeCount + 1);
-      joinNodes({ nodeCount, from: this.from, to: this.to, conducting }, gone, [], labels);
-      return labels;
-    };
-    return {
-      net: joined((branch) => isPlain[branch] === 1),
-      island: joined((branch) => conducts[branch] === 1),
-      ring: joined((branch) => isPlain[branch] === 1 || windings.includes(branch)),
-    };
+  private newTies(): Ties {
+    const labels = () => new Int32Array(this.plan.circuit.nodes.length + 1);
+    return { net: labels(), ring: labels(), island: labels() };
+  }
+
+  private tie(ties: Ties): void {
+    const { from, to, gone, joining } = this;
+    const nodeCount = this.plan.circuit.nodes.length;
+    for (const kind of kinds)
+      joinNodes({ nodeCount, from, to, conducting: joining[kind] }, gone, [], ties[kind]);
   }
 }
