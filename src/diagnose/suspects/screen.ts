@@ -125,10 +125,20 @@ class JobScreen {
     return this.held === undefined ? [fault] : [this.held, fault];
   }
 
+  /** Whether an opener may open at all: a supply's protector on a short of that supply, what is overloaded on a ring. */
+  private mayOpen(opener: number, faults: readonly Fault[]): boolean {
+    const { part } = this.openers[opener] ?? { part: '' };
+    if (opener >= this.overloads) return this.powered.some(({ worst }) => worst().mayOverload(faults));
+    const supply = this.stand.circuit.supplies.has(part) ? part : undefined;
+    return this.powered.some(({ worst }) => worst().mayShort(faults, supply));
+  }
+
   /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */
   private isOutAfter(fault: Fault, from: number): boolean {
     const { openers, latest } = this;
+    const faults = this.faultsWith(fault);
     for (let opener = from; opener < openers.length; opener += 1) {
+      if (!this.mayOpen(opener, faults)) continue;
       if (this.fitsAlone(opener) || !latest.some((screen) => screen.isOutOnce(fault, opener))) return false;
     }
     return true;

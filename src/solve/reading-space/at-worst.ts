@@ -2,6 +2,7 @@ import type { Fault } from '../../circuit/circuit.js';
 import { type Branch, isConductor, type State } from '../../circuit/circuit.js';
 import { noOverlay } from '../overlay.js';
 import { conductOf, conductsIn, type Plan, type SupplyScale } from '../plan.js';
+import { trippingAmps } from '../supply-path.js';
 import { joinNodes } from './joined-labels.js';
 import { type Laid, type LaidChange, laidOf } from './laid-fault.js';
 import { mostAmps } from './most-amps.js';
@@ -10,9 +11,13 @@ import { mostAmps } from './most-amps.js';
 const kinds = ['net', 'ring', 'island'] as const;
 type Ties = Readonly<Record<(typeof kinds)[number], Int32Array>>;
 
+/** So many times what trips into a short of one leg alone, a leg trips with any other. */
+const surelyTrips = 4;
+
 /** A supply's leg: where it stands, the zero it has its volts from, and these. */
 interface Leg {
   readonly node: number;
+  readonly supply: string;
   readonly zero: number;
   readonly volts: string;
 }
@@ -38,6 +43,8 @@ export class AtWorst {
   private isLeftKnown = false;
   private readonly legs: readonly Leg[];
   private readonly contactsShort: boolean;
+  /** Legs that may be shorted with nothing to trip: what is limited may then carry anything. */
+  private readonly hasWeakLegs: boolean;
   /** Whether every limit holds as long as nothing closes a ring. */
   private readonly holds: boolean;
   /** Of the faults at hand: ends of what they join, two and two, and branches that they take away. */
@@ -77,7 +84,11 @@ export class AtWorst {
       if (emf === undefined || this.conducts[index] !== 1) return [];
       const volts = emf.volts * (scale.get(emf.supply) ?? 1);
       const told = volts === 0 ? 'none' : `${volts} ${emf.degrees} ${emf.hertz}`;
-      return [{ node: this.place(to), zero: from, volts: told }];
+      return [{ node: this.place(to), supply: emf.supply, zero: from, volts: told }];
+    });
+    this.hasWeakLegs = plan.legs.some(({ emf, impedance }) => {
+      const ohms = Math.hypot(impedance.ohms, impedance.reactanceOhms);
+      return emf !== undefined && emf.volts !== 0 && Math.abs(emf.volts) / ohms < surelyTrips * trippingAmps;
     });
     const { net, island } = this.whole;
     this.contactsShort = this.legs.some((leg) => this.isMet(leg, net, [net[leg.node]!]));
@@ -88,30 +99,40 @@ export class AtWorst {
       plan.limits.every(({ branch, opensAt }) => conducts[branch] !== 1 || mostAmps(worst, branch) < opensAt);
   }
 
-  /** Whether conductors may join supply legs at different voltages. */
-  mayShort(faults: readonly Fault[]): boolean {
-    return this.contactsShort || !this.gather(faults) || this.joinsLegs();
+  /** Whether conductors may join legs at different voltages, of this supply if one is named. */
+  mayShort(faults: readonly Fault[], supply?: string): boolean {
+    return this.contactsShort || !this.gather(faults) || this.joinsLegs(supply);
   }
 
-  /** Whether anything may blow: a short, or a protector or a transformer that carries what opens it. */
-  mayBlow(faults: readonly Fault[]): boolean {
-    if (this.contactsShort || !this.gather(faults) || this.joinsLegs()) return true;
+  /** Whether a protector or a transformer may carry what opens it and no short keeps it from doing so. */
+  mayOverload(faults: readonly Fault[]): boolean {
     if (this.plan.limits.length === 0) return false;
-    return (
-      !this.holds ||
-      (this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.tiesLeft())))
-    );
+    if (!this.holds || !this.gather(faults)) return true;
+    const mayClose =
+      this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.tiesLeft()));
+    return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
   }
 
-  private joinsLegs(): boolean {
-    return this.meetsLegs(this.whole) && (this.gone.length === 0 || this.meetsLegs(this.tiesLeft()));
+  /** Whether anything may blow. */
+  mayBlow(faults: readonly Fault[]): boolean {
+    return this.mayShort(faults) || this.mayOverload(faults);
   }
 
-  private meetsLegs({ net }: Ties): boolean {
+  private joinsLegs(supply: string | undefined): boolean {
+    if (!this.meetsLegs(this.whole, supply)) return false;
+    return this.gone.length === 0 || this.meetsLegs(this.tiesLeft(), supply);
+  }
+
+  private meetsLegs({ net }: Ties, supply: string | undefined): boolean {
     const { joints, met } = this;
     met.length = 0;
     for (const end of joints) met.push(net[end]!);
-    return this.legs.some((leg) => met.includes(net[leg.node]!) && this.isMet(leg, net, met));
+    return this.legs.some(
+      (leg) =>
+        (supply === undefined || leg.supply === supply) &&
+        met.includes(net[leg.node]!) &&
+        this.isMet(leg, net, met),
+    );
   }
 
   private isMet({ zero, volts }: Leg, net: Int32Array, nets: readonly number[]): boolean {
