@@ -72,7 +72,7 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
   const rows = suspects
     .slice(0, shownSuspects)
     .map((suspect) => [
-      suspect.faults.map((fault) => clean(fault.part)).join(', '),
+      [...new Set(suspect.faults.map(({ part }) => clean(part)))].join(', '),
       wordSuspected(circuit, suspect),
       showWeight(suspect.weight),
     ]);

@@ -70,7 +70,7 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
   const rows = shows
     .slice(0, shownSuspects)
     .map(({ suspect, shows: each }) => [
-      suspect.faults.map((fault) => clean(fault.part)).join(', '),
+      [...new Set(suspect.faults.map(({ part }) => clean(part)))].join(', '),
       suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
       each.length === 0 ? 'not predicted' : wordShown(each),
     ]);
