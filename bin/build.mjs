@@ -9,13 +9,20 @@ import { build } from 'esbuild';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
 
+/** The same functions, loaded when one of them is first called. */
+function lateFunctions(file, names) {
+  return names
+    .map((name) => `export const ${name} = (...given) => require('${file}').${name}(...given);`)
+    .join('\n');
+}
+
 /** Modules that stand apart: how they are imported, the bundle they become, and what is put in their place. */
 const apart = [
   {
     filter: /\/read-yaml\.js$/,
     entry: 'src/text/read-yaml.ts',
     file: 'full-yaml.cjs',
-    late: "export const readYaml = (...given) => require('./full-yaml.cjs').readYaml(...given);",
+    late: lateFunctions('./full-yaml.cjs', ['readYaml', 'readComments']),
   },
   {
     filter: /^csv-parse\/sync$/,
@@ -24,12 +31,16 @@ const apart = [
     late: "module.exports = require('./csv-parse.cjs');",
   },
   {
+    filter: /\/rule-docs\.js$/,
+    entry: 'src/report/rules/rule-docs.ts',
+    file: 'rule-docs.cjs',
+    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf']),
+  },
+  {
     filter: /\/match-names\.js$/,
     entry: 'src/cli/match-names.ts',
     file: 'match-names.cjs',
-    late: ['readGlob', 'readIgnores']
-      .map((name) => `export const ${name} = (text) => require('./match-names.cjs').${name}(text);`)
-      .join('\n'),
+    late: lateFunctions('./match-names.cjs', ['readGlob', 'readIgnores']),
   },
   {
     filter: /^chalk$/,
