@@ -71,7 +71,10 @@ class Finder implements FoundFiles {
       if (kind === undefined) this.miss(argument, 'no such file or folder');
       else this.add(argument);
     } else if ((await this.world.kindOf(glob.base)) === 'folder') {
-      await this.walk(argument, glob.base, (below) => this.isMatched(below, glob.matches));
+      // All that is below a folder, like the folder itself, stands for what such a command reads.
+      const isAll = /(?:^|\/)\*\*$/.test(argument);
+      const isMeant = (below: string) => this.isMatched(below, glob.matches);
+      await this.walk(argument, glob.base, (below) => isMeant(below) && (!isAll || this.hasEnding(below)));
     } else {
       this.miss(argument, 'matches no file');
     }
@@ -95,7 +98,7 @@ class Finder implements FoundFiles {
     for (const { path, message } of troubles) this.miss(path, message);
     if (paths.length > 0 || troubles.length > 0) return;
     const what = start === argument ? `holds no *${this.endings.join(' or *')}` : 'matches no file';
-    this.miss(argument, isPartial ? `${what} but for what a .gitignore leaves out` : what);
+    this.miss(argument, isPartial ? `${what}; what a .gitignore leaves out was not looked at` : what);
   }
 
   private add(path: string): void {

@@ -53,6 +53,10 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  diff: [
+    'loadside diff range-hood.circuit.yaml ../wall-oven/wall-oven.circuit.yaml',
+    'loadside diff range-hood.circuit.yaml range-hood.circuit.yaml --format json',
+  ],
   rules: ['loadside rules node-dangling', 'loadside rules --format json'],
 } as const;
 
@@ -86,6 +90,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addDiff(program, wiring);
   addRules(program, wiring);
   return program;
 }
@@ -287,6 +292,23 @@ function addNext(program: Command, wiring: Wiring): void {
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
   act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
     runNext(world, path, options),
+  );
+}
+
+function addDiff(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('diff')
+    .argument('<old>', 'circuit file, - for standard input')
+    .argument('<new>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.diff))
+    .description(
+      'What changes electrically from one circuit to another: parts, and what is read in which state?',
+    );
+  act<OutputOptions>(
+    command,
+    wiring,
+    ({ runDiff }, world, [before = '', after = ''], options) => runDiff(world, before, after, options),
+    ['markdown'],
   );
 }
 

@@ -5,6 +5,16 @@ export { type CheckAnswer, type CheckVerdict, checkJob, type HasAllItNeeds, type
 export type { Clearance } from './clearing/cleared.js';
 export type { Witness } from './clearing/observation.js';
 export type { Proven } from './clearing/proven.js';
+export {
+  type DiffAnswer,
+  diffCircuits,
+  isSameCircuit,
+  type LoadChange,
+  type OutcomeChange,
+  type PartChange,
+  type PointChange,
+} from './diff/diff.js';
+export type { Fact, FactKind } from './diff/part-facts.js';
 export type { Doubt, Likeness, MovedSwitch } from './doubts/doubts.js';
 export {
   type ExpectAnswer,

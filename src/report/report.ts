@@ -1,6 +1,9 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean } from './clean.js';
+export { diffJson } from './diff/diff-json.js';
+export { diffMarkdown } from './diff/diff-markdown.js';
+export { diffTable } from './diff/diff-table.js';
 export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';

@@ -177,7 +177,7 @@ const allowWordings = {
     help: 'A file that is wrong is put right, and what concerns safety is always told.',
   }),
   'allow-unused': ({ found }) => ({
-    headline: `nothing here is found by ${named(found)}, so there is nothing to allow`,
+    headline: `${named(found)} finds nothing here, so there is nothing to allow`,
     help: 'Delete the remark, or move it to the line it is meant for or the line above that.',
   }),
 } satisfies Partial<Wordings<TextProblemData>>;

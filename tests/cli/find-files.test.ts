@@ -115,7 +115,7 @@ describe('a .gitignore', () => {
     expect((await found('b.circuit.yaml')).paths).toEqual(['b.circuit.yaml']);
     expect((await found('ovens')).paths).toHaveLength(3);
     expect((await found('*.yaml')).missing).toEqual([
-      '*.yaml: matches no file but for what a .gitignore leaves out',
+      '*.yaml: matches no file; what a .gitignore leaves out was not looked at',
     ]);
   });
 });
@@ -126,6 +126,8 @@ describe('a glob', () => {
     ['*.yaml', ['a.readings.yaml', 'b.circuit.yaml', 'notes.yaml']],
     ['ovens/?.circuit.yaml', ['ovens/Z.circuit.yaml', 'ovens/z.circuit.yaml']],
     ['{a,b}.circuit.*', ['a.circuit.yml', 'b.circuit.yaml']],
+    ['ovens/**', ['ovens/Z.circuit.yaml', 'ovens/deep/er/x.circuit.yaml', 'ovens/z.circuit.yaml']],
+    ['**', [...Object.keys(library).filter((name) => name.includes('.circuit.'))].sort()],
     ['**/x.*', ['ovens/deep/er/x.circuit.yaml']],
     ['**/[a-c].circuit.y{,a}ml', ['a.circuit.yml', 'b.circuit.yaml']],
   ])('%s', async (glob, paths) => {
