@@ -160,15 +160,15 @@ class Merger {
 
   /** Weights of a kind become weights of each part of the piece that is of that kind. */
   private addPriors(piece: Raw.RawCircuit): void {
+    if (piece.priors === undefined) return;
     const map = this.map('priors') as Record<string, Raw.Priors>;
-    for (const [name, weights] of Object.entries(piece.priors ?? {})) {
+    for (const [name, weights] of Object.entries(piece.priors)) {
       if (!isKindName(name)) map[name] = { ...weights, ...map[name] };
     }
-    for (const [kind, weights] of Object.entries(piece.priors ?? {})) {
+    for (const [kind, weights] of Object.entries(piece.priors)) {
       if (!isKindName(kind)) continue;
       for (const part of partsOfKind(piece, kind)) map[part] = { ...weights, ...map[part] };
     }
-    if (Object.keys(map).length === 0) delete this.raw.priors;
   }
 
   document(): Document {

@@ -22,7 +22,7 @@ export async function loadCircuit(world: World, path: string): Promise<Loaded<Lo
   const { file, mended, problems, more } = readCircuitFile(source);
   const read = file ?? mended;
   if (read === undefined) {
-    const { problems: shown, more: hidden } = listed(problems, more);
+    const { problems: shown, more: hidden } = listed(problems, more, source.name);
     return { problems: rate(shown), more: hidden, unreadable: isUnreadable(problems), inputs: own };
   }
   if (read.raw.loadside === 'assembly/1') {
@@ -39,12 +39,16 @@ export async function loadCircuit(world: World, path: string): Promise<Loaded<Lo
   if (file === undefined || early.length > 0) {
     const names = new Set([...(mended?.omitted ?? []), ...leftOut.names]);
     const further = unrelated([...late, ...circuitProblems(whole)], { ...leftOut, names });
-    const { problems: shown, more: hidden } = listed([...early, ...further], more + included.more);
+    const { problems: shown, more: hidden } = listed(
+      [...early, ...further],
+      more + included.more,
+      source.name,
+    );
     return { problems: rate(shown), more: hidden, unreadable: false, inputs };
   }
   const built = buildCircuit(whole.document, whole.raw);
   const isSound = built.circuit !== undefined && late.length === 0;
-  const all = listed([...late, ...(isSound ? built.problems : circuitProblems(whole))], 0);
+  const all = listed([...late, ...(isSound ? built.problems : circuitProblems(whole))], 0, source.name);
   const { kept, allowed } = sift(rate(all.problems), allowances);
   const loaded = { problems: kept, more: all.more, unreadable: false, inputs, allowed };
   if (!isSound || built.circuit === undefined) return loaded;

@@ -29,7 +29,7 @@ export async function loadJob(
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
   const { file, mended, problems, more } = await readReadingsFile(source);
   const read = file ?? mended;
-  const unusable = { ...ratedList(problems, more), unreadable: isUnreadable(problems), inputs };
+  const unusable = { ...ratedList(problems, more, source.name), unreadable: isUnreadable(problems), inputs };
   const circuitPath = givenCircuit ?? besideReadings(path, read?.raw.circuit);
   if (read === undefined || (circuitPath === undefined && mended !== undefined)) return unusable;
   if (circuitPath === undefined) return { ...unusable, circuitMissing: true };
@@ -43,7 +43,7 @@ export async function loadJob(
     mended === undefined
       ? found
       : [...problems, ...unrelated(found, { names: mended.omitted, prefixes: [] })];
-  const told = ratedList(own, more);
+  const told = ratedList(own, more, source.name);
   const loaded = {
     ...told,
     problems: [...circuit.problems, ...told.problems],
@@ -68,7 +68,11 @@ function besideReadings(readings: string, circuit: string | undefined): string |
   return normalize(join(dirname(readings), circuit)).replaceAll('\\', '/');
 }
 
-function ratedList(problems: readonly Problem[], more: number): Pick<Loaded<never>, 'problems' | 'more'> {
-  const told = listed(problems, more);
+function ratedList(
+  problems: readonly Problem[],
+  more: number,
+  main: string,
+): Pick<Loaded<never>, 'problems' | 'more'> {
+  const told = listed(problems, more, main);
   return { problems: rate(told.problems), more: told.more };
 }

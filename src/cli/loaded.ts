@@ -56,13 +56,14 @@ export function unrelated(problems: readonly Problem[], { names, prefixes }: Lef
   });
 }
 
-/** File by file and by place, each once, and no more than a person reads. */
+/** File by file, the main one first, and by place, each once, and no more than a person reads. */
 export function listed(
   problems: readonly Problem[],
   more: number,
+  main: string,
 ): { readonly problems: readonly Problem[]; readonly more: number } {
   const once = new Map<string, Problem>();
-  const files = new Map<string, number>();
+  const files = new Map([[main, 0]]);
   for (const problem of problems) {
     const { source, span } = problem.at;
     const key = `${problem.code} ${span.start} ${span.end} ${source.name}`;

@@ -69,9 +69,13 @@ function entryAt(lines: readonly Line[], { start }: YamlComment): Span {
   const head = lines[first];
   if (head === undefined) return { start, end: start };
   const indent = indentOf(head);
-  const after = lines.findIndex((line, index) => index > first && !isBlank(line) && indentOf(line) <= indent);
-  const end = lines[after === -1 ? lines.length - 1 : after - 1];
-  return { start: head.start, end: (end?.start ?? head.start) + (end?.text.length ?? 0) };
+  let last = head;
+  for (const line of lines.slice(first + 1)) {
+    if (isBlank(line)) continue;
+    if (indentOf(line) <= indent) break;
+    last = line;
+  }
+  return { start: head.start, end: last.start + last.text.length };
 }
 
 function isBlank({ text }: Line): boolean {
