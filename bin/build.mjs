@@ -1,6 +1,6 @@
 // Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
-// full YAML reader, the CSV parser, colour) stands in files of its own, required when first called.
+// full YAML reader, the CSV parser, globs, colour) stands in files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
 import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -9,19 +9,38 @@ import { build } from 'esbuild';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
 
+/** The same functions, loaded when one of them is first called. */
+function lateFunctions(file, names) {
+  return names
+    .map((name) => `export const ${name} = (...given) => require('${file}').${name}(...given);`)
+    .join('\n');
+}
+
 /** Modules that stand apart: how they are imported, the bundle they become, and what is put in their place. */
 const apart = [
   {
     filter: /\/read-yaml\.js$/,
     entry: 'src/text/read-yaml.ts',
     file: 'full-yaml.cjs',
-    late: "export const readYaml = (...given) => require('./full-yaml.cjs').readYaml(...given);",
+    late: lateFunctions('./full-yaml.cjs', ['readYaml', 'readComments']),
   },
   {
     filter: /^csv-parse\/sync$/,
     entry: 'csv-parse/sync',
     file: 'csv-parse.cjs',
     late: "module.exports = require('./csv-parse.cjs');",
+  },
+  {
+    filter: /\/rule-docs\.js$/,
+    entry: 'src/report/rules/rule-docs.ts',
+    file: 'rule-docs.cjs',
+    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf']),
+  },
+  {
+    filter: /\/match-names\.js$/,
+    entry: 'src/cli/match-names.ts',
+    file: 'match-names.cjs',
+    late: lateFunctions('./match-names.cjs', ['readGlob', 'readIgnores']),
   },
   {
     filter: /^chalk$/,

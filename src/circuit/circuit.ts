@@ -1,4 +1,5 @@
 /** The circuit floor: what the appliance is, in which state, with which faults; ideal branches for the solver. */
+export { type Assembled, assemble, type Piece } from './assemble.js';
 export { type Branch, type BranchRole, type Gate, type Impedance, isConductor } from './branch.js';
 export { type BuildResult, buildCircuit, wholeCircuit } from './build.js';
 export { curveOhms } from './curve.js';
@@ -21,7 +22,12 @@ export type {
   SupplyLeg,
   Switch,
 } from './model.js';
-export { type CircuitProblem, type CircuitProblemData, circuitSeverities } from './problems.js';
+export {
+  allowableCircuitCodes,
+  type CircuitProblem,
+  type CircuitProblemData,
+  circuitSeverities,
+} from './problems.js';
 export { readState } from './read-state.js';
 export {
   isClosedByState,

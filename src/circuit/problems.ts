@@ -17,7 +17,8 @@ export type Referent =
   | 'connector'
   | 'wire'
   | 'protector'
-  | 'fault mode';
+  | 'fault mode'
+  | 'node or condition';
 
 /** Codes of this floor, general to specific, each with what it carries. */
 export interface CircuitProblemData {
@@ -87,6 +88,15 @@ export interface CircuitProblemData {
   };
   'wire-none': { readonly node: string };
   'earth-colour': { readonly wire: string; readonly colour: string };
+  /** An assembly where a circuit is needed. */
+  'file-kind': { readonly found: string; readonly expected: string };
+  /** A path that no include may have; `why` in words, behind "it". */
+  'include-path': { readonly file: string; readonly why: string };
+  'include-missing': { readonly file: string; readonly why: string };
+  /** Nothing else is told of such a file: it may not be meant for whoever reads this. */
+  'include-kind': { readonly file: string };
+  /** Files from the one that is included again to the one that does so. */
+  'include-loop': { readonly files: readonly string[] };
 }
 
 export type CircuitProblem = ProblemOf<CircuitProblemData>;
@@ -113,4 +123,12 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',
+  'file-kind': 'error',
+  'include-path': 'error',
+  'include-missing': 'error',
+  'include-kind': 'error',
+  'include-loop': 'error',
 };
+
+/** What a remark in the file may allow: nothing that makes a circuit unusable or is about safety. */
+export const allowableCircuitCodes: ReadonlySet<keyof CircuitProblemData> = new Set(['node-dangling']);

@@ -14,9 +14,12 @@ import { type StyleOptions, styleFor } from './terminal.js';
 import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
+/** How an answer can be written; every command has the first two. */
+export type Format = 'table' | 'json' | 'junit' | 'sarif' | 'github' | 'markdown';
+
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
-  readonly format: 'table' | 'json';
+  readonly format: Format;
   readonly output?: string;
   readonly quiet?: boolean;
 }
@@ -25,6 +28,10 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  readonly junit?: () => string;
+  readonly sarif?: () => string;
+  readonly github?: () => string;
+  readonly markdown?: () => string;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -38,11 +45,7 @@ export async function deliver(
   // A file is no terminal: colour goes into it only when asked for by name.
   const toFile = options.output !== undefined && options.output !== '-';
   const style = styleFor(toFile ? { ...world, outIsTerminal: false } : world, 'out', options);
-  const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
-  const text =
-    options.format === 'json'
-      ? showJson(command, await envelopeOf(inputs), answer.json())
-      : shown(answer.table(style));
+  const text = await written(options.format, style, command, inputs, answer);
   if (options.output === undefined || options.output === '-') world.out(text);
   else
     await world.writeWhole(
@@ -50,6 +53,21 @@ export async function deliver(
       text,
       inputs.map(({ path }) => path),
     );
+}
+
+async function written(
+  format: Format,
+  style: TerminalStyle,
+  command: string,
+  inputs: readonly Input[],
+  answer: Answer,
+): Promise<string> {
+  if (format === 'json') return showJson(command, await envelopeOf(inputs), answer.json());
+  const write = answer[format];
+  if (write === undefined) throw new Error(`${command} was let run with the format ${format}`);
+  const text = write(style);
+  // The other forms are read by machines, which are told their encoding.
+  return style.ascii && format === 'table' ? asciiOnly(text) : text;
 }
 
 /** A hint for people, on standard error; machines and the quiet don't get it. */
@@ -97,7 +115,7 @@ export function refuse(world: World, message: string, help?: string | undefined)
 }
 
 /** A file that can't be used. */
-export function tellTrouble(world: World, trouble: FileTrouble): ExitStatus {
+export function tellTrouble(world: World, trouble: Pick<FileTrouble, 'path' | 'message'>): ExitStatus {
   return refuse(world, `${clean(trouble.path)}: ${clean(trouble.message)}`);
 }
 

@@ -6,8 +6,9 @@ import type {
   FaultsOptions,
   NextOptions,
   TraceOptions,
+  ValidateOptions,
 } from './commands/commands.js';
-import type { OutputOptions } from './deliver.js';
+import type { Format, OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
@@ -29,7 +30,7 @@ const examples = {
   ],
   validate: [
     'loadside validate range-hood.circuit.yaml',
-    'loadside validate *.circuit.yaml --format json --output report.json',
+    'loadside validate . --format json --output report.json',
   ],
   expect: [
     'loadside expect range-hood.circuit.yaml --state speed-1',
@@ -52,6 +53,11 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  diff: [
+    'loadside diff range-hood.circuit.yaml ../wall-oven/wall-oven.circuit.yaml',
+    'loadside diff range-hood.circuit.yaml range-hood.circuit.yaml --format json',
+  ],
+  rules: ['loadside rules node-dangling', 'loadside rules --format json'],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -84,6 +90,8 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addDiff(program, wiring);
+  addRules(program, wiring);
   return program;
 }
 
@@ -101,12 +109,15 @@ function exampleText(lines: readonly string[]): string {
   return `Examples:\n${lines.map((line) => `  ${line}`).join('\n')}\n`;
 }
 
+/** Forms that only some commands have. */
+const furtherFormats: readonly Format[] = ['junit', 'sarif', 'github', 'markdown'];
+
 /** Options of every command, before it or behind it. */
 function addCommon(program: Command): void {
   program
     .addOption(
       new Option('-f, --format <format>', 'how the answer is written')
-        .choices(['table', 'json'])
+        .choices(['table', 'json', ...furtherFormats])
         .default('table'),
     )
     .option('--json', 'the same as --format json')
@@ -121,6 +132,11 @@ function addCommon(program: Command): void {
 function wholeNumber(text: string): number {
   if (!/^\d{2,4}$/.test(text) || Number(text) < 40)
     throw new InvalidArgumentError('A whole number of columns from 40 to 9999 is needed.');
+  return Number(text);
+}
+
+function wholeCount(text: string): number {
+  if (!/^\d{1,9}$/.test(text)) throw new InvalidArgumentError('A whole number is needed, such as 0.');
   return Number(text);
 }
 
@@ -156,10 +172,14 @@ function act<Options extends OutputOptions>(
   command: Command,
   { world, finish, commands }: Wiring,
   run: Run<Options>,
+  further: readonly Format[] = [],
 ): void {
   command.action(async () => {
     const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
     const options: Options = given.json === true ? { ...given, format: 'json' } : given;
+    const formats: readonly Format[] = ['table', 'json', ...further];
+    if (!formats.includes(options.format))
+      command.error(`error: ${command.name()} has no format ${options.format}, but ${formats.join(', ')}`);
     const plain = options.ascii ?? needsAscii(world.env);
     const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
     finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
@@ -169,11 +189,15 @@ function act<Options extends OutputOptions>(
 function addValidate(program: Command, wiring: Wiring): void {
   const command = program
     .command('validate')
-    .argument('<circuit...>', 'circuit files, - for standard input')
+    .argument('<circuit...>', 'circuit files, folders of them, quoted globs, - for standard input')
     .addHelpText('before', exampleText(examples.validate))
-    .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?');
-  act<OutputOptions>(command, wiring, ({ runValidate }, world, paths, options) =>
-    runValidate(world, paths.map(String), options),
+    .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?')
+    .option('--max-warnings <count>', 'exit 1 when there are more warnings, over all files', wholeCount);
+  act<ValidateOptions>(
+    thresholdOptions(command),
+    wiring,
+    ({ runValidate }, world, paths, options) => runValidate(world, paths.map(String), options),
+    ['junit', 'sarif', 'github'],
   );
 }
 
@@ -232,16 +256,21 @@ function addFaults(program: Command, wiring: Wiring): void {
     .description(
       'Every single fault: what it does to loads and readings, and which of them no test point can tell apart.',
     )
-    .addOption(stateOption().default([], 'at rest, every named one, and one for each load'))
+    .addOption(stateOption().default([], 'at rest, every named one, and one for each load'));
+  act<FaultsOptions>(thresholdOptions(command), wiring, ({ runFaults }, world, [path = ''], options) =>
+    runFaults(world, path, options),
+  );
+}
+
+/** How much readings must be able to tell, for a library that is used to practise or to search. */
+function thresholdOptions(command: Command): Command {
+  return command
     .option('--min-detectable <percent>', 'exit 1 when fewer faults show', percentage)
     .option(
       '--min-isolable <percent>',
       'exit 1 when fewer can be told from those of every other part',
       percentage,
     );
-  act<FaultsOptions>(command, wiring, ({ runFaults }, world, [path = ''], options) =>
-    runFaults(world, path, options),
-  );
 }
 
 function addCheck(program: Command, wiring: Wiring): void {
@@ -263,6 +292,34 @@ function addNext(program: Command, wiring: Wiring): void {
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
   act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
     runNext(world, path, options),
+  );
+}
+
+function addDiff(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('diff')
+    .argument('<old>', 'circuit file, - for standard input')
+    .argument('<new>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.diff))
+    .description(
+      'What changes electrically from one circuit to another: parts, and what is read in which state?',
+    );
+  act<OutputOptions>(
+    command,
+    wiring,
+    ({ runDiff }, world, [before = '', after = ''], options) => runDiff(world, before, after, options),
+    ['markdown'],
+  );
+}
+
+function addRules(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('rules')
+    .argument('[code]', 'one rule, with examples')
+    .addHelpText('before', exampleText(examples.rules))
+    .description('What is every file held to, and which findings can a remark in a circuit let pass?');
+  act<OutputOptions>(command, wiring, ({ runRules }, world, [code], options) =>
+    runRules(world, code, options),
   );
 }
 

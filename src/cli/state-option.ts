@@ -13,13 +13,14 @@ export function stateFromOptions(
   const text = options.join(' ');
   const values = options.map(optionValue);
   const starts = options.map((_, index) => options.slice(0, index).join(' ').length + (index === 0 ? 0 : 1));
+  const source = { name: 'command line', text };
   const document: Document = {
-    source: { name: 'command line', text },
+    source,
     data: values,
     locate: (path) => {
       const index = path.find((step) => typeof step === 'number') ?? 0;
       const start = starts[index] ?? 0;
-      return { start, end: start + (options[index]?.length ?? text.length) };
+      return { source, span: { start, end: start + (options[index]?.length ?? text.length) } };
     },
   };
   const [only] = values;

@@ -8,7 +8,6 @@ import {
   type Raw,
   readQuantity,
   readReadingValue,
-  spotOf,
   type TextProblem,
 } from '../text/text.js';
 import { type Accuracy, type Input, type Instrument, instrument } from './instrument.js';
@@ -303,7 +302,7 @@ class ObservationReader {
       case 'resistance':
         return { kind: 'value', value: read.ohms, unit: 'ohm' };
       case 'unreadable':
-        this.problems.push(quantityProblem(read.trouble, spotOf(this.document, path)));
+        this.problems.push(quantityProblem(read.trouble, this.document.locate(path, 'value')));
         return undefined;
     }
   }
@@ -322,7 +321,7 @@ class ObservationReader {
   private quantity(value: string | number, path: Path): number | undefined {
     const read = readQuantity(value, 'voltage', { least: 1e-3, most: 1e6 });
     if (read.ok) return read.value;
-    this.problems.push(quantityProblem(read, spotOf(this.document, path)));
+    this.problems.push(quantityProblem(read, this.document.locate(path, 'value')));
     return undefined;
   }
 
@@ -334,7 +333,7 @@ class ObservationReader {
     part: 'key' | 'value' = 'value',
   ): void {
     const data = { what, found, of: undefined, nearest: nearestName(found, allowed), allowed };
-    this.problems.push({ code: 'reference-unknown', data, at: spotOf(this.document, path, part) });
+    this.problems.push({ code: 'reference-unknown', data, at: this.document.locate(path, part) });
   }
 
   report<Code extends keyof MeterProblemData>(

@@ -13,7 +13,11 @@ export function showJson(
   envelope: Envelope,
   answer: Readonly<Record<string, unknown>>,
 ): string {
-  const whole = { loadside: 'report/1', command, ...envelope, ...answer };
+  return jsonText({ loadside: 'report/1', command, ...envelope, ...answer });
+}
+
+/** JSON that is safe to look at, with a line end behind it. */
+export function jsonText(whole: Readonly<Record<string, unknown>>): string {
   // JSON.stringify escapes the C0 controls only.
   return `${JSON.stringify(whole, null, 2).replace(acting, escaped)}\n`;
 }

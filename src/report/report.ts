@@ -1,14 +1,29 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean } from './clean.js';
+export { diffJson } from './diff/diff-json.js';
+export { diffMarkdown } from './diff/diff-markdown.js';
+export { diffTable } from './diff/diff-table.js';
 export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
+export { type Rule, rulesJson, rulesTable } from './rules-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
 export { sweepJson, sweepTable } from './sweep-report.js';
 export { traceJson, traceTable } from './trace-report.js';
-export { isValid, type ValidatedFile, validateJson, validateTable } from './validate-report.js';
+export { validateGithub } from './validate/validate-github.js';
+export { validateJson } from './validate/validate-json.js';
+export { validateJunit } from './validate/validate-junit.js';
+export { validateSarif } from './validate/validate-sarif.js';
+export { validateTable } from './validate/validate-table.js';
+export {
+  type AllowedProblem,
+  type ValidateAnswer,
+  type ValidatedFile,
+  type ValidateVerdict,
+  verdictOf,
+} from './validate/validated.js';
 export type { Problem } from './word-problem.js';

@@ -100,11 +100,37 @@ const stateWordings = {
   }),
 } satisfies Partial<Wordings<CircuitProblemData>>;
 
-export const circuitWordings: Wordings<CircuitProblemData> = { ...partWordings, ...stateWordings };
+/** What can be wrong with files that make up a circuit. */
+const fileWordings = {
+  'file-kind': ({ found, expected }) => ({
+    headline: `this file is ${named(found)}, a piece for circuits to include; ${named(expected)} is needed here`,
+    help: 'Give the circuit that includes it.',
+  }),
+  'include-path': ({ file, why }) => ({
+    headline: `${named(file)} can't be included: it ${clean(why)}`,
+    help: 'Write a path relative to this file, with forward slashes, that stays in the folder of the circuit.',
+  }),
+  'include-missing': ({ file, why }) => ({ headline: `${named(file)} can't be included: ${clean(why)}` }),
+  'include-kind': ({ file }) => ({
+    headline: `${named(file)} can't be included: it does not say that it is an assembly`,
+    help: 'A file that is meant to be included starts with the line loadside: assembly/1.',
+  }),
+  'include-loop': ({ files }) => ({
+    headline: `these files include one another without end: ${listed(namedAll(files), 'and')}`,
+    help: 'Take the piece that both need into a file of its own.',
+  }),
+} satisfies Partial<Wordings<CircuitProblemData>>;
+
+export const circuitWordings: Wordings<CircuitProblemData> = {
+  ...partWordings,
+  ...stateWordings,
+  ...fileWordings,
+};
 
 const plurals: Readonly<Record<string, string>> = {
   'switch or condition': 'names',
   'condition or load': 'names',
+  'node or condition': 'names',
   switch: 'switches',
   supply: 'supplies',
 };

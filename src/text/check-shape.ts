@@ -25,7 +25,7 @@ export function checkShape<T>(
   const { data } = document;
   if (validate(data)) return { raw: data, problems: [], more: 0 };
   const placed = placeErrors(document, validate.errors ?? []);
-  const wrongKind = placed.find(({ error }) => error.keyword === 'const');
+  const wrongKind = placed.find(({ error }) => error.instancePath === '/loadside');
   // A file of another kind has every key wrong, and that is one mistake.
   const reported = wrongKind === undefined ? withoutEchoes(placed, document, root) : [wrongKind];
   reported.sort((one, other) => one.span.start - other.span.start);

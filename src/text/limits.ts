@@ -7,6 +7,10 @@ export const limits = {
   circuitBytes: 1_048_576,
   /** Bytes of one readings file, YAML or CSV: 8 MiB. */
   readingsBytes: 8_388_608,
+  /** Pieces one circuit includes, those of its pieces counted; bytes of all of them and itself are circuitBytes. */
+  includes: 256,
+  /** Files that include one another, the circuit not counted. */
+  includeDepth: 16,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

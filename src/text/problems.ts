@@ -72,6 +72,12 @@ export interface TextProblemData {
     readonly most: string | undefined;
     readonly exclusiveLeast?: boolean;
   };
+  /** A remark that would allow a finding and can't be read as one. */
+  'allow-form': Record<string, never>;
+  'allow-unknown': { readonly found: string; readonly nearest: string | undefined };
+  /** What is wrong with a file, or is about safety, is never allowed. */
+  'allow-refused': { readonly found: string };
+  'allow-unused': { readonly found: string };
 }
 
 export type TextProblem = ProblemOf<TextProblemData>;
@@ -104,4 +110,8 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'quantity-comma': 'error',
   'quantity-unit': 'error',
   'quantity-range': 'error',
+  'allow-form': 'error',
+  'allow-unknown': 'error',
+  'allow-refused': 'error',
+  'allow-unused': 'warning',
 };

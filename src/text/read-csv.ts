@@ -101,8 +101,12 @@ function readRows(table: CsvTable): ReadCsv {
   }
   if (problems.length > 0) return { problems };
   const data = Object.assign(Object.create(null), { loadside: 'readings/1', readings });
-  const locate = (path: Path, part: 'key' | 'value') => locateIn(table, header, recordOf, path, part);
-  return { document: { source: table.source, data, locate }, problems };
+  const { source } = table;
+  const locate: Document['locate'] = (path, part) => ({
+    source,
+    span: locateIn(table, header, recordOf, path, part),
+  });
+  return { document: { source, data, locate }, problems };
 }
 
 function raggedDetail(row: readonly string[], header: readonly string[]): string {

@@ -10,6 +10,14 @@ export interface Span {
   readonly end: number;
 }
 
+/** Where a thing stands: a range of one source. */
+export interface Spot {
+  readonly source: Source;
+  readonly span: Span;
+  /** Of a source that another one includes: where that is said, nearest first. */
+  readonly includedAt?: readonly Spot[];
+}
+
 /** A place as a person counts it: line and column both from 1. */
 export interface Place {
   readonly line: number;

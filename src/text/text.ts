@@ -10,6 +10,7 @@ import { readEitherYaml } from './read-either-yaml.js';
 import type { Source } from './source.js';
 import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
 
+export { type Allowance, readAllowances } from './allowances.js';
 export { type Decoded, decode } from './decode.js';
 export type { Document, Path } from './document.js';
 export { limits } from './limits.js';
@@ -19,8 +20,6 @@ export {
   problemAt,
   type Related,
   type Severity,
-  type Spot,
-  spotOf,
 } from './problem.js';
 export { type TextProblem, type TextProblemData, textSeverities } from './problems.js';
 export {
@@ -33,9 +32,10 @@ export {
 } from './quantity.js';
 export type * as Raw from './raw.js';
 export { type ReadingValue, readReadingValue } from './reading-value.js';
-export { type Place, placeOf, type Source, type Span } from './source.js';
+export { type Place, placeOf, type Source, type Span, type Spot } from './source.js';
 export { settingOf } from './state-setting.js';
 export { nearestName } from './suggest.js';
+export { type NameKind, type Rename, withNames } from './walk-names.js';
 
 /** A file whose text and shape are sound. */
 export interface FileRead<Shaped> {

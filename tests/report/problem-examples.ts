@@ -262,6 +262,43 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['expectation 5 says FAN works', 'does not'],
     help: ['31.4 V'],
   },
+  'allow-form': { data: {}, headline: ['allows nothing'], help: ['# loadside-allow CODE -- why'] },
+  'allow-unknown': {
+    data: { found: 'node-dangeling', nearest: 'node-dangling' },
+    headline: ['node-dangeling', 'did you mean node-dangling?'],
+    help: ['loadside rules'],
+  },
+  'allow-refused': { data: { found: 'supply-shorted' }, headline: ['supply-shorted'], help: ['safety'] },
+  'allow-unused': { data: { found: 'node-dangling' }, headline: ['node-dangling'], help: ['Delete'] },
+  'file-kind': {
+    data: { found: 'assembly/1', expected: 'circuit/1' },
+    headline: ['assembly/1', 'circuit/1 is needed'],
+    help: ['includes it'],
+  },
+  'include-path': {
+    data: { file: '/etc/hosts', why: 'starts at the root of the disk' },
+    headline: ['/etc/hosts', 'root of the disk'],
+    help: ['relative'],
+  },
+  'include-missing': {
+    data: { file: 'board.assembly.yaml', why: 'no such file' },
+    headline: ['board.assembly.yaml', 'no such file'],
+  },
+  'include-kind': {
+    data: { file: 'notes.yaml' },
+    headline: ['notes.yaml', 'assembly'],
+    help: ['loadside: assembly/1'],
+  },
+  'include-loop': {
+    data: { files: ['a.assembly.yaml', 'b.assembly.yaml'] },
+    headline: ['a.assembly.yaml and b.assembly.yaml'],
+    help: ['file of its own'],
+  },
+  'testability-low': {
+    data: { of: 'isolable', percent: 80, found: 12, needed: 15, faults: 18 },
+    headline: ['12 of 18 faults', 'every other part', '80 %', '15 of them'],
+    help: ['loadside faults'],
+  },
 };
 
 export const allCodes: readonly Problem['code'][] = Object.keys(problemExamples) as Problem['code'][];

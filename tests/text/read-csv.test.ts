@@ -144,7 +144,7 @@ describe('problems', () => {
   test('a key that no column gives points at the row, and anything else at the header', async () => {
     const { document } = await read('in,reads,red\nrun,OL,\nrun,OL,A\n');
     const at = (path: (string | number)[]) => {
-      const { start, end } = document!.locate(path, 'value');
+      const { start, end } = document!.locate(path, 'value').span;
       return document!.source.text.slice(start, end);
     };
     expect(at(['readings', 1])).toBe('run,OL,A');
@@ -206,7 +206,7 @@ describe('for any cells', () => {
           const data = document!.data as { readings: { note: string; red: string }[] };
           for (const [index, [red, note]] of rows.entries()) {
             expect(data.readings[index]).toMatchObject({ red, note });
-            const { start, end: stop } = document!.locate(['readings', index, 'note'], 'value');
+            const { start, end: stop } = document!.locate(['readings', index, 'note'], 'value').span;
             expect(text.slice(start, stop)).toBe(quoted(note));
           }
         },

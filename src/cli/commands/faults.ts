@@ -4,14 +4,12 @@ import { deliver, deliverUnusable, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { progressOf } from '../progress.js';
 import { stateFromOptions } from '../state-option.js';
+import { type ThresholdOptions, thresholdsOf } from '../threshold-options.js';
 import { withCircuit } from '../with-circuit.js';
 import type { World } from '../world.js';
 
-export interface FaultsOptions extends OutputOptions {
+export interface FaultsOptions extends OutputOptions, ThresholdOptions {
   readonly state: readonly string[];
-  /** Percent. */
-  readonly minDetectable?: number;
-  readonly minIsolable?: number;
 }
 
 export async function runFaults(world: World, path: string, options: FaultsOptions): Promise<ExitStatus> {
@@ -24,11 +22,7 @@ export async function runFaults(world: World, path: string, options: FaultsOptio
     const progress = progressOf(world, options, 'faults');
     const answer = testFaults(circuit, given?.state, progress.tell);
     progress.end();
-    const { minDetectable, minIsolable } = options;
-    const thresholds = holdThresholds(answer.tally, {
-      ...(minDetectable === undefined ? {} : { detectable: minDetectable }),
-      ...(minIsolable === undefined ? {} : { isolable: minIsolable }),
-    });
+    const thresholds = holdThresholds(answer.tally, thresholdsOf(options));
     await deliver(world, options, 'faults', inputs, {
       table: (style) => faultsTable(answer, thresholds, style),
       json: () => faultsJson(answer, thresholds),
