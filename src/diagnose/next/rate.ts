@@ -120,7 +120,7 @@ function rateScene(
   toState: readonly CostPart[],
   probes: readonly Probe[],
 ): void {
-  const { circuit, standing, stand, ballot, isTaken } = search;
+  const { circuit, standing, stand, isTaken } = search;
   for (const probe of probes) {
     const cost = [...toState, ...probeCost(circuit, standing, scene.state, probe)];
     const minutes = totalMinutes(cost);
@@ -128,7 +128,7 @@ function rateScene(
     const first = search.job.readings.length === 0 && isAcross(search, scene.state, probe);
     if (isTaken(scene.state, probe) || !(first || isWorth(search, rating, minutes))) continue;
     const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
-    const bits = gainOf(ballot, ranges);
+    const bits = gainOf(scene.ballot, ranges);
     if (bits < leastBits(search) && !first) continue;
     const score = scoreOf(bits, minutes);
     const each = { scene, probe, cost, minutes, score };
