@@ -170,6 +170,38 @@ export function leakPairs(hypotheses: readonly Hypothesis[]): Pair[] {
 }
 
 /**
+ * All that conducts to one place leaks there alike, until wires are lifted: off that place, and what is left of it leaks
+ * or they do; or off the far end of a wire, which is then read with what it leads to. The likeliest of those suspected,
+ * never where that takes an earth wire off.
+ */
+export function loosenedLeaks(
+  circuit: Circuit,
+  state: State,
+  hypotheses: readonly Hypothesis[],
+  places: SafePlaces,
+): Loosened[] {
+  const { nodes, branches } = circuit;
+  const wires = branches.filter(({ role }) => role === 'wire');
+  const across = distinctPairs(leakPairs(hypotheses), places).filter(([place]) =>
+    wires.some(({ from, to }) => from === place || to === place),
+  );
+  const lifted = (node: number, pair: Pair): Loosened => ({
+    state: withLoose(state, new Set([nodes[node]?.name ?? '']), new Set()),
+    across: pair,
+  });
+  const suspected = new Set(hypotheses.flatMap(({ parts }) => parts));
+  const far = across.flatMap((pair) =>
+    wires
+      .filter(({ part, from, to }) => suspected.has(part) && to === pair[0] && places.isTestPoint(from))
+      .map(({ from }) => lifted(from, pair)),
+  );
+  const near = across.map((pair) => lifted(pair[0], pair));
+  return [...near.slice(0, mostLoosened), ...far.slice(0, mostLoosened)].filter((each) =>
+    places.isAllowed(each.state),
+  );
+}
+
+/**
  * From where a lead is already, or from a supply terminal, to the ends of what is suspected: whether all between them
  * conducts, with the power off.
  */

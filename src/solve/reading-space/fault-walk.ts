@@ -1,4 +1,4 @@
-import type { Fault, State } from '../../circuit/circuit.js';
+import { asLifted, type Fault, type State } from '../../circuit/circuit.js';
 import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
@@ -33,6 +33,7 @@ export class FaultWalk implements Held {
   private readonly limits: LimitSenses;
   private readonly movesBits: OnBits;
   private readonly soundWay: SoundWay;
+  private readonly lifted = new Map<Fault, Fault>();
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
@@ -95,10 +96,18 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    this.first = this.laidHere(fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
     this.forget();
+  }
+
+  private laidHere(fault: Fault | undefined): Laid {
+    if (fault === undefined) return nothingLaid;
+    if (this.state.disconnected.size === 0) return laidFor(this.plan, fault);
+    const lifted = this.lifted.get(fault) ?? asLifted(this.plan.circuit, this.state, fault);
+    this.lifted.set(fault, lifted);
+    return laidFor(this.plan, lifted);
   }
 
   private forget(): void {
@@ -135,7 +144,7 @@ export class FaultWalk implements Held {
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    const own = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
+    const own = this.laidHere(fault);
     const { first } = this;
     if (own !== this.own) this.forget();
     this.own = own;
