@@ -6,6 +6,7 @@ export { curveOhms } from './curve.js';
 export { transformerOpensAt } from './defaults.js';
 export { type Designated, designateFault, listFaults } from './designate.js';
 export { type Change, type Fault, faultName, type Mode, type VariableFault } from './fault.js';
+export { asLifted } from './leaks.js';
 export type {
   Actuator,
   Circuit,

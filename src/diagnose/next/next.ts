@@ -104,8 +104,7 @@ function byScore(a: Proposal, b: Proposal): number {
   return Math.abs(difference) > 1e-9 ? difference : Number(a.live) - Number(b.live);
 }
 
-function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
-  const { stand, ballot } = search;
+function proposalOf({ stand }: Search, { scene, probe, cost, minutes }: Rated): Proposal {
   return {
     state: scene.state,
     probe,
@@ -113,7 +112,7 @@ function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Pro
     minutes,
     cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
-    ...weighReading(ballot, shownIn(stand, scene, probe), probe),
+    ...weighReading(scene.ballot, shownIn(stand, scene, probe), probe),
   };
 }
 

@@ -1,4 +1,4 @@
-import type { Fault, State } from '../../circuit/circuit.js';
+import { asLifted, type Fault, type State } from '../../circuit/circuit.js';
 import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
@@ -36,6 +36,7 @@ export class FaultWalk implements Held {
   private readonly laidFor: (fault: Fault) => Laid;
   private readonly movesBits: OnBits;
   private readonly soundWay: SoundWay;
+  private readonly lifted = new Map<Fault, Fault>();
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
@@ -105,13 +106,21 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : this.laidFor(fault);
+    this.first = this.laidHere(fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
     for (const network of this.heldNetworks.values())
       if (network !== null) this.spareOf(network.space).push(network);
     this.heldNetworks.clear();
     this.forget();
+  }
+
+  private laidHere(fault: Fault | undefined): Laid {
+    if (fault === undefined) return nothingLaid;
+    if (this.state.disconnected.size === 0) return this.laidFor(fault);
+    const lifted = this.lifted.get(fault) ?? asLifted(this.plan.circuit, this.state, fault);
+    this.lifted.set(fault, lifted);
+    return this.laidFor(lifted);
   }
 
   private forget(): void {
@@ -148,7 +157,7 @@ export class FaultWalk implements Held {
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    const own = fault === undefined ? nothingLaid : this.laidFor(fault);
+    const own = this.laidHere(fault);
     const { first } = this;
     if (own !== this.own) this.forget();
     this.own = own;
