@@ -36,6 +36,8 @@ export class FaultWalk implements Held {
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
+  private beside: Fault | undefined;
+  private startsKept: readonly OnBits[] | undefined;
   /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   /** Those of faults held before, to be used again. */
@@ -62,6 +64,21 @@ export class FaultWalk implements Held {
       if (index < state.before.length) for (const branch of heatOpened(circuit, each)) blown.add(branch);
       return new Stage(plan, each, scale, new Set(blown), this.pairs);
     });
+  }
+
+  /**
+   * Where actuators may start. Outputs alone remember nothing, but may hold themselves on: faults are then solved for from
+   * where the sound circuit has them, or from all off.
+   */
+  get starts(): readonly OnBits[] {
+    if (this.startsKept === undefined) {
+      const { beside, plan, state } = this;
+      this.hold(undefined);
+      const sound = this.walk(undefined, 0) === 'steady' ? this.on : 0;
+      this.startsKept = plan.remembers || state.before.length > 0 || sound === 0 ? [0] : [sound, 0];
+      this.hold(beside);
+    }
+    return this.startsKept;
   }
 
   /** The place of a pair among those that can be looked at; all are to be named before the first walk. */
@@ -95,6 +112,8 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
+    if (fault === this.beside) return;
+    this.beside = fault;
     this.first = fault === undefined ? nothingLaid : laidFor(this.plan, fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();

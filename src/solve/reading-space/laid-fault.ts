@@ -42,11 +42,11 @@ export const nothingLaid: Laid = {
   beyond: false,
 };
 
-const known = new WeakMap<Plan, Map<Fault, Laid>>();
+const known = new WeakMap<Plan, WeakMap<Fault, Laid>>();
 
 /** Gathered once for all states of a plan. */
 export function laidFor(plan: Plan, fault: Fault): Laid {
-  const faults = known.get(plan) ?? new Map<Fault, Laid>();
+  const faults = known.get(plan) ?? new WeakMap<Fault, Laid>();
   known.set(plan, faults);
   const kept = faults.get(fault) ?? gather(plan, fault);
   faults.set(fault, kept);
