@@ -79,9 +79,7 @@ function gather(plan: Plan, fault: Fault): Laid {
       all.some(
         (branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running',
       ) ||
-      branchesOf('conducts', 'moved').some(
-        (branch) => plan.circuit.branches[branch]!.emf !== undefined,
-      ),
+      branchesOf('conducts', 'moved').some((branch) => plan.circuit.branches[branch]!.emf !== undefined),
   };
 }
 
