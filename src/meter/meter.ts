@@ -2,6 +2,7 @@
 export { compare, type Verdict } from './compare.js';
 export {
   type Expected,
+  floatsIn,
   isAsNominal,
   isFarOff,
   mostVolts,

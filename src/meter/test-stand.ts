@@ -8,6 +8,7 @@ import {
 } from '../circuit/circuit.js';
 import {
   type Chattering,
+  FaultWalk,
   type Overload,
   type Plan,
   type PlanFor,
@@ -56,6 +57,7 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
+  private readonly walks = new Map<string, FaultWalk>();
   private readonly plans = new Map<PlanFor, Plan>();
 
   constructor(circuit: Circuit, supplies: SupplyKnowledge) {
@@ -121,6 +123,16 @@ export class TestStand {
   /** How far the supplies of a view may be from what was solved, as a share: the widest. */
   spreadIn(view: View): Ratio {
     return Math.max(0, ...spreadsIn(view, this.supplies.spreads).values());
+  }
+
+  /** This state, to follow one fault after another to where its contacts come to rest; nothing but that is looked at. */
+  walk(state: State, dead: boolean): FaultWalk {
+    const key = `${dead} ${stateKey(state)}`;
+    const kept = this.walks.get(key);
+    if (kept !== undefined) return kept;
+    const walk = new FaultWalk(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale, []);
+    this.walks.set(key, walk);
+    return walk;
   }
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */

@@ -40,6 +40,8 @@ export class FaultWalk implements Held {
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
+  private beside: Fault | undefined;
+  private startsKept: readonly OnBits[] | undefined;
   /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   /** Those of faults held before, to be used again. */
@@ -75,6 +77,21 @@ export class FaultWalk implements Held {
     });
   }
 
+  /**
+   * Where actuators may start. Outputs alone remember nothing, but may hold themselves on: faults are then solved for from
+   * where the sound circuit has them, or from all off.
+   */
+  get starts(): readonly OnBits[] {
+    if (this.startsKept === undefined) {
+      const { beside, plan, state } = this;
+      this.hold(undefined);
+      const sound = this.walk(undefined, 0) === 'steady' ? this.on : 0;
+      this.startsKept = plan.remembers || state.before.length > 0 || sound === 0 ? [0] : [sound, 0];
+      this.hold(beside);
+    }
+    return this.startsKept;
+  }
+
   /** The place of a pair among those that can be looked at; all are to be named before the first walk. */
   place(pair: Pair): number {
     const key = pair.join(' ');
@@ -106,6 +123,8 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
+    if (fault === this.beside) return;
+    this.beside = fault;
     this.first = this.laidHere(fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
