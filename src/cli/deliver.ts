@@ -25,6 +25,8 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  /** The table is the text of a file, for a program to read: no sign of it may change. */
+  readonly isFile?: true;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -38,7 +40,7 @@ export async function deliver(
   // A file is no terminal: colour goes into it only when asked for by name.
   const toFile = options.output !== undefined && options.output !== '-';
   const style = styleFor(toFile ? { ...world, outIsTerminal: false } : world, 'out', options);
-  const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
+  const shown = (text: string) => (style.ascii && answer.isFile !== true ? asciiOnly(text) : text);
   const text =
     options.format === 'json'
       ? showJson(command, await envelopeOf(inputs), answer.json())

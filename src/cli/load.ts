@@ -14,7 +14,7 @@ import {
   type Source,
   textSeverities,
 } from '../text/text.js';
-import type { World } from './world.js';
+import { isFileTrouble, type World } from './world.js';
 
 /** A file that was read, for the record of a JSON answer. */
 export interface Input {
@@ -149,6 +149,35 @@ function besideReadings(readings: string, circuit: string | undefined): string |
   if (circuit === undefined) return undefined;
   if (isAbsolute(circuit) || readings === '-') return circuit;
   return normalize(join(dirname(readings), circuit)).replaceAll('\\', '/');
+}
+
+/**
+ * The circuit a file is or, where it holds readings, names; of one with mistakes whatever can be read of it. Undefined
+ * where that is nothing.
+ */
+export async function loadNamedCircuit(world: World, path: string): Promise<Circuit | undefined> {
+  const source = await sourceOrNothing(world, path, limits.circuitBytes);
+  if (source === undefined) return undefined;
+  if (!/^loadside: *readings/m.test(source.text)) return partialCircuit(source);
+  const { file, mended } = await readReadingsFile(source);
+  const beside = besideReadings(path, (file ?? mended)?.raw.circuit);
+  const named = beside === undefined ? undefined : await sourceOrNothing(world, beside, limits.circuitBytes);
+  return named === undefined ? undefined : partialCircuit(named);
+}
+
+function partialCircuit(source: Source): Circuit | undefined {
+  const { file, mended } = readCircuitFile(source);
+  const read = file ?? mended;
+  return read === undefined ? undefined : buildCircuit(read.document, read.raw).partial;
+}
+
+async function sourceOrNothing(world: World, path: string, most: number): Promise<Source | undefined> {
+  try {
+    return (await readSource(world, path, most)).source;
+  } catch (error) {
+    if (!isFileTrouble(error)) throw error;
+    return undefined;
+  }
 }
 
 async function readSource(

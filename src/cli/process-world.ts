@@ -1,5 +1,6 @@
 import {
   closeSync,
+  fchmodSync,
   fstatSync,
   fsyncSync,
   openSync,
@@ -14,12 +15,13 @@ import { basename, dirname, join } from 'node:path';
 import process from 'node:process';
 import { FileTrouble, type World } from './world.js';
 
-/** The real outside: this process, its streams and the disk. */
-export function processWorld(): World {
+/** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
+export function processWorld(home: string = process.cwd()): World {
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     readBytes: async (path, most) => readBytes(path, most),
+    readOwn: async (name) => Buffer.from(readBytes(join(home, name), 1e9)).toString('utf8'),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
@@ -102,6 +104,8 @@ function writeWhole(path: string, text: string, inputs: readonly string[]): void
     const temporary = join(dirname(target), `.${basename(target)}.${process.pid}.loadside-tmp`);
     const file = openSync(temporary, 'wx', 0o666);
     try {
+      const before = statSync(target, { throwIfNoEntry: false });
+      if (before !== undefined) fchmodSync(file, before.mode);
       writeAll(file, text);
       fsyncSync(file);
       closeSync(file);

@@ -1,14 +1,17 @@
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
 import type {
   CheckOptions,
   ExpectOptions,
   FaultsOptions,
+  FormatOptions,
   NextOptions,
   TraceOptions,
 } from './commands/commands.js';
+import { type Shell, shells } from './completion/shells.js';
 import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
+import { schemaNames } from './schema-names.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
 import type { World } from './world.js';
@@ -52,6 +55,9 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  format: ['loadside format range-hood.circuit.yaml --write', 'loadside format *.circuit.yaml --check'],
+  schema: ['loadside schema circuit --output circuit.schema.json'],
+  completion: ['source <(loadside completion bash)', 'loadside completion fish | source'],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -84,6 +90,9 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addFormat(program, wiring);
+  addSchema(program, wiring);
+  addCompletion(program, wiring);
   return program;
 }
 
@@ -274,4 +283,43 @@ function jobCommand(program: Command, name: 'check' | 'next', description: strin
     .addHelpText('before', exampleText(examples[name]))
     .description(description)
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+}
+
+function addFormat(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('format')
+    .argument('<circuit...>', 'circuit files, - for standard input')
+    .addHelpText('before', exampleText(examples.format))
+    .description(
+      'A circuit file in the one layout: indents, blanks and empty lines. Comments, order, line breaks and values stay.',
+    )
+    .addOption(new Option('--write', 'rewrite the files, each whole or not at all').conflicts('check'))
+    .option('--check', 'exit 1 and name the files that are laid out otherwise');
+  act<FormatOptions>(command, wiring, ({ runFormat }, world, paths, options) =>
+    runFormat(world, paths.map(String), options),
+  );
+}
+
+function addSchema(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('schema')
+    .addArgument(new Argument('<kind>', 'the kind of file').choices(schemaNames))
+    .addHelpText('before', exampleText(examples.schema))
+    .description('The JSON Schema of a kind of file, for editors and other programs.');
+  act<OutputOptions>(command, wiring, ({ runSchema }, world, [name = ''], options) =>
+    runSchema(world, name, options),
+  );
+}
+
+function addCompletion(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('completion')
+    .addArgument(new Argument('<shell>', 'the shell that completes').choices(shells))
+    .addHelpText('before', exampleText(examples.completion))
+    .description(
+      'A script with which a shell completes commands, options, and the parts, nodes, positions and states of the circuit named.',
+    );
+  act<OutputOptions>(command, wiring, ({ runCompletion }, world, [shell], options) =>
+    runCompletion(world, shell as Shell, options),
+  );
 }

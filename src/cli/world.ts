@@ -4,6 +4,8 @@ export interface World {
   readonly err: (text: string) => void;
   /** The bytes of a file, or of standard input for `-`. Throws a `FileTrouble`. */
   readonly readBytes: (path: string, most: number) => Promise<Uint8Array>;
+  /** The text of a file of this package, named from its folder. Throws a `FileTrouble`. */
+  readonly readOwn: (name: string) => Promise<string>;
   /** Writes a file whole or not at all, and never over one of `inputs`. Throws a `FileTrouble`. */
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
   readonly outIsTerminal: boolean;

@@ -12,6 +12,7 @@ import { type Validate, validateCircuit, validateReadings } from './validators.g
 
 export { type Decoded, decode } from './decode.js';
 export type { Document, Path } from './document.js';
+export { formatCircuit } from './format-circuit.js';
 export { limits } from './limits.js';
 export {
   byPlace,

@@ -47,6 +47,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const given = Object.hasOwn(files, path) ? files[path] : undefined;
       return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
     },
+    readOwn: async (name) => readFileSync(join(root, name), 'utf8'),
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);

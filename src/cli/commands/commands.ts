@@ -1,9 +1,13 @@
 /** What the option table in program.ts calls once it knows the command; bundled apart so that help need not load it. */
 
 export { type CheckOptions, runCheck } from './check.js';
+export { circuitNames } from './circuit-names.js';
+export { runCompletion } from './completion.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
+export { type FormatOptions, runFormat } from './format.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
+export { runSchema } from './schema.js';
 export { runTrace, type TraceOptions } from './trace.js';
 export { runValidate } from './validate.js';
