@@ -23,12 +23,30 @@ export function processWorld(home: string = process.cwd()): World {
     readBytes: async (path, most) => readBytes(path, most),
     readOwn: async (name) => Buffer.from(readBytes(join(home, name), 1e9)).toString('utf8'),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
+    ...(process.stdin.isTTY === true ? { ask } : {}),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
     columns: process.stdout.columns,
     env: process.env,
   };
+}
+
+/** One question, on standard error: standard output may be a pipe. */
+async function ask(question: string): Promise<string | undefined> {
+  const { createInterface } = await import('node:readline');
+  const lines = createInterface({ input: process.stdin, output: process.stderr });
+  return new Promise((answered) => {
+    lines.once('SIGINT', () => {
+      lines.close();
+      process.kill(process.pid, 'SIGINT');
+    });
+    lines.once('close', () => answered(undefined));
+    lines.question(question, (line) => {
+      answered(line);
+      lines.close();
+    });
+  });
 }
 
 const reasons: Readonly<Record<string, string>> = {

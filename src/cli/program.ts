@@ -5,6 +5,7 @@ import type {
   ExpectOptions,
   FaultsOptions,
   FormatOptions,
+  NewOptions,
   NextOptions,
   TraceOptions,
 } from './commands/commands.js';
@@ -12,6 +13,7 @@ import { type Shell, shells } from './completion/shells.js';
 import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { schemaNames } from './schema-names.js';
+import { loadKinds, protectorKinds, supplyKinds, switchKinds } from './starter/kinds.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
 import type { World } from './world.js';
@@ -55,6 +57,10 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  new: [
+    "loadside new --title 'Towel rail' --supply 230V --load HEAT=heating-element:150W --switch on-off --switch thermostat",
+    'loadside new --supply 120/240V --load BAKE=heating-element --load lamp --switch selector --output oven.circuit.yaml',
+  ],
   format: ['loadside format range-hood.circuit.yaml --write', 'loadside format *.circuit.yaml --check'],
   schema: ['loadside schema circuit --output circuit.schema.json'],
   completion: ['source <(loadside completion bash)', 'loadside completion fish | source'],
@@ -90,6 +96,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addNew(program, wiring);
   addFormat(program, wiring);
   addSchema(program, wiring);
   addCompletion(program, wiring);
@@ -283,6 +290,37 @@ function jobCommand(program: Command, name: 'check' | 'next', description: strin
     .addHelpText('before', exampleText(examples[name]))
     .description(description)
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+}
+
+function addNew(program: Command, wiring: Wiring): void {
+  const kinds = (table: object) => Object.keys(table).join(', ');
+  const several = (flags: string, description: string) =>
+    new Option(flags, description).argParser((text: string, before: readonly string[] = []) => [
+      ...before,
+      text,
+    ]);
+  const command = program
+    .command('new')
+    .addHelpText('before', exampleText(examples.new))
+    .description(
+      'A commented circuit file to start from. At a terminal it asks for what is not given. A file that is there is not written over.',
+    )
+    .option('--title <text>', 'what the appliance is')
+    .addOption(
+      new Option('--supply <supply>', 'where the power comes from').choices(Object.keys(supplyKinds)),
+    )
+    .addOption(several('--load <kind>', `[NAME=]KIND[:POWER], may be given again: ${kinds(loadKinds)}`))
+    .addOption(
+      several('--protector <kind>', `[NAME=]KIND, may be given again: ${kinds(protectorKinds)}; or none`),
+    )
+    .addOption(
+      several(
+        '--switch <kind>',
+        `[NAME=]KIND, from the supply on, may be given again: ${kinds(switchKinds)}; or none`,
+      ),
+    )
+    .option('--no-input', 'ask nothing: what is usual stands where nothing was said');
+  act<NewOptions>(command, wiring, ({ runNew }, world, _args, options) => runNew(world, options));
 }
 
 function addFormat(program: Command, wiring: Wiring): void {

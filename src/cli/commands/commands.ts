@@ -6,6 +6,7 @@ export { runCompletion } from './completion.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type FormatOptions, runFormat } from './format.js';
+export { type NewOptions, runNew } from './new.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
 export { runSchema } from './schema.js';
