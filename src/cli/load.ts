@@ -50,7 +50,7 @@ export async function loadCircuit(world: World, path: string): Promise<Loaded<Lo
   if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
   const { file, mended, problems, more } = readCircuitFile(source);
   if (file === undefined) {
-    const further = mended === undefined ? [] : unrelated(circuitProblems(mended), mended.omitted);
+    const further = mended === undefined ? [] : unrelated(circuitProblems(mended), mended);
     return { ...listed([...problems, ...further], more), unreadable: isUnreadable(problems), inputs };
   }
   const built = buildCircuit(file.document, file.raw);
@@ -73,9 +73,19 @@ function circuitProblems({
   return [...problems, ...readExpectations(partial, raw.expectations ?? []).problems];
 }
 
-/** What is wrong by itself: neither for referring to something left out, nor for being left alone by it. */
-function unrelated(problems: readonly Problem[], omitted: ReadonlySet<string>): readonly Problem[] {
+/**
+ * What is wrong by itself: neither for referring to something left out, nor for being left alone by it, nor for what a
+ * guessed choice asks for.
+ */
+function unrelated(
+  problems: readonly Problem[],
+  { omitted, guessed }: { readonly omitted: ReadonlySet<string>; readonly guessed: ReadonlySet<string> },
+): readonly Problem[] {
   return problems.filter((problem) => {
+    if (problem.code === 'terminal-foreign' || problem.code === 'terminal-needed')
+      return !guessed.has(problem.data.supply);
+    if ((problem.code === 'key-needed' || problem.code === 'key-conflict') && guessed.has(problem.data.part))
+      return false;
     if (problem.code === 'node-dangling') return false;
     if (problem.code === 'key-needed' && problem.data.part === wholeCircuit) return false;
     if (problem.code !== 'reference-unknown') return true;
@@ -125,7 +135,7 @@ export async function loadJob(
     return mended === undefined ? { ...withoutValue(circuit), inputs: both } : { ...unusable, inputs: both };
   }
   const { job, problems: found } = readJob(circuit.value.circuit, read.document, read.raw);
-  const own = mended === undefined ? found : [...problems, ...unrelated(found, mended.omitted)];
+  const own = mended === undefined ? found : [...problems, ...unrelated(found, mended)];
   const told = listed(own, more);
   const loaded = {
     ...told,

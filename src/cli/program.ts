@@ -265,7 +265,7 @@ function addCheck(program: Command, wiring: Wiring): void {
     program,
     'check',
     'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
-  );
+  ).option('-v, --verbose', 'every suspect, and of each part cleared what shows it');
   act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
     runCheck(world, path, options),
   );
