@@ -71,7 +71,7 @@ export function makeProgram(wiring: Wiring): Command {
   const program = new Command('loadside');
   program
     .description(
-      "Reads an appliance's wiring as text, computes what a meter should read, and says which part bounds the fault.\nNo network, no telemetry; files are read, and written only where --output says.",
+      "Reads an appliance's wiring as text, computes what a meter should read, and says which part bounds the fault.\nNo network, no telemetry; files are read, and written only where --output or format --write says.",
     )
     .version(version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'print this help')
