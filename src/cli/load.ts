@@ -91,6 +91,7 @@ function unrelated(
     if (problem.code !== 'reference-unknown') return true;
     const { found, of } = problem.data;
     const [owner = found] = found.split('.');
+    if (guessed.has(owner)) return false;
     return !omitted.has(found) && !omitted.has(owner) && !(of !== undefined && omitted.has(of));
   });
 }
