@@ -1,6 +1,6 @@
 // Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
-// full YAML reader, the CSV parser, globs, colour) stands in files of its own, required when first called.
+// full YAML reader, the formatter, the CSV parser, globs, colour) stands in files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
 import { readFileSync, rmSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
@@ -23,6 +23,12 @@ const apart = [
     entry: 'src/text/read-yaml.ts',
     file: 'full-yaml.cjs',
     late: lateFunctions('./full-yaml.cjs', ['readYaml', 'readComments']),
+  },
+  {
+    filter: /\/format-yaml\.js$/,
+    entry: 'src/text/format-yaml.ts',
+    file: 'format-yaml.cjs',
+    late: "export const formatYaml = (text) => require('./format-yaml.cjs').formatYaml(text);",
   },
   {
     filter: /^csv-parse\/sync$/,

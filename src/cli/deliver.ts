@@ -32,6 +32,8 @@ export interface Answer {
   readonly sarif?: () => string;
   readonly github?: () => string;
   readonly markdown?: () => string;
+  /** The table is the text of a file, for a program to read: no sign of it may change. */
+  readonly isFile?: true;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -67,7 +69,7 @@ async function written(
   if (write === undefined) throw new Error(`${command} was let run with the format ${format}`);
   const text = write(style);
   // The other forms are read by machines, which are told their encoding.
-  return style.ascii && format === 'table' ? asciiOnly(text) : text;
+  return style.ascii && format === 'table' && answer.isFile !== true ? asciiOnly(text) : text;
 }
 
 /** A hint for people, on standard error; machines and the quiet don't get it. */

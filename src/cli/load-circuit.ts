@@ -38,7 +38,8 @@ export async function loadCircuit(world: World, path: string): Promise<Loaded<Lo
   const late = [...whole.problems, ...remarks];
   if (file === undefined || early.length > 0) {
     const names = new Set([...(mended?.omitted ?? []), ...leftOut.names]);
-    const further = unrelated([...late, ...circuitProblems(whole)], { ...leftOut, names });
+    const guessed = new Set([...(mended?.guessed ?? []), ...leftOut.guessed]);
+    const further = unrelated([...late, ...circuitProblems(whole)], { ...leftOut, names, guessed });
     const { problems: shown, more: hidden } = listed(
       [...early, ...further],
       more + included.more,

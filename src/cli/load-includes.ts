@@ -75,6 +75,7 @@ class Loader {
   private readonly inputs: Input[] = [];
   private readonly sources: Source[] = [];
   private readonly omitted = new Set<string>();
+  private readonly guessed = new Set<string>();
   private readonly prefixes: string[] = [];
   private readonly texts = new Map<string, Source | undefined>();
   private readonly world: World;
@@ -90,8 +91,8 @@ class Loader {
   }
 
   result(): Omit<LoadedIncludes, 'piece'> {
-    const { problems, more, inputs, sources, omitted, prefixes } = this;
-    return { problems, more, inputs, sources, leftOut: { names: omitted, prefixes } };
+    const { problems, more, inputs, sources, omitted, guessed, prefixes } = this;
+    return { problems, more, inputs, sources, leftOut: { names: omitted, prefixes, guessed } };
   }
 
   async pieceOf(including: Including): Promise<Piece> {
@@ -139,6 +140,7 @@ class Loader {
     for (const problem of problems) this.problems.push({ ...problem, at: { ...problem.at, includedAt } });
     this.more += more;
     for (const each of mended?.omitted ?? []) this.omitted.add(prefixed(including, `${prefix}-${each}`));
+    for (const each of mended?.guessed ?? []) this.guessed.add(prefixed(including, `${prefix}-${each}`));
     const read = sound ?? mended;
     if (read === undefined) return undefined;
     const within = [...including.within, { real, name }];

@@ -42,7 +42,7 @@ export async function loadJob(
   const own =
     mended === undefined
       ? found
-      : [...problems, ...unrelated(found, { names: mended.omitted, prefixes: [] })];
+      : [...problems, ...unrelated(found, { names: mended.omitted, prefixes: [], guessed: mended.guessed })];
   const told = ratedList(own, more, source.name);
   const loaded = {
     ...told,
@@ -62,7 +62,7 @@ function withoutValue({
 }
 
 /** Relative to the readings file; forward slashes, so that output is the same everywhere. */
-function besideReadings(readings: string, circuit: string | undefined): string | undefined {
+export function besideReadings(readings: string, circuit: string | undefined): string | undefined {
   if (circuit === undefined) return undefined;
   if (isAbsolute(circuit) || readings === '-') return circuit;
   return normalize(join(dirname(readings), circuit)).replaceAll('\\', '/');

@@ -40,18 +40,31 @@ export interface LeftOut {
   readonly names: ReadonlySet<string>;
   /** Of pieces that could not be read at all. */
   readonly prefixes: readonly string[];
+  /** Parts of which a choice was guessed. */
+  readonly guessed: ReadonlySet<string>;
 }
 
-/** What is wrong by itself: neither for referring to something left out, nor for being left alone by it. */
-export function unrelated(problems: readonly Problem[], { names, prefixes }: LeftOut): readonly Problem[] {
+/**
+ * What is wrong by itself: neither for referring to something left out, nor for being left alone by it, nor for what a
+ * guessed choice asks for.
+ */
+export function unrelated(
+  problems: readonly Problem[],
+  { names, prefixes, guessed }: LeftOut,
+): readonly Problem[] {
   const isLeftOut = (name: string) =>
     names.has(name) || prefixes.some((prefix) => name.startsWith(`${prefix}-`));
   return problems.filter((problem) => {
+    if (problem.code === 'terminal-foreign' || problem.code === 'terminal-needed')
+      return !guessed.has(problem.data.supply);
+    if ((problem.code === 'key-needed' || problem.code === 'key-conflict') && guessed.has(problem.data.part))
+      return false;
     if (problem.code === 'node-dangling') return false;
     if (problem.code === 'key-needed' && problem.data.part === wholeCircuit) return false;
     if (problem.code !== 'reference-unknown') return true;
     const { found, of } = problem.data;
     const [owner = found] = found.split('.');
+    if (guessed.has(owner)) return false;
     return !isLeftOut(found) && !isLeftOut(owner) && !(of !== undefined && isLeftOut(of));
   });
 }

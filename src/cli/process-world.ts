@@ -1,5 +1,6 @@
 import {
   closeSync,
+  fchmodSync,
   fstatSync,
   fsyncSync,
   openSync,
@@ -15,8 +16,8 @@ import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
 import { type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
 
-/** The real outside: this process, its streams and the disk. */
-export function processWorld(): World {
+/** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
+export function processWorld(home: string = process.cwd()): World {
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
@@ -24,13 +25,32 @@ export function processWorld(): World {
     kindOf: async (path) => kindOf(path),
     listFolder: async (path) => listFolder(path),
     realPath: async (path) => realPath(path),
+    readOwn: async (name) => Buffer.from(readBytes(join(home, name), 1e9)).toString('utf8'),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
+    ...(process.stdin.isTTY === true ? { ask } : {}),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
     columns: process.stdout.columns,
     env: process.env,
   };
+}
+
+/** One question, on standard error: standard output may be a pipe. */
+async function ask(question: string): Promise<string | undefined> {
+  const { createInterface } = await import('node:readline');
+  const lines = createInterface({ input: process.stdin, output: process.stderr });
+  return new Promise((answered) => {
+    lines.once('SIGINT', () => {
+      lines.close();
+      process.kill(process.pid, 'SIGINT');
+    });
+    lines.once('close', () => answered(undefined));
+    lines.question(question, (line) => {
+      answered(line);
+      lines.close();
+    });
+  });
 }
 
 const reasons: Readonly<Record<string, string>> = {
@@ -148,6 +168,8 @@ function writeWhole(path: string, text: string, inputs: readonly string[]): void
     const temporary = join(dirname(target), `.${basename(target)}.${process.pid}.loadside-tmp`);
     const file = openSync(temporary, 'wx', 0o666);
     try {
+      const before = statSync(target, { throwIfNoEntry: false });
+      if (before !== undefined) fchmodSync(file, before.mode);
       writeAll(file, text);
       fsyncSync(file);
       closeSync(file);

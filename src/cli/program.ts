@@ -1,15 +1,20 @@
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
 import type {
   CheckOptions,
   ExpectOptions,
   FaultsOptions,
+  FormatOptions,
+  NewOptions,
   NextOptions,
   TraceOptions,
   ValidateOptions,
 } from './commands/commands.js';
+import { type Shell, shells } from './completion/shells.js';
 import type { Format, OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
+import { schemaNames } from './schema-names.js';
+import { loadKinds, protectorKinds, supplyKinds, switchKinds } from './starter/kinds.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
 import type { World } from './world.js';
@@ -58,6 +63,13 @@ const examples = {
     'loadside diff range-hood.circuit.yaml range-hood.circuit.yaml --format json',
   ],
   rules: ['loadside rules node-dangling', 'loadside rules --format json'],
+  new: [
+    "loadside new --title 'Towel rail' --supply 230V --load HEAT=heating-element:150W --switch on-off --switch thermostat",
+    'loadside new --supply 120/240V --load BAKE=heating-element --load lamp --switch selector --output oven.circuit.yaml',
+  ],
+  format: ['loadside format range-hood.circuit.yaml --write', 'loadside format *.circuit.yaml --check'],
+  schema: ['loadside schema circuit --output circuit.schema.json'],
+  completion: ['source <(loadside completion bash)', 'loadside completion fish | source'],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -65,7 +77,7 @@ export function makeProgram(wiring: Wiring): Command {
   const program = new Command('loadside');
   program
     .description(
-      "Reads an appliance's wiring as text, computes what a meter should read, and says which part bounds the fault.\nNo network, no telemetry; files are read, and written only where --output says.",
+      "Reads an appliance's wiring as text, computes what a meter should read, and says which part bounds the fault.\nNo network, no telemetry; files are read, and written only where --output or format --write says.",
     )
     .version(version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'print this help')
@@ -92,6 +104,10 @@ export function makeProgram(wiring: Wiring): Command {
   addNext(program, wiring);
   addDiff(program, wiring);
   addRules(program, wiring);
+  addNew(program, wiring);
+  addFormat(program, wiring);
+  addSchema(program, wiring);
+  addCompletion(program, wiring);
   return program;
 }
 
@@ -278,7 +294,7 @@ function addCheck(program: Command, wiring: Wiring): void {
     program,
     'check',
     'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
-  );
+  ).option('-v, --verbose', 'every suspect, and of each part cleared what shows it');
   act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
     runCheck(world, path, options),
   );
@@ -331,4 +347,74 @@ function jobCommand(program: Command, name: 'check' | 'next', description: strin
     .addHelpText('before', exampleText(examples[name]))
     .description(description)
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+}
+
+function addNew(program: Command, wiring: Wiring): void {
+  const kinds = (table: object) => Object.keys(table).join(', ');
+  const several = (flags: string, description: string) =>
+    new Option(flags, description).argParser((text: string, before: readonly string[] = []) => [
+      ...before,
+      text,
+    ]);
+  const command = program
+    .command('new')
+    .addHelpText('before', exampleText(examples.new))
+    .description(
+      'A commented circuit file to start from. At a terminal it asks for what is not given. A file that is there is not written over.',
+    )
+    .option('--title <text>', 'what the appliance is')
+    .addOption(
+      new Option('--supply <supply>', 'where the power comes from').choices(Object.keys(supplyKinds)),
+    )
+    .addOption(several('--load <kind>', `[NAME=]KIND[:POWER], may be given again: ${kinds(loadKinds)}`))
+    .addOption(
+      several('--protector <kind>', `[NAME=]KIND, may be given again: ${kinds(protectorKinds)}; or none`),
+    )
+    .addOption(
+      several(
+        '--switch <kind>',
+        `[NAME=]KIND, from the supply on, may be given again: ${kinds(switchKinds)}; or none`,
+      ),
+    )
+    .option('--no-input', 'ask nothing: what is usual stands where nothing was said');
+  act<NewOptions>(command, wiring, ({ runNew }, world, _args, options) => runNew(world, options));
+}
+
+function addFormat(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('format')
+    .argument('<circuit...>', 'circuit files, - for standard input')
+    .addHelpText('before', exampleText(examples.format))
+    .description(
+      'A circuit file in the one layout: indents, blanks and empty lines. Comments, order, line breaks and values stay.',
+    )
+    .addOption(new Option('--write', 'rewrite the files, each whole or not at all').conflicts('check'))
+    .option('--check', 'exit 1 and name the files that are laid out otherwise');
+  act<FormatOptions>(command, wiring, ({ runFormat }, world, paths, options) =>
+    runFormat(world, paths.map(String), options),
+  );
+}
+
+function addSchema(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('schema')
+    .addArgument(new Argument('<kind>', 'the kind of file').choices(schemaNames))
+    .addHelpText('before', exampleText(examples.schema))
+    .description('The JSON Schema of a kind of file, for editors and other programs.');
+  act<OutputOptions>(command, wiring, ({ runSchema }, world, [name = ''], options) =>
+    runSchema(world, name, options),
+  );
+}
+
+function addCompletion(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('completion')
+    .addArgument(new Argument('<shell>', 'the shell that completes').choices(shells))
+    .addHelpText('before', exampleText(examples.completion))
+    .description(
+      'A script with which a shell completes commands, options, and the parts, nodes, positions and states of the circuit named.',
+    );
+  act<OutputOptions>(command, wiring, ({ runCompletion }, world, [shell], options) =>
+    runCompletion(world, shell as Shell, options),
+  );
 }

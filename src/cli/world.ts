@@ -10,8 +10,12 @@ export interface World {
   readonly listFolder: (path: string) => Promise<readonly FolderEntry[]>;
   /** The absolute path without links, with forward slashes. Throws a `FileTrouble`. */
   readonly realPath: (path: string) => Promise<string>;
+  /** The text of a file of this package, named from its folder. Throws a `FileTrouble`. */
+  readonly readOwn: (name: string) => Promise<string>;
   /** Writes a file whole or not at all, and never over one of `inputs`. Throws a `FileTrouble`. */
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
+  /** Asks the person at the terminal and waits for a line; undefined when there is none left. Absent where nobody is there. */
+  readonly ask?: (question: string) => Promise<string | undefined>;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */

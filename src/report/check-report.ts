@@ -11,7 +11,7 @@ import type {
 import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { conclusion } from './check-conclusion.js';
 import { clean } from './clean.js';
-import { clearedJson, clearedLines, provenLines } from './cleared-report.js';
+import { clearedInShort, clearedJson, clearedLines, provenLines } from './cleared-report.js';
 import { fold } from './columns.js';
 import { discrepancyLines, needsLines } from './discrepancy-report.js';
 import { doubtLines, doubtsJson } from './doubts-report.js';
@@ -34,17 +34,28 @@ export interface Onward {
   readonly next: NextAnswer;
 }
 
-/** The comparison as a person reads it: the conclusion, what it rests on, the suspects, every reading. */
-export function checkTable(answer: CheckAnswer, { triage, next }: Onward, style: TerminalStyle): string {
+/**
+ * The comparison as a person reads it: the conclusion, what it rests on, the suspects, every reading. `isLong` has every
+ * suspect, and for each part cleared what shows it.
+ */
+export function checkTable(
+  answer: CheckAnswer,
+  { triage, next }: Onward,
+  style: TerminalStyle,
+  isLong: boolean = false,
+): string {
   const paint = paintFor(style.level);
   const good = answer.verdict === 'agrees';
+  // Of a complaint without readings its own lines tell in short what is cleared.
+  const short = triage === undefined ? clearedInShort(answer) : [];
+  const cleared = isLong ? clearedLines(answer) : short;
   const lines = [
     (good ? paint.good : paint.bad)(fold(conclusion(answer), style)),
     ...[...doubtLines(answer), ...discrepancyLines(answer)].map((line) => fold(line, style)),
-    ...[...needsLines(answer), ...clearedLines(answer)].map((line) => fold(line, style)),
+    ...[...needsLines(answer), ...cleared].map((line) => fold(line, style)),
     ...(answer.proven === undefined ? [] : provenLines(answer.proven)).map((line) => fold(line, style)),
     ...(triage === undefined ? [] : triageLines(answer.circuit, triage)).map((line) => fold(line, style)),
-    ...suspectLines(answer, style),
+    ...suspectLines(answer, style, isLong),
     ...[...slipLines(answer), ...causes(answer)].map((line) => fold(line, style)),
     '',
     readingTable(answer, style),
@@ -62,15 +73,16 @@ function name(circuit: CheckAnswer['circuit'], node: number): string {
   return clean(circuit.nodes[node]?.name ?? '');
 }
 
-/** Suspects shown; the rest are counted. JSON has them all. */
+/** Suspects shown; the rest are counted. */
 const shownSuspects = 10;
 
-function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
+function suspectLines(answer: CheckAnswer, style: TerminalStyle, isLong: boolean): string[] {
   const { suspects, tried, circuit } = answer;
   if (tried === 0) return [];
-  const rest = suspects.length - shownSuspects;
+  const shown = isLong ? suspects.length : shownSuspects;
+  const rest = suspects.length - shown;
   const rows = suspects
-    .slice(0, shownSuspects)
+    .slice(0, shown)
     .map((suspect) => [
       [...new Set(suspect.faults.map(({ part }) => clean(part)))].join(', '),
       wordSuspected(circuit, suspect),
@@ -83,7 +95,7 @@ function suspectLines(answer: CheckAnswer, style: TerminalStyle): string[] {
   return [
     '',
     ...(rows.length === 0 ? [] : [showTable(['suspect', 'what would be wrong', 'weight'], rows, style, [1])]),
-    ...(rest > 0 ? [`and ${rest} more`] : []),
+    ...(rest > 0 ? [`and ${rest} more (--verbose has them all)`] : []),
     fold(foot, style),
   ];
 }

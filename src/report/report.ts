@@ -1,6 +1,6 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 export { checkJson, checkTable } from './check-report.js';
-export { asciiOnly, clean } from './clean.js';
+export { asciiOnly, clean, cleanLine } from './clean.js';
 export { diffJson } from './diff/diff-json.js';
 export { diffMarkdown } from './diff/diff-markdown.js';
 export { diffTable } from './diff/diff-table.js';
@@ -8,6 +8,7 @@ export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
+export { formatJson, formatTable, type LaidOut } from './format-report.js';
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export { type Rule, rulesJson, rulesTable } from './rules-report.js';

@@ -1,8 +1,12 @@
 import type { Circuit } from '../circuit/circuit.js';
 import type { LoadInStates, Triage } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
+import { someOf } from './cleared-report.js';
 import { wordPart } from './word-fault.js';
 import { wordState } from './word-state.js';
+
+/** Parts a line lists; of more it gives the number. */
+const mostNames = 8;
 
 /** A complaint before anything is measured, in sentences. */
 export function triageLines(circuit: Circuit, { fails, works, cleared, start }: Triage): string[] {
@@ -10,7 +14,10 @@ export function triageLines(circuit: Circuit, { fails, works, cleared, start }: 
   if (works.length > 0) lines.push(`Works: ${works.map(wordLoad).join('; ')}.`);
   if (cleared.length > 0)
     lines.push(
-      `Cleared by what works, for any way they fail would have shown: ${cleared.map((name) => wordPart(circuit, name)).join(', ')}.`,
+      `Cleared by what works, but for a bad connection: ${someOf(
+        cleared.map((name) => wordPart(circuit, name)),
+        mostNames,
+      )}.`,
     );
   if (start !== undefined)
     lines.push(

@@ -1,6 +1,7 @@
 import { checkShape } from './check-shape.js';
 import type { Document } from './document.js';
 import { limits } from './limits.js';
+import type { Mended } from './mend-shape.js';
 import { byPlace } from './problem.js';
 import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
@@ -13,6 +14,7 @@ import { type Validate, validateCircuit, validateReadings } from './validators.g
 export { type Allowance, readAllowances } from './allowances.js';
 export { type Decoded, decode } from './decode.js';
 export type { Document, Path } from './document.js';
+export { formatCircuit } from './format-circuit.js';
 export { limits } from './limits.js';
 export {
   byPlace,
@@ -48,7 +50,7 @@ export interface ReadFile<Shaped> {
   /** Absent when any problem was found. */
   readonly file?: FileRead<Shaped>;
   /** In its place, when only the shape is wrong: the rest of the file, to be looked at for more problems. */
-  readonly mended?: FileRead<Shaped> & { readonly omitted: ReadonlySet<string> };
+  readonly mended?: FileRead<Shaped> & Omit<Mended, 'data'>;
   /** At most `limits.problems`, by place. */
   readonly problems: readonly TextProblem[];
   /** How many problems were found beyond those listed. */
@@ -85,7 +87,8 @@ function checked<Shaped>(
   const { raw, problems, more, mended } = checkShape(document, root, validate);
   if (raw !== undefined) return { file: { document, raw }, problems, more };
   if (mended === undefined) return { problems, more };
-  return { mended: { document, raw: mended.data as Shaped, omitted: mended.omitted }, problems, more };
+  const { data, omitted, guessed } = mended;
+  return { mended: { document, raw: data as Shaped, omitted, guessed }, problems, more };
 }
 
 function capped(problems: readonly TextProblem[]): { problems: readonly TextProblem[]; more: number } {

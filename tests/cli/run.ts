@@ -15,6 +15,8 @@ export interface Outside {
   /** Undefined where there is no terminal. */
   readonly columns?: number | undefined;
   readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
+  /** The person at the terminal. */
+  readonly ask?: (question: string) => Promise<string | undefined>;
   /** Milliseconds; standing still where absent. */
   readonly now?: () => number;
   /** The folder names on the disk are relative to, itself relative to the package. */
@@ -53,10 +55,12 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const place = resolve(root, folder, path);
       return kindIn(files, path) === undefined ? realpathSync(place) : place;
     },
+    readOwn: async (name) => readFileSync(resolve(root, name), 'utf8'),
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
     },
+    ...(outside.ask === undefined ? {} : { ask: outside.ask }),
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,

@@ -16,6 +16,7 @@ import type { World } from '../world.js';
 export interface CheckOptions extends OutputOptions {
   /** In place of the circuit the readings file names. */
   readonly circuit?: string;
+  readonly verbose?: boolean;
 }
 
 const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
@@ -31,7 +32,7 @@ export async function runCheck(world: World, readings: string, options: CheckOpt
     const answer = checkJob(circuit, job);
     const onward = { triage: triageOf(answer), next: proposeNext(circuit, job, answer) };
     await deliver(world, options, 'check', inputs, {
-      table: (style) => checkTable(answer, onward, style),
+      table: (style) => checkTable(answer, onward, style, options.verbose),
       json: () => checkJson(answer, onward),
     });
     const command = nextCommand(answer, circuitPath);

@@ -2,10 +2,15 @@
 
 export { type CheckOptions, runCheck } from './check.js';
 export { runDiff } from './diff.js';
+export { circuitNames } from './circuit-names.js';
+export { runCompletion } from './completion.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
+export { type FormatOptions, runFormat } from './format.js';
+export { type NewOptions, runNew } from './new.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
 export { runRules } from './rules.js';
+export { runSchema } from './schema.js';
 export { runTrace, type TraceOptions } from './trace.js';
 export { runValidate, type ValidateOptions } from './validate.js';
