@@ -33,7 +33,9 @@ readings:
 const suspectsOf = async (body: string): Promise<string[]> => {
   const { job, told } = await jobFrom(heater, body);
   expect(told).toEqual([]);
-  return checkJob(heater, job).suspects.map(({ faults: [fault] }) => `${fault!.part} ${fault!.mode}`);
+  const { suspects } = checkJob(heater, job);
+  // An element may leak at either end.
+  return [...new Set(suspects.map(({ faults: [fault] }) => `${fault!.part} ${fault!.mode}`))];
 };
 
 const lifted = (at: string, places: string, reads: string) =>
@@ -55,6 +57,18 @@ describe('a short to the chassis at the element', () => {
       'HEAT leaks-to-earth',
       'OUT leaks-to-earth',
     ]);
+  });
+
+  test('through some resistance it is no other', async () => {
+    const wet = (at: string, places: string, reads: string) =>
+      suspectsOf(
+        `readings:\n  - { in: { power: off }, red: HEAT.1, black: CHASSIS, reads: 500 ohm }
+  - { in: { power: off, disconnected: [${at}] }, red: ${places}, black: CHASSIS, reads: ${reads} }\n`,
+      );
+    expect(await wet('HEAT.1, HEAT.2', 'HEAT.1', '500 ohm')).toEqual(['HEAT leaks-to-earth']);
+    expect(await wet('HEAT.1', 'SW.2', '500 ohm')).toEqual(['OUT leaks-to-earth']);
+    const nowhere = await wet('HEAT.1, SW.2', 'SW.2', 'OL');
+    expect(nowhere.sort()).toEqual(['BACK leaks-to-earth', 'HEAT leaks-to-earth', 'OUT leaks-to-earth']);
   });
 
   test('is told by lifting the wire', async () => {
