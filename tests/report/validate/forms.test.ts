@@ -40,14 +40,26 @@ const problems: fc.Arbitrary<RatedProblem> = fc
     code: fc.constantFrom(...allCodes),
     severity: fc.constantFrom('error' as const, 'warning' as const),
     name: names,
+    planted: fc.option(names, { nil: undefined }),
     text: fc.string({ unit: 'binary', maxLength: 60 }),
     start: fc.nat(70),
     length: fc.nat(30),
   })
-  .map(({ code, severity, name, text, start, length }) => {
+  .map(({ code, severity, name, planted, text, start, length }) => {
     const span = { start: Math.min(start, text.length), end: Math.min(start + length, text.length) };
-    return { problem: exampleOf(code, { source: { name, text }, span }), severity };
+    const problem = exampleOf(code, { source: { name, text }, span });
+    return { problem: planted === undefined ? problem : withText(problem, planted), severity };
   });
+
+/** The same with another text for the first one a file could have given. */
+function withText(problem: RatedProblem['problem'], text: string): RatedProblem['problem'] {
+  const key = ['found', 'name', 'node', 'part', 'load', 'wanted', 'file'].find(
+    (each) => each in problem.data,
+  );
+  return key === undefined
+    ? problem
+    : ({ ...problem, data: { ...problem.data, [key]: text } } as RatedProblem['problem']);
+}
 
 const expectations = fc
   .array(fc.boolean(), { maxLength: 4 })
