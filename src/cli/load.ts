@@ -2,6 +2,7 @@ import { dirname, isAbsolute, join, normalize } from 'node:path';
 import { buildCircuit, type Circuit, circuitSeverities, wholeCircuit } from '../circuit/circuit.js';
 import { auditSeverities } from '../diagnose/diagnose.js';
 import { type Job, meterSeverities, readExpectations, readJob } from '../meter/meter.js';
+import { practiceSeverities } from '../practice/practice.js';
 import type { Problem, RatedProblem } from '../report/report.js';
 import {
   byPlace,
@@ -32,7 +33,7 @@ export interface Loaded<Value> {
   readonly inputs: readonly Input[];
 }
 
-const severities = { ...textSeverities, ...circuitSeverities, ...meterSeverities, ...auditSeverities };
+const severities = { ...textSeverities, ...circuitSeverities, ...meterSeverities, ...auditSeverities, ...practiceSeverities };
 
 /** Problems with how much they matter: each floor's own table says. */
 export function rate(problems: readonly Problem[]): RatedProblem[] {
@@ -86,7 +87,7 @@ function unrelated(problems: readonly Problem[], omitted: ReadonlySet<string>): 
 }
 
 /** By place, each once, and no more than a person reads. */
-function listed(problems: readonly Problem[], more: number): Pick<Loaded<never>, 'problems' | 'more'> {
+export function listed(problems: readonly Problem[], more: number): Pick<Loaded<never>, 'problems' | 'more'> {
   const seen = new Set<string>();
   const once = problems.filter(({ code, at }) => {
     const key = `${code} ${at.span.start} ${at.span.end}`;
@@ -151,7 +152,7 @@ function besideReadings(readings: string, circuit: string | undefined): string |
   return normalize(join(dirname(readings), circuit)).replaceAll('\\', '/');
 }
 
-async function readSource(
+export async function readSource(
   world: World,
   path: string,
   most: number,
@@ -163,6 +164,6 @@ async function readSource(
 }
 
 /** Problems of the text as text: before anyone could look for keys and values. */
-function isUnreadable(problems: readonly Problem[]): boolean {
+export function isUnreadable(problems: readonly Problem[]): boolean {
   return problems.some(({ code }) => /^(encoding|character|limit|yaml|csv|file)-/.test(code));
 }

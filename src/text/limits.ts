@@ -7,6 +7,10 @@ export const limits = {
   circuitBytes: 1_048_576,
   /** Bytes of one readings file, YAML or CSV: 8 MiB. */
   readingsBytes: 8_388_608,
+  /** Bytes of one exercise, which holds a circuit: 2 MiB. */
+  exerciseBytes: 2_097_152,
+  /** Bytes of one record of practice: 8 MiB. */
+  recordBytes: 8_388_608,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

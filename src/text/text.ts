@@ -1,14 +1,22 @@
-import { checkShape } from './check-shape.js';
+import { checkShape, type FileKind } from './check-shape.js';
 import type { Document } from './document.js';
 import { limits } from './limits.js';
 import { byPlace } from './problem.js';
 import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
+import type { RawExercise } from './raw-exercise.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
+import type { RawRecord } from './raw-record.generated.js';
 import { readCsv } from './read-csv.js';
 import { readEitherYaml } from './read-either-yaml.js';
 import type { Source } from './source.js';
-import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
+import {
+  type Validate,
+  validateCircuit,
+  validateExercise,
+  validateReadings,
+  validateRecord,
+} from './validators.generated.js';
 
 export { type Decoded, decode } from './decode.js';
 export type { Document, Path } from './document.js';
@@ -36,6 +44,7 @@ export { type ReadingValue, readReadingValue } from './reading-value.js';
 export { type Place, placeOf, type Source, type Span } from './source.js';
 export { settingOf } from './state-setting.js';
 export { nearestName } from './suggest.js';
+export { writeFlow } from './write-flow.js';
 
 /** A file whose text and shape are sound. */
 export interface FileRead<Shaped> {
@@ -70,6 +79,21 @@ export async function readReadingsFile(source: Source): Promise<ReadFile<RawRead
   return checked(read, 'readings', validateReadings);
 }
 
+/** Reads an exercise; the circuit in it stands there as one text. */
+export function readExerciseFile(source: Source): ReadFile<RawExercise> {
+  const room = { ...limits, bytes: limits.exerciseBytes, textLength: limits.circuitBytes };
+  return checked(readEitherYaml(source, room), 'exercise', validateExercise);
+}
+
+/** Reads a record of practice. */
+export function readRecordFile(source: Source): ReadFile<RawRecord> {
+  return checked(
+    readEitherYaml(source, { ...limits, bytes: limits.recordBytes }),
+    'record',
+    validateRecord,
+  );
+}
+
 interface Read {
   readonly document?: Document;
   readonly problems: readonly TextProblem[];
@@ -77,7 +101,7 @@ interface Read {
 
 function checked<Shaped>(
   read: Read,
-  root: 'circuit' | 'readings',
+  root: FileKind,
   validate: Validate<Shaped>,
 ): ReadFile<Shaped> {
   const { document } = read;

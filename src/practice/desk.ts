@@ -1,7 +1,6 @@
-import type { Circuit } from '../../src/circuit/circuit.js';
-import { type CheckAnswer, suspectsIn } from '../../src/diagnose/check.js';
-import type { Job } from '../../src/meter/meter.js';
-import { readingsText } from './readings-text.js';
+import { type Circuit, stateKey } from '../circuit/circuit.js';
+import { type CheckAnswer, suspectsIn } from '../diagnose/diagnose.js';
+import type { Job } from '../meter/meter.js';
 import type { Ask, Strategy } from './technician.js';
 
 /** One circuit's jobs, each looked at once: many faults begin with the same complaint, and read alike for a while. */
@@ -15,17 +14,27 @@ export class Desk {
   }
 
   check(job: Job): CheckAnswer {
-    return remembered(this.checked, readingsText(this.circuit, job), () => suspectsIn(this.circuit, job));
+    return remembered(this.checked, keyOf(job), () => suspectsIn(this.circuit, job));
   }
 
   /** Where this strategy puts the leads next. */
   next(strategy: Strategy, job: Job): Ask | undefined {
     const asked = remembered(this.asked, strategy, () => new Map<string, Ask | undefined>());
-    return remembered(asked, readingsText(this.circuit, job), () => strategy(this, job));
+    return remembered(asked, keyOf(job), () => strategy(this, job));
   }
 }
 
 function remembered<K, V>(known: Map<K, V>, key: K, make: () => V): V {
   if (!known.has(key)) known.set(key, make());
   return known.get(key) as V;
+}
+
+/** Two jobs are one when their keys are equal. */
+function keyOf({ meter, supply, symptoms, readings }: Job): string {
+  return JSON.stringify([
+    meter,
+    [...supply],
+    symptoms.map(({ state, load, works }) => [stateKey(state), load.name, works]),
+    readings.map(({ state, where, shown, meter: each }) => [stateKey(state), where, shown, each.input]),
+  ]);
 }
