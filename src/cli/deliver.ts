@@ -1,3 +1,4 @@
+import type { Designated } from '../circuit/circuit.js';
 import {
   asciiOnly,
   clean,
@@ -16,7 +17,7 @@ import type { FileTrouble, World } from './world.js';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
-  readonly format: 'table' | 'json';
+  readonly format: 'table' | 'json' | 'csv';
   readonly output?: string;
   readonly quiet?: boolean;
 }
@@ -25,6 +26,8 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  /** Of the commands that have one. */
+  readonly csv?: () => string;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -42,7 +45,9 @@ export async function deliver(
   const text =
     options.format === 'json'
       ? showJson(command, await envelopeOf(inputs), answer.json())
-      : shown(answer.table(style));
+      : options.format === 'csv' && answer.csv !== undefined
+        ? answer.csv()
+        : shown(answer.table(style));
   if (options.output === undefined || options.output === '-') world.out(text);
   else
     await world.writeWhole(
@@ -117,6 +122,17 @@ export function refuseName(
     `${clean(found)} is no ${what} of this circuit.${meant}`,
     names.length === 0 ? undefined : `There are: ${shown}${rest}.`,
   );
+}
+
+/** A fault that is none of this circuit, or one whose value is missing or wrong. */
+export function refuseFault(world: World, read: Extract<Designated, { ok: false }>): ExitStatus {
+  if (read.value !== undefined)
+    return refuse(
+      world,
+      `${clean(read.found)}: ${read.value}.`,
+      `For instance: --fault '${clean(read.nearest ?? '')}'.`,
+    );
+  return refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
 }
 
 const shownNames = 12;

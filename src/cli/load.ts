@@ -33,7 +33,13 @@ export interface Loaded<Value> {
   readonly inputs: readonly Input[];
 }
 
-const severities = { ...textSeverities, ...circuitSeverities, ...meterSeverities, ...auditSeverities, ...practiceSeverities };
+const severities = {
+  ...textSeverities,
+  ...circuitSeverities,
+  ...meterSeverities,
+  ...auditSeverities,
+  ...practiceSeverities,
+};
 
 /** Problems with how much they matter: each floor's own table says. */
 export function rate(problems: readonly Problem[]): RatedProblem[] {

@@ -1,8 +1,11 @@
 import {
+  appendFileSync,
   closeSync,
   fstatSync,
   fsyncSync,
+  mkdirSync,
   openSync,
+  readdirSync,
   readSync,
   realpathSync,
   renameSync,
@@ -12,7 +15,8 @@ import {
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import process from 'node:process';
-import { FileTrouble, type World } from './world.js';
+import { createInterface } from 'node:readline';
+import { type Conversation, type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
 
 /** The real outside: this process, its streams and the disk. */
 export function processWorld(): World {
@@ -20,7 +24,13 @@ export function processWorld(): World {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     readBytes: async (path, most) => readBytes(path, most),
+    kindOf: async (path) => kindOf(path),
+    listFolder: async (path) => listFolder(path),
+    makeFolder: async (path) => makeFolder(path),
+    append: async (path, text) => append(path, text),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
+    inIsTerminal: process.stdin.isTTY === true,
+    converse,
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
@@ -84,6 +94,92 @@ function readChunk(file: number, chunk: Buffer): number {
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 10);
     }
   }
+}
+
+function kindOf(path: string): FileKind | undefined {
+  try {
+    const found = statSync(path);
+    return found.isFile() ? 'file' : found.isDirectory() ? 'folder' : 'other';
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? error.code : undefined;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return undefined;
+    throw trouble(path, error);
+  }
+}
+
+function listFolder(path: string): FolderEntry[] {
+  try {
+    const entries = readdirSync(path, { withFileTypes: true }).map((entry): FolderEntry => {
+      const { name } = entry;
+      if (entry.isDirectory()) return { name, kind: 'folder' };
+      if (entry.isSymbolicLink()) return { name, kind: kindOfLink(join(path, name)) };
+      return { name, kind: entry.isFile() ? 'file' : 'other' };
+    });
+    return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** One that leads nowhere, or in a circle, counts as a file: whoever reads it is told so. */
+function kindOfLink(path: string): FileKind {
+  try {
+    return statSync(path).isFile() ? 'file' : 'other';
+  } catch {
+    return 'file';
+  }
+}
+
+function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+function append(path: string, text: string): void {
+  try {
+    appendFileSync(path, text, { flush: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** Prompts and what is typed are for the terminal, whatever standard output is. */
+function converse(complete: (begun: string) => readonly string[]): Conversation {
+  const lines = createInterface({
+    input: process.stdin,
+    output: process.stderr,
+    completer: (line: string) => {
+      const begun = /\S*$/.exec(line)?.[0] ?? '';
+      return [[...complete(begun)], begun];
+    },
+  });
+  let over = false;
+  let waiting: ((line: string | undefined) => void) | undefined;
+  const typed: string[] = [];
+  lines.on('line', (line) => {
+    if (waiting === undefined) typed.push(line);
+    else waiting(line);
+    waiting = undefined;
+  });
+  lines.on('close', () => {
+    over = true;
+    waiting?.(undefined);
+  });
+  return {
+    ask: (prompt) => {
+      const [next] = typed.splice(0, 1);
+      if (next !== undefined || over) return Promise.resolve(next);
+      lines.setPrompt(prompt);
+      lines.prompt();
+      return new Promise((answer) => {
+        waiting = answer;
+      });
+    },
+    end: () => lines.close(),
+  };
 }
 
 /** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */

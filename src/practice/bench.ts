@@ -2,9 +2,9 @@ import type { Circuit, Fault } from '../circuit/circuit.js';
 import { type SafePlaces, safePlaces } from '../diagnose/diagnose.js';
 import type { Shown } from '../meter/meter.js';
 import { Appliance, builtStand } from './appliance.js';
+import type { Ask } from './ask.js';
 import { namedStates, seenLoads, symptomsOf } from './complaint.js';
 import { numbersFrom, seedOf } from './random.js';
-import type { Ask } from './technician.js';
 
 /** Supplies of an exercise lie within this share of nominal (judgement, no source). */
 const supplyShare = 0.03;
@@ -58,7 +58,9 @@ export class Bench {
 
   /** A sound part in place of this one, or the wire made anew: whether everything works then. */
   swap(part: string): boolean {
-    this.appliance = this.tried(this.appliance.faults.filter((fault) => fault.part !== part && fault.with !== part));
+    this.appliance = this.tried(
+      this.appliance.faults.filter((fault) => fault.part !== part && fault.with !== part),
+    );
     const sound = applianceOf(this.circuit, [], this.seed);
     return symptomsOf(this.circuit, sound, this.appliance, seenLoads(this.circuit)).wrong.length === 0;
   }

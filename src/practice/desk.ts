@@ -1,7 +1,10 @@
 import { type Circuit, stateKey } from '../circuit/circuit.js';
 import { type CheckAnswer, suspectsIn } from '../diagnose/diagnose.js';
 import type { Job } from '../meter/meter.js';
-import type { Ask, Strategy } from './technician.js';
+import type { Ask } from './ask.js';
+
+/** A way to choose the next reading; undefined where it has none. */
+export type Strategy = (desk: Desk, job: Job) => Ask | undefined;
 
 /** One circuit's jobs, each looked at once: many faults begin with the same complaint, and read alike for a while. */
 export class Desk {

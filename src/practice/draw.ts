@@ -88,7 +88,8 @@ function firstPlanted(
 ): Planted | undefined {
   for (const fault of values) {
     const planting = planter.plant(fault, seed, ({ readings, suspected, left }) => {
-      if (left === undefined) return difficulty !== 'easy' || difficultyOf({ readings: 0, suspected }) === 'easy';
+      if (left === undefined)
+        return difficulty !== 'easy' || difficultyOf({ readings: 0, suspected }) === 'easy';
       const hunted = { readings: readings ?? 0, minutes: 0, suspected, left };
       const fits = difficulty === undefined || difficultyOf(hunted) === difficulty;
       return fits && isSolvable({ fault, par: hunted });

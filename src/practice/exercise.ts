@@ -34,8 +34,6 @@ export interface Par {
 
 export type Difficulty = 'easy' | 'medium' | 'hard';
 
-export const difficulties: readonly Difficulty[] = ['easy', 'medium', 'hard'];
-
 /** Readings and suspected parts up to which an exercise is easy, and from which it is hard (judgement, no source). */
 const bounds = {
   easy: { readings: 2, suspected: 10 },

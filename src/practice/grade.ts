@@ -13,8 +13,8 @@ export type MarkName = 'answer' | 'proof' | 'readings' | 'telling' | 'safety' | 
 
 /** Marks that can be had, 100 in all (judgement, no source). */
 export const fullMarks: Readonly<Record<MarkName, number>> = {
-  answer: 40,
-  proof: 10,
+  answer: 35,
+  proof: 15,
   readings: 15,
   telling: 10,
   safety: 15,
@@ -69,8 +69,8 @@ export interface Grade {
 export class Grader {
   private readonly desk: Desk;
 
-  constructor(circuit: Circuit) {
-    this.desk = new Desk(circuit);
+  constructor(circuit: Circuit, desk: Desk = new Desk(circuit)) {
+    this.desk = desk;
   }
 
   /** What the acts are worth: the answer, and how it was come to. */
@@ -201,7 +201,8 @@ interface Found {
 
 function marksOf(par: Par, found: Found): Record<MarkName, number> {
   const { right, wrongMode, named, cured, known, readings, idle, unsafe, premature } = found;
-  const share = (name: MarkName, part: number) => Math.round(fullMarks[name] * Math.min(1, Math.max(0, part)));
+  const share = (name: MarkName, part: number) =>
+    Math.round(fullMarks[name] * Math.min(1, Math.max(0, part)));
   // Naming more parts than readings have to leave is half an answer.
   const precision = par.left.length / Math.max(par.left.length, named.length);
   const answers = new Set(known.suspects.map(answerOf));
@@ -209,12 +210,17 @@ function marksOf(par: Par, found: Found): Record<MarkName, number> {
     known.suspects.filter((suspect) => partsOf(suspect).some((part) => named.includes(part))).map(answerOf),
   );
   const proven = cured ? 1 : answers.size === 0 ? 0 : covered.size / answers.size;
+  // A guess shows nothing of how one reads, and who does nothing shows nothing at all.
+  const shown = right ? proven : 0;
+  const didSomething = right || readings > 0;
+  const telling = readings === 0 ? shown : right ? (1 - idle / readings) * shown : 1 - idle / readings;
+  const kept = (name: MarkName, lost: number) => (didSomething ? Math.max(0, fullMarks[name] - lost) : 0);
   return {
     answer: right ? share('answer', precision) - (wrongMode ? penalties.mode : 0) : 0,
-    proof: right ? share('proof', proven) : 0,
-    readings: right ? share('readings', (par.readings + 1) / (readings + 1)) : 0,
-    telling: readings === 0 ? (right ? fullMarks.telling : 0) : share('telling', 1 - idle / readings),
-    safety: Math.max(0, fullMarks.safety - penalties.unsafe * unsafe),
-    swaps: Math.max(0, fullMarks.swaps - penalties.premature * premature),
+    proof: share('proof', shown),
+    readings: share('readings', Math.min(1, (par.readings + 1) / (readings + 1)) * shown),
+    telling: share('telling', telling),
+    safety: kept('safety', penalties.unsafe * unsafe),
+    swaps: kept('swaps', penalties.premature * premature),
   };
 }

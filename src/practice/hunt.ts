@@ -3,8 +3,8 @@ import { type Circuit, type Minutes, restState } from '../circuit/circuit.js';
 import { type CheckAnswer, probeCost, standingOf, stateCost, totalMinutes } from '../diagnose/diagnose.js';
 import type { Job } from '../meter/meter.js';
 import type { Appliance } from './appliance.js';
-import type { Desk } from './desk.js';
-import type { Ask, Strategy } from './technician.js';
+import type { Ask } from './ask.js';
+import type { Desk, Strategy } from './desk.js';
 
 export interface Hunt {
   readonly job: Job;

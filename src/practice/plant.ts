@@ -17,7 +17,9 @@ export type Unsuitable =
   /** Whoever follows the proposed readings ends elsewhere. */
   | 'not-found';
 
-export type Planting = Planted | { readonly kind: 'unsuitable'; readonly fault: Fault; readonly why: Unsuitable };
+export type Planting =
+  | Planted
+  | { readonly kind: 'unsuitable'; readonly fault: Fault; readonly why: Unsuitable };
 
 export interface Planted {
   readonly kind: 'planted';
@@ -46,9 +48,9 @@ export class Planter {
   readonly circuit: Circuit;
   private readonly desk: Desk;
 
-  constructor(circuit: Circuit) {
+  constructor(circuit: Circuit, desk: Desk = new Desk(circuit)) {
     this.circuit = circuit;
-    this.desk = new Desk(circuit);
+    this.desk = desk;
   }
 
   /**

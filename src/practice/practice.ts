@@ -1,11 +1,12 @@
 /** The practice floor: planting a fault, a bench to look for it on, and grading how that was done. */
+
+export type { Ask } from './ask.js';
 export type { Unsafe } from './bench.js';
-export { drawExercise, type FaultClass, faultClasses } from './draw.js';
+export { drawExercise, type FaultClass } from './draw.js';
 export {
   type AnswerSecret,
   type BenchSecret,
   type Difficulty,
-  difficulties,
   difficultyOf,
   type Exercise,
   type Par,
@@ -22,7 +23,6 @@ export {
   type Unsuitable,
 } from './plant.js';
 export { type PracticeProblem, type PracticeProblemData, practiceSeverities } from './problems.js';
-export { changedLine, lineOf, type RecordLine, replay, sealedText, shownText, stateValue } from './record.js';
+export { changedLine, lineOf, type RecordLine, replay, sealedText } from './record.js';
 export { type Act, type ActOf, Session } from './session.js';
-export type { Ask } from './technician.js';
 export { readVerdict, type Verdict } from './verdict.js';

@@ -1,9 +1,9 @@
 import { type Circuit, type CircuitProblem, readState, type State } from '../circuit/circuit.js';
 import { instrument, type Shown, type Where } from '../meter/meter.js';
 import { type Document, nearestName, type Path, type Raw, spotOf } from '../text/text.js';
+import type { Ask } from './ask.js';
 import type { PracticeProblem } from './problems.js';
 import type { Act, Session } from './session.js';
-import type { Ask } from './technician.js';
 
 /** A line of a record before it is sealed. */
 export type RecordLine = Omit<Raw.Act, 'seal'>;

@@ -1,11 +1,11 @@
 import type { Mode } from '../circuit/circuit.js';
 import { swapMinutes } from '../diagnose/diagnose.js';
 import type { Job, Reading, Shown } from '../meter/meter.js';
+import type { Ask } from './ask.js';
 import { Bench, type Unsafe } from './bench.js';
 import { openingJob } from './complaint.js';
 import type { Exercise } from './exercise.js';
 import { minutesFor } from './hunt.js';
-import type { Ask } from './technician.js';
 
 /** One thing a learner did, and what came of it. */
 export type Act =

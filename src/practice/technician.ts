@@ -13,16 +13,9 @@ import {
   traceLoad,
   usualBlack,
 } from '../diagnose/diagnose.js';
-import { instrument, type Job, type Probe, type Reading, type Where } from '../meter/meter.js';
-import type { Desk } from './desk.js';
-
-/** Where a technician puts the leads, and in which state. */
-export interface Ask {
-  readonly state: State;
-  readonly probe: Probe;
-}
-
-export type Strategy = (desk: Desk, job: Job) => Ask | undefined;
+import { instrument, type Job, type Reading, type Where } from '../meter/meter.js';
+import type { Ask } from './ask.js';
+import type { Strategy } from './desk.js';
 
 /** Places on the way from one supply leg through a load to the other, and the parts before, between and after them. */
 interface Chain {

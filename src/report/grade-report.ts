@@ -40,7 +40,7 @@ export function gradeTable({ grade }: GradedRecord, full: FullMarks, style: Term
     markWords[name],
     String(marks[name]),
     String(full[name]),
-    wordMark(grade, name),
+    wordMark(grade, name, full),
   ]);
   const acts = steps.map((step, index) => {
     const [state, what, result] = actCells(exercise.circuit, step.act);
@@ -50,7 +50,7 @@ export function gradeTable({ grade }: GradedRecord, full: FullMarks, style: Term
     paint.strong(fold(wordGrade(grade), style)),
     ...groupLine(grade, style),
     '',
-    showTable(['for', 'marks', 'of', 'because'], rows, style, [0, 3]),
+    showTable(['for', 'marks', 'of', 'because'], rows, style, [3]),
     '',
     showTable(['#', 'state', 'what', 'came of it', 'what that told'], acts, style, [1, 2, 3, 4]),
     '',
@@ -79,7 +79,7 @@ function wordWork({ minutes, par }: Grade): string {
 }
 
 /** Why a mark is what it is, in a line. */
-function wordMark(grade: Grade, name: MarkName): string {
+function wordMark(grade: Grade, name: MarkName, full: FullMarks): string {
   switch (name) {
     case 'answer':
       return wordAnswerMark(grade);
@@ -87,7 +87,7 @@ function wordMark(grade: Grade, name: MarkName): string {
       return wordProof(grade);
     case 'readings': {
       const { readings, par } = grade;
-      return `${count(readings, 'reading')}; following the proposed one takes ${par.readings}, halving the supply path ${par.halfSplit.readings}${ifRight(grade)}`;
+      return `${count(readings, 'reading')}; following the proposed one takes ${par.readings}, halving the supply path ${par.halfSplit.readings}${ifProven(grade, full)}`;
     }
     case 'telling':
       if (grade.readings === 0) return 'nothing was read';
@@ -105,13 +105,14 @@ function wordMark(grade: Grade, name: MarkName): string {
       if (swaps === 0) return 'nothing was exchanged on suspicion';
       return grade.premature === 0
         ? `${count(swaps, 'part')}, with reason`
-        : `${grade.premature} of ${count(swaps, 'part')} too soon`;
+        : `${count(swaps, 'part')}, ${grade.premature === swaps ? '' : `${grade.premature} of them `}too soon`;
     }
   }
 }
 
-function ifRight({ right }: Grade): string {
-  return right === true ? '' : '; counted with a right answer only';
+function ifProven({ right, marks }: Grade, full: FullMarks): string {
+  if (right !== true) return '; counted with a right answer only';
+  return marks.proof === full.proof ? '' : '; counted as far as they prove the answer';
 }
 
 function wordAnswerMark({ right, named, par, wrongMode, fault, exercise }: Grade): string {
@@ -129,12 +130,15 @@ const mostNamed = 6;
 function wordProof({ right, left, steps, marks }: Grade): string {
   if (right === undefined) return 'no answer to prove';
   if (!right) return 'what is wrong can not be proved';
-  if (steps.some(({ act }) => act.kind === 'swap' && act.cured)) return 'it worked again once it was exchanged';
+  if (steps.some(({ act }) => act.kind === 'swap' && act.cured))
+    return 'it worked again once it was exchanged';
   if (left.length === 0) return 'nothing that is modelled explains these readings';
   const shown = left.slice(0, mostNamed).map(clean);
   const rest = left.length - shown.length;
   const names = rest > 0 ? `${shown.join(', ')} and ${rest} more` : listed(shown, 'and');
-  return `${marks.proof > 0 && left.length === 1 ? 'the readings leave nothing else' : `the readings leave ${names}`}`;
+  return marks.proof > 0 && left.length === 1
+    ? 'the readings leave nothing else'
+    : `the readings leave ${names}`;
 }
 
 /** What an act told, by what was known before it. */
@@ -242,8 +246,6 @@ export function gradesJson(
 function gradeJson(grade: Grade, full: FullMarks): Readonly<Record<string, unknown>> {
   const { exercise, fault, par, steps, right, named, left, marks, total } = grade;
   const names = Object.keys(marks) as MarkName[];
-  let minutes = 0;
-  let readings = 0;
   return {
     title: exercise.circuit.title,
     fault: faultJson(fault),
@@ -254,7 +256,7 @@ function gradeJson(grade: Grade, full: FullMarks): Readonly<Record<string, unkno
       for: name,
       marks: marks[name],
       of: full[name],
-      because: wordMark(grade, name),
+      because: wordMark(grade, name, full),
     })),
     readings: grade.readings,
     following: { readings: par.readings, minutes: jsonNumber(par.minutes) },
@@ -264,12 +266,6 @@ function gradeJson(grade: Grade, full: FullMarks): Readonly<Record<string, unkno
     tooSoon: grade.premature,
     minutes: jsonNumber(grade.minutes),
     left,
-    acts: steps.map((step) => {
-      const { act } = step;
-      if ('minutes' in act) minutes += act.minutes;
-      if (act.kind === 'measure') readings += 1;
-      const { cautions: _, ...each } = actJson(exercise.circuit, act, { readings, minutes, kept: true });
-      return { act: act.kind, ...each, told: wordStep(step) };
-    }),
+    acts: steps.map((step) => ({ ...actJson(exercise.circuit, step.act), told: wordStep(step) })),
   };
 }

@@ -184,24 +184,30 @@ export function tenth(minutes: number): number {
   return Number(minutes.toFixed(1));
 }
 
-export function actJson(circuit: Circuit, act: Act, tally: Tally): Readonly<Record<string, unknown>> {
-  const so = { readings: tally.readings, minutesSoFar: jsonNumber(tally.minutes) };
+/** One act, and where it leaves the learner. */
+export function actAnswer(circuit: Circuit, act: Act, tally: Tally): Readonly<Record<string, unknown>> {
+  return {
+    act: actJson(circuit, act),
+    taken: tally.readings,
+    minutes: jsonNumber(tally.minutes),
+    cautions,
+  };
+}
+
+/** The `act` of schemas/report.schema.json. */
+export function actJson(circuit: Circuit, act: Act): Readonly<Record<string, unknown>> {
+  const { kind } = act;
   switch (act.kind) {
-    case 'measure':
-      return {
-        ...askJson(circuit, act.ask),
-        reads: shownJson(act),
-        tripped: act.tripped,
-        minutes: jsonNumber(act.minutes),
-        ...so,
-        cautions,
-      };
+    case 'measure': {
+      const { ask, tripped, minutes } = act;
+      return { kind, ...askJson(circuit, ask), reads: shownJson(act), tripped, minutes: jsonNumber(minutes) };
+    }
     case 'refused':
-      return { ...askJson(circuit, act.ask), refused: act.why, ...so, cautions };
+      return { kind, ...askJson(circuit, act.ask), why: act.why };
     case 'swap':
-      return { part: act.part, cured: act.cured, minutes: jsonNumber(act.minutes), ...so, cautions };
+      return { kind, part: act.part, cured: act.cured, minutes: jsonNumber(act.minutes) };
     case 'answer':
-      return { parts: act.parts, mode: act.mode ?? null, ...so, cautions };
+      return { kind, parts: act.parts, mode: act.mode ?? null };
   }
 }
 
@@ -255,16 +261,15 @@ function askCell(circuit: Circuit, ask: Ask): string {
 
 /** `TF or F1`; `TF, open`. */
 export function wordAnswer({ parts, mode }: Extract<Act, { kind: 'answer' }>): string {
-  const named = listed(parts.map((part) => clean(part)), 'or');
+  const named = listed(
+    parts.map((part) => clean(part)),
+    'or',
+  );
   return mode === undefined ? named : `${named}, ${mode}`;
 }
 
 /** The exercise before anything was done: the complaint, and what is at hand. */
-export function openingText(
-  circuit: Circuit,
-  complaint: readonly string[],
-  style: TerminalStyle,
-): string {
+export function openingText(circuit: Circuit, complaint: readonly string[], style: TerminalStyle): string {
   const lines = [
     paintFor(style.level).strong(fold(`${clean(circuit.title)}.`, style)),
     ...complaint.map((line) => fold(clean(line), style)),
@@ -279,7 +284,10 @@ export function answerTable(
   right: boolean | undefined,
   style: TerminalStyle,
 ): string {
-  const named = listed(act.parts.map((part) => wordPart(circuit, part)), 'or');
+  const named = listed(
+    act.parts.map((part) => wordPart(circuit, part)),
+    'or',
+  );
   const told =
     right === undefined
       ? `Noted: ${named}. The trainer grades it.`

@@ -1,6 +1,8 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
-export { checkJson, checkTable } from './check-report.js';
+
+export { benchHelp, wordSetting } from './bench-report.js';
 export { cautions } from './cautions.js';
+export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean } from './clean.js';
 export { type Envelope, showJson } from './envelope.js';
 export { exerciseText, recordHead, recordText } from './exercise-text.js';
@@ -11,6 +13,7 @@ export { classCsv, classTable, type GradedRecord, gradesJson, gradeTable } from 
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export {
+  actAnswer,
   actJson,
   actTable,
   answerTable,

@@ -14,7 +14,13 @@ import { textWordings } from './word-text-problem.js';
 export type Problem = TextProblem | CircuitProblem | MeterProblem | AuditProblem | PracticeProblem;
 
 /** A code that has no words does not compile. */
-const wordings = { ...textWordings, ...circuitWordings, ...meterWordings, ...auditWordings, ...practiceWordings };
+const wordings = {
+  ...textWordings,
+  ...circuitWordings,
+  ...meterWordings,
+  ...auditWordings,
+  ...practiceWordings,
+};
 
 /**
  * A problem in words: what is wrong at the place, with what was found; then what would be right. What came from a

@@ -49,11 +49,7 @@ export function checkShape<T>(
  * an entry is malformed, as [A.1 B.1] without its comma is one malformed name, and a bad value behind a bad key, as
  * {power off} and CTL.HV {hazard: gas} are without their colon.
  */
-function withoutEchoes(
-  placed: readonly PlacedError[],
-  document: Document,
-  root: FileKind,
-): PlacedError[] {
+function withoutEchoes(placed: readonly PlacedError[], document: Document, root: FileKind): PlacedError[] {
   const meant = new Set<string>();
   for (const one of placed) {
     const { keyword } = one.error;

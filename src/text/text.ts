@@ -87,11 +87,7 @@ export function readExerciseFile(source: Source): ReadFile<RawExercise> {
 
 /** Reads a record of practice. */
 export function readRecordFile(source: Source): ReadFile<RawRecord> {
-  return checked(
-    readEitherYaml(source, { ...limits, bytes: limits.recordBytes }),
-    'record',
-    validateRecord,
-  );
+  return checked(readEitherYaml(source, { ...limits, bytes: limits.recordBytes }), 'record', validateRecord);
 }
 
 interface Read {
@@ -99,11 +95,7 @@ interface Read {
   readonly problems: readonly TextProblem[];
 }
 
-function checked<Shaped>(
-  read: Read,
-  root: FileKind,
-  validate: Validate<Shaped>,
-): ReadFile<Shaped> {
+function checked<Shaped>(read: Read, root: FileKind, validate: Validate<Shaped>): ReadFile<Shaped> {
   const { document } = read;
   if (document === undefined) return capped(read.problems);
   const { raw, problems, more, mended } = checkShape(document, root, validate);

@@ -1,8 +1,8 @@
 /** Words that YAML 1.2 takes for something else than text, in any letter case it knows. */
 const reserved = /^(?:null|true|false|~)$/i;
 
-/** Text that stands without quotes in a flow map: words that begin with a letter, and no sign that means anything. */
-const plain = /^[A-Za-z][\w./+-]*(?:[ :][\w./+-]+)*$/;
+/** Text that stands without quotes in a flow map: words that begin with a letter, or a number with its unit. */
+const plain = /^(?:[A-Za-z][\w./+-]*(?:[ :][\w./+-]+)*|-?\d+(?:\.\d+)?(?: [A-Za-z]+)+)$/;
 
 /**
  * Plain data (maps, lists, texts, finite numbers, null) on one line of YAML: `{ in: bake, reads: 0.1 V }`. Reading it

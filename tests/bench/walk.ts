@@ -1,4 +1,5 @@
-import { askAt, canAsk, interestOf, proposed, type Strategy } from '../../src/practice/technician.js';
+import type { Strategy } from '../../src/practice/desk.js';
+import { askAt, canAsk, interestOf, proposed } from '../../src/practice/technician.js';
 
 /** From the supply on, one place after the other. */
 export const walk: Strategy = (desk, job) => {

@@ -12,6 +12,8 @@ export interface Outside {
   readonly files?: Readonly<Record<string, string | Uint8Array>>;
   readonly stdin?: string | Uint8Array;
   readonly env?: Readonly<Record<string, string>>;
+  /** Lines typed at a terminal; undefined where standard input is none. */
+  readonly typed?: readonly string[];
   /** Undefined where there is no terminal. */
   readonly columns?: number | undefined;
   readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
@@ -34,7 +36,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
   let out = '';
   let err = '';
   const written = new Map<string, string>();
-  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0 } = outside;
+  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0, typed } = outside;
   const world: World = {
     out: (text) => {
       out += text;
@@ -47,9 +49,30 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const given = Object.hasOwn(files, path) ? files[path] : undefined;
       return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
     },
+    kindOf: async (path) => {
+      if (Object.hasOwn(files, path)) return 'file';
+      if (Object.keys(files).some((name) => name.startsWith(`${path}/`))) return 'folder';
+      const found = statSync(join(root, folder, path), { throwIfNoEntry: false });
+      return found === undefined ? undefined : found.isDirectory() ? 'folder' : 'file';
+    },
+    listFolder: async (path) => {
+      const inside = Object.keys(files).filter((name) => name.startsWith(`${path}/`));
+      const names = inside.map((name) => name.slice(path.length + 1)).filter((name) => !name.includes('/'));
+      return names.sort().map((name) => ({ name, kind: 'file' as const }));
+    },
+    makeFolder: async () => {},
+    append: async (path, text) => {
+      const given = Object.hasOwn(files, path) ? Buffer.from(bytesOf(files[path] ?? '')).toString() : '';
+      written.set(path, `${written.get(path) ?? given}${text}`);
+    },
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
+    },
+    inIsTerminal: typed !== undefined,
+    converse: () => {
+      const lines = [...(typed ?? [])];
+      return { ask: async () => lines.shift(), end: () => {} };
     },
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
