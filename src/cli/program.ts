@@ -88,12 +88,22 @@ function wordCallError(message: string, program: Command): string {
   return `loadside: ${clean(worded.trimEnd()).replaceAll(' (Did you mean', '\n(Did you mean')}\nloadside --help lists commands and options.\n`;
 }
 
+/** Of every command; practice grade has csv as well, and the others say that they don't. */
+const formats = ['table', 'json'];
+
+function formatNamed(text: string): string {
+  if (![...formats, 'csv'].includes(text))
+    throw new InvalidArgumentError(`Allowed choices are ${formats.join(', ')}.`);
+  return text;
+}
+
 /** Options of every command, before it or behind it. */
 function addCommon(program: Command): void {
   program
     .addOption(
       new Option('-f, --format <format>', 'how the answer is written')
-        .choices(['table', 'json', 'csv'])
+        .choices(formats)
+        .argParser(formatNamed)
         .default('table'),
     )
     .option('--json', 'the same as --format json')

@@ -42,7 +42,8 @@ describe.each(examples)('%s', (name) => {
       if (!seen.has(fault.part))
         expect([fault.part, words.includes(fault.part)]).toEqual([fault.part, false]);
       for (const each of [fault.mode, fault.with, `${fault.part}.${fault.at}`])
-        if (each !== undefined) expect([each, words.includes(each)]).toEqual([each, false]);
+        if (each !== undefined && !seen.has(each))
+          expect([each, words.includes(each)]).toEqual([each, false]);
     }
   });
 
