@@ -55,15 +55,25 @@ function forTypes(schema, shared) {
   return mapSchema({ ...root, definitions: Object.fromEntries(own) }, change);
 }
 
-async function typesOf(schema, rootName, shared = []) {
-  const imports = `import type { ${shared.join(', ')} } from './raw-circuit.generated.js';\n`;
-  const code = await compile(forTypes(schema, shared), rootName, {
+/** The types of a file's schema; those it uses of an earlier one are imported from there. */
+async function typesOf(schema, rootName, earlier = {}) {
+  const known = new Map();
+  for (const [name, other] of Object.entries(earlier)) {
+    for (const each of sharedDefinitions(other, schema)) if (!known.has(each)) known.set(each, name);
+  }
+  const code = await compile(forTypes(schema, [...known.keys()]), rootName, {
     additionalProperties: false,
-    bannerComment: shared.length > 0 ? `${HEADER}\n${imports}` : HEADER,
+    bannerComment: '',
     style: { singleQuote: true, printWidth: 110 },
     unreachableDefinitions: true,
   });
-  return code.replace(
+  const imports = Object.keys(earlier).flatMap((name) => {
+    const used = [...known].filter(([each, from]) => from === name && new RegExp(`\\b${each}\\b`).test(code));
+    const names = used.map(([each]) => each).join(', ');
+    return names === '' ? [] : [`import type {${names}} from './raw-${name}.generated.js';\n`];
+  });
+  const head = imports.length > 0 ? `${HEADER}\n${imports.join('')}` : HEADER;
+  return `${head}\n${code}`.replace(
     /^ \*(?:\n \*)? This interface was referenced by .*\n \* via the `definition` .*\n/gm,
     '',
   );
@@ -176,7 +186,9 @@ async function validatorsOf(schemas) {
 
 const VALIDATOR_TYPES = `${HEADER}
 import type { RawCircuit } from './raw-circuit.generated.js';
+import type { RawExercise } from './raw-exercise.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
+import type { RawRecord } from './raw-record.generated.js';
 
 /** One mistake in the shape of a file. \`instancePath\` is a JSON pointer to the value that holds it. */
 export interface ShapeError {
@@ -194,6 +206,8 @@ export interface Validate<T> {
 
 export declare const validateCircuit: Validate<RawCircuit>;
 export declare const validateReadings: Validate<RawReadings>;
+export declare const validateExercise: Validate<RawExercise>;
+export declare const validateRecord: Validate<RawRecord>;
 `;
 
 /** The named definitions two schemas share, which must be the same in both. */
@@ -210,13 +224,21 @@ function sharedDefinitions(one, other) {
 async function generate() {
   const circuit = readSchema('circuit');
   const readings = readSchema('readings');
-  const shared = sharedDefinitions(circuit, readings);
+  const exercise = readSchema('exercise');
+  const record = readSchema('record');
   return {
     'raw-circuit.generated.ts': await typesOf(circuit, 'RawCircuit'),
-    'raw-readings.generated.ts': await typesOf(readings, 'RawReadings', shared),
-    'validators.generated.js': await validatorsOf({ validateCircuit: circuit, validateReadings: readings }),
+    'raw-readings.generated.ts': await typesOf(readings, 'RawReadings', { circuit }),
+    'raw-exercise.generated.ts': await typesOf(exercise, 'RawExercise', { circuit, readings }),
+    'raw-record.generated.ts': await typesOf(record, 'RawRecord', { circuit, readings }),
+    'validators.generated.js': await validatorsOf({
+      validateCircuit: circuit,
+      validateReadings: readings,
+      validateExercise: exercise,
+      validateRecord: record,
+    }),
     'validators.generated.d.ts': VALIDATOR_TYPES,
-    'shape-keys.generated.ts': shapeKeys({ circuit, readings }, HEADER),
+    'shape-keys.generated.ts': shapeKeys({ circuit, readings, exercise, record }, HEADER),
   };
 }
 

@@ -58,7 +58,7 @@ describe('commands', () => {
 
   test('of the program are all in the table', async () => {
     const { out } = await run(['--help']);
-    const all = [...out.matchAll(/^ {2}([a-z]+) [<[]/gm)].map(([, name]) => name);
+    const all = [...out.matchAll(/^ {2}([a-z]+) +[A-Z<[]/gm)].map(([, name]) => name);
     const offered = all.filter((name) => name !== 'help');
     const listed = [...readme.matchAll(/^\| `([a-z]+) [^`]*` \|/gm)].map(([, name]) => name);
     expect(listed).toEqual(offered);

@@ -1,3 +1,4 @@
+import type { Designated } from '../circuit/circuit.js';
 import {
   asciiOnly,
   clean,
@@ -15,7 +16,7 @@ import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
 /** How an answer can be written; every command has the first two. */
-export type Format = 'table' | 'json' | 'junit' | 'sarif' | 'github' | 'markdown';
+export type Format = 'table' | 'json' | 'csv' | 'junit' | 'sarif' | 'github' | 'markdown';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
@@ -28,6 +29,7 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  readonly csv?: () => string;
   readonly junit?: () => string;
   readonly sarif?: () => string;
   readonly github?: () => string;
@@ -137,6 +139,17 @@ export function refuseName(
     `${clean(found)} is no ${what} of this circuit.${meant}`,
     names.length === 0 ? undefined : `There are: ${shown}${rest}.`,
   );
+}
+
+/** A fault that is none of this circuit, or one whose value is missing or wrong. */
+export function refuseFault(world: World, read: Extract<Designated, { ok: false }>): ExitStatus {
+  if (read.value !== undefined)
+    return refuse(
+      world,
+      `${clean(read.found)}: ${read.value}.`,
+      `For instance: --fault '${clean(read.nearest ?? '')}'.`,
+    );
+  return refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
 }
 
 const shownNames = 12;

@@ -1,10 +1,9 @@
 import { dirname, isAbsolute, join, normalize } from 'node:path';
 import type { Circuit } from '../circuit/circuit.js';
 import { type Job, readJob } from '../meter/meter.js';
-import type { Problem } from '../report/report.js';
 import { limits, readReadingsFile } from '../text/text.js';
 import { loadCircuit } from './load-circuit.js';
-import { isUnreadable, type Loaded, listed, rate, readSource, unrelated } from './loaded.js';
+import { isUnreadable, type Loaded, rate, ratedList, readSource, unrelated } from './loaded.js';
 import type { World } from './world.js';
 
 export { type LoadedCircuit, loadCircuit } from './load-circuit.js';
@@ -66,13 +65,4 @@ export function besideReadings(readings: string, circuit: string | undefined): s
   if (circuit === undefined) return undefined;
   if (isAbsolute(circuit) || readings === '-') return circuit;
   return normalize(join(dirname(readings), circuit)).replaceAll('\\', '/');
-}
-
-function ratedList(
-  problems: readonly Problem[],
-  more: number,
-  main: string,
-): Pick<Loaded<never>, 'problems' | 'more'> {
-  const told = listed(problems, more, main);
-  return { problems: rate(told.problems), more: told.more };
 }

@@ -1,6 +1,7 @@
 import { circuitSeverities, wholeCircuit } from '../circuit/circuit.js';
 import { auditSeverities } from '../diagnose/diagnose.js';
 import { meterSeverities } from '../meter/meter.js';
+import { practiceSeverities } from '../practice/practice.js';
 import type { AllowedProblem, Problem, RatedProblem } from '../report/report.js';
 import { byPlace, decode, limits, type Severity, type Source, textSeverities } from '../text/text.js';
 import type { World } from './world.js';
@@ -28,6 +29,7 @@ export const severities: Readonly<Record<Problem['code'], Severity>> = {
   ...circuitSeverities,
   ...meterSeverities,
   ...auditSeverities,
+  ...practiceSeverities,
 };
 
 /** Problems with how much they matter: each floor's own table says. */
@@ -87,6 +89,16 @@ export function listed(
   const sorted = [...once.values()].sort((a, b) => fileOf(a) - fileOf(b) || byPlace(a, b));
   const shown = sorted.slice(0, limits.problems);
   return { problems: shown, more: more + sorted.length - shown.length };
+}
+
+/** The same, with how much each matters. */
+export function ratedList(
+  problems: readonly Problem[],
+  more: number,
+  main: string,
+): Pick<Loaded<never>, 'problems' | 'more'> {
+  const told = listed(problems, more, main);
+  return { problems: rate(told.problems), more: told.more };
 }
 
 /** The text of a file, or of standard input; without one where it can't be text, and then with why. */

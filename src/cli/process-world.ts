@@ -1,8 +1,10 @@
 import {
+  appendFileSync,
   closeSync,
   fchmodSync,
   fstatSync,
   fsyncSync,
+  mkdirSync,
   openSync,
   readdirSync,
   readSync,
@@ -14,7 +16,7 @@ import {
 } from 'node:fs';
 import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
-import { type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
+import { type Conversation, type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
 
 /** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
 export function processWorld(home: string = process.cwd()): World {
@@ -26,31 +28,17 @@ export function processWorld(home: string = process.cwd()): World {
     listFolder: async (path) => listFolder(path),
     realPath: async (path) => realPath(path),
     readOwn: async (name) => Buffer.from(readBytes(join(home, name), 1e9)).toString('utf8'),
+    makeFolder: async (path) => makeFolder(path),
+    append: async (path, text) => append(path, text),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
-    ...(process.stdin.isTTY === true ? { ask } : {}),
+    inIsTerminal: process.stdin.isTTY === true,
+    converse,
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
     columns: process.stdout.columns,
     env: process.env,
   };
-}
-
-/** One question, on standard error: standard output may be a pipe. */
-async function ask(question: string): Promise<string | undefined> {
-  const { createInterface } = await import('node:readline');
-  const lines = createInterface({ input: process.stdin, output: process.stderr });
-  return new Promise((answered) => {
-    lines.once('SIGINT', () => {
-      lines.close();
-      process.kill(process.pid, 'SIGINT');
-    });
-    lines.once('close', () => answered(undefined));
-    lines.question(question, (line) => {
-      answered(line);
-      lines.close();
-    });
-  });
 }
 
 const reasons: Readonly<Record<string, string>> = {
@@ -150,6 +138,59 @@ function realPath(path: string): string {
   } catch (error) {
     throw trouble(path, error);
   }
+}
+
+function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+function append(path: string, text: string): void {
+  try {
+    appendFileSync(path, text, { flush: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** Prompts and what is typed are for the terminal, whatever standard output is. */
+async function converse(complete: (begun: string) => readonly string[]): Promise<Conversation> {
+  const { createInterface } = await import('node:readline');
+  const lines = createInterface({
+    input: process.stdin,
+    output: process.stderr,
+    completer: (line: string) => {
+      const begun = /\S*$/.exec(line)?.[0] ?? '';
+      return [[...complete(begun)], begun];
+    },
+  });
+  let over = false;
+  let waiting: ((line: string | undefined) => void) | undefined;
+  const typed: string[] = [];
+  lines.on('line', (line) => {
+    if (waiting === undefined) typed.push(line);
+    else waiting(line);
+    waiting = undefined;
+  });
+  lines.on('close', () => {
+    over = true;
+    waiting?.(undefined);
+  });
+  return {
+    ask: (prompt) => {
+      const [next] = typed.splice(0, 1);
+      if (next !== undefined || over) return Promise.resolve(next);
+      lines.setPrompt(prompt);
+      lines.prompt();
+      return new Promise((answer) => {
+        waiting = answer;
+      });
+    },
+    end: () => lines.close(),
+  };
 }
 
 /** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */

@@ -1,5 +1,6 @@
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
-import { asciiOnly, clean } from '../report/report.js';
+import { clean } from '../report/report.js';
+import { act, exampleText, furtherFormats, listOption, stateOption, type Wiring } from './command.js';
 import type {
   CheckOptions,
   ExpectOptions,
@@ -11,22 +12,11 @@ import type {
   ValidateOptions,
 } from './commands/commands.js';
 import { type Shell, shells } from './completion/shells.js';
-import type { Format, OutputOptions } from './deliver.js';
-import type { ExitStatus } from './exit-status.js';
+import type { OutputOptions } from './deliver.js';
+import { addPractice } from './practice-program.js';
 import { schemaNames } from './schema-names.js';
 import { loadKinds, protectorKinds, supplyKinds, switchKinds } from './starter/kinds.js';
-import { needsAscii } from './terminal.js';
 import { version } from './version.js';
-import type { World } from './world.js';
-
-type Commands = typeof import('./commands/commands.js');
-
-/** What is needed beside the option table: the outside, where the status goes, and the commands, loaded when one is run. */
-export interface Wiring {
-  readonly world: World;
-  readonly finish: (status: ExitStatus) => void;
-  readonly commands: () => Promise<Commands>;
-}
 
 const examples = {
   program: [
@@ -108,6 +98,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFormat(program, wiring);
   addSchema(program, wiring);
   addCompletion(program, wiring);
+  addPractice(program, wiring);
   return program;
 }
 
@@ -120,13 +111,6 @@ function wordCallError(message: string, program: Command): string {
   const worded = known ? `the flag ${flag} takes no value` : message.replace(/^error: /, '');
   return `loadside: ${clean(worded.trimEnd()).replaceAll(' (Did you mean', '\n(Did you mean')}\nloadside --help lists commands and options.\n`;
 }
-
-function exampleText(lines: readonly string[]): string {
-  return `Examples:\n${lines.map((line) => `  ${line}`).join('\n')}\n`;
-}
-
-/** Forms that only some commands have. */
-const furtherFormats: readonly Format[] = ['junit', 'sarif', 'github', 'markdown'];
 
 /** Options of every command, before it or behind it. */
 function addCommon(program: Command): void {
@@ -160,46 +144,6 @@ function percentage(text: string): number {
   if (!/^\d{1,3}(?:\.\d{1,6})?$/.test(text) || Number(text) > 100)
     throw new InvalidArgumentError('A number of percent from 0 to 100 is needed, such as 95 or 97.5.');
   return Number(text);
-}
-
-function repeated(text: string, before: readonly string[]): readonly string[] {
-  return [...before, text];
-}
-
-function listOption(flags: string, description: string): Option {
-  return new Option(flags, description).argParser(repeated).default([], 'none');
-}
-
-function stateOption(): Option {
-  return new Option('-s, --state <state>', 'a named state or SWITCH=position; may be given again')
-    .argParser(repeated)
-    .default([], 'at rest');
-}
-
-type Run<Options extends OutputOptions> = (
-  commands: Commands,
-  world: World,
-  args: readonly (string | undefined)[],
-  options: Options,
-) => Promise<ExitStatus>;
-
-/** A command that runs with its own and the common options, and with a standard error that suits the terminal. */
-function act<Options extends OutputOptions>(
-  command: Command,
-  { world, finish, commands }: Wiring,
-  run: Run<Options>,
-  further: readonly Format[] = [],
-): void {
-  command.action(async () => {
-    const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
-    const options: Options = given.json === true ? { ...given, format: 'json' } : given;
-    const formats: readonly Format[] = ['table', 'json', ...further];
-    if (!formats.includes(options.format))
-      command.error(`error: ${command.name()} has no format ${options.format}, but ${formats.join(', ')}`);
-    const plain = options.ascii ?? needsAscii(world.env);
-    const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
-    finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
-  });
 }
 
 function addValidate(program: Command, wiring: Wiring): void {

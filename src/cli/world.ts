@@ -12,10 +12,16 @@ export interface World {
   readonly realPath: (path: string) => Promise<string>;
   /** The text of a file of this package, named from its folder. Throws a `FileTrouble`. */
   readonly readOwn: (name: string) => Promise<string>;
+  /** Makes a folder where there is none. Throws a `FileTrouble`. */
+  readonly makeFolder: (path: string) => Promise<void>;
+  /** Adds to the end of a file, which is made where there is none. Throws a `FileTrouble`. */
+  readonly append: (path: string, text: string) => Promise<void>;
   /** Writes a file whole or not at all, and never over one of `inputs`. Throws a `FileTrouble`. */
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
-  /** Asks the person at the terminal and waits for a line; undefined when there is none left. Absent where nobody is there. */
-  readonly ask?: (question: string) => Promise<string | undefined>;
+  /** Somebody types at standard input. */
+  readonly inIsTerminal: boolean;
+  /** Asks for lines there, one after the other; `complete` gives what a word that was begun may become. */
+  readonly converse: (complete: (begun: string) => readonly string[]) => Promise<Conversation>;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */
@@ -31,6 +37,13 @@ export type FileKind = 'file' | 'folder' | 'other';
 export interface FolderEntry {
   readonly name: string;
   readonly kind: FileKind;
+}
+
+/** Lines typed at a terminal. */
+export interface Conversation {
+  /** The next line; undefined where there is none any more. */
+  readonly ask: (prompt: string) => Promise<string | undefined>;
+  readonly end: () => void;
 }
 
 /** A file that can't be read or written: not a problem in what somebody wrote, but of the call. */

@@ -1,16 +1,36 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
+
+export { benchHelp, wordSetting } from './bench-report.js';
+export { cautions } from './cautions.js';
 export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean, cleanLine } from './clean.js';
 export { diffJson } from './diff/diff-json.js';
 export { diffMarkdown } from './diff/diff-markdown.js';
 export { diffTable } from './diff/diff-table.js';
 export { type Envelope, showJson } from './envelope.js';
+export { exerciseText, recordHead, recordText } from './exercise-text.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
 export { formatJson, formatTable, type LaidOut } from './format-report.js';
+export { classCsv, classTable, type GradedRecord, gradesJson, gradeTable } from './grade-report.js';
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
+export {
+  actAnswer,
+  actJson,
+  actTable,
+  answerTable,
+  historyTable,
+  keyCsv,
+  openingText,
+  type WrittenExercise,
+  wordRefusal,
+  wordUnsuitable,
+  writtenJson,
+  writtenTable,
+} from './practice-report.js';
+export { isRule } from './rules/rule-docs.js';
 export { type Rule, rulesJson, rulesTable } from './rules-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
 export { sweepJson, sweepTable } from './sweep-report.js';
@@ -27,4 +47,5 @@ export {
   type ValidateVerdict,
   verdictOf,
 } from './validate/validated.js';
+export { complaintLines } from './word-complaint.js';
 export type { Problem } from './word-problem.js';

@@ -3,14 +3,13 @@ import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { count } from './number.js';
 import { paintFor } from './paint.js';
-import { ruleDocOf } from './rules/rule-docs.js';
+import { type RuleCode, ruleDocOf } from './rules/rule-docs.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
-import type { Problem } from './word-problem.js';
 
 /** A rule by its code: how much breaking it matters, and whether a remark in a file can let that pass. */
 export interface Rule {
-  readonly code: Problem['code'];
+  readonly code: RuleCode;
   readonly severity: Severity;
   readonly allowable: boolean;
 }

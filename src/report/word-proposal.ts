@@ -7,18 +7,21 @@ import { faultJson, wordPart } from './word-fault.js';
 import { wordState } from './word-state.js';
 
 /** Where the leads go and what is set, as one would say it: state, leads, function. */
-export function wordProposal(circuit: Circuit, proposal: Proposal): string {
-  const { state, live } = proposal;
-  const power = live ? 'power on' : 'proved dead';
+export function wordProposal(circuit: Circuit, proposal: Pick<Proposal, 'state' | 'probe'>): string {
+  const { state } = proposal;
+  const power = state.power ? 'power on' : 'proved dead';
   return `${wordState(state)}, ${power}: ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
 }
 
-export function wordLeads(circuit: Circuit, { probe: { where } }: Proposal): string {
+export function wordLeads(circuit: Circuit, { probe: { where } }: Pick<Proposal, 'probe'>): string {
   if (where.kind === 'around') return `clamp around ${clean(circuit.branches[where.branch]?.name ?? '')}`;
   return `red on ${nodeName(circuit, where.red)}, black on ${nodeName(circuit, where.black)}`;
 }
 
-export function wordFunction(circuit: Circuit, { probe: { unit, current, meter } }: Proposal): string {
+export function wordFunction(
+  circuit: Circuit,
+  { probe: { unit, current, meter } }: Pick<Proposal, 'probe'>,
+): string {
   if (unit === 'ohm') return 'ohms';
   if (unit === 'A') return 'amps';
   return `volts ${current ?? onlyCurrent(circuit)}, ${meter.input} input`;

@@ -11,6 +11,10 @@ export const limits = {
   includes: 256,
   /** Files that include one another, the circuit not counted. */
   includeDepth: 16,
+  /** Bytes of one exercise, which holds a circuit: 2 MiB. */
+  exerciseBytes: 2_097_152,
+  /** Bytes of one record of practice: 8 MiB. */
+  recordBytes: 8_388_608,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

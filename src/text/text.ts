@@ -1,15 +1,23 @@
-import { checkShape } from './check-shape.js';
+import { checkShape, type FileKind } from './check-shape.js';
 import type { Document } from './document.js';
 import { limits } from './limits.js';
 import type { Mended } from './mend-shape.js';
 import { byPlace } from './problem.js';
 import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
+import type { RawExercise } from './raw-exercise.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
+import type { RawRecord } from './raw-record.generated.js';
 import { readCsv } from './read-csv.js';
 import { readEitherYaml } from './read-either-yaml.js';
 import type { Source } from './source.js';
-import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
+import {
+  type Validate,
+  validateCircuit,
+  validateExercise,
+  validateReadings,
+  validateRecord,
+} from './validators.generated.js';
 
 export { type Allowance, readAllowances } from './allowances.js';
 export { type Decoded, decode } from './decode.js';
@@ -38,6 +46,7 @@ export { type Place, placeOf, type Source, type Span, type Spot } from './source
 export { settingOf } from './state-setting.js';
 export { nearestName } from './suggest.js';
 export { type NameKind, type Rename, withNames } from './walk-names.js';
+export { writeFlow } from './write-flow.js';
 
 /** A file whose text and shape are sound. */
 export interface FileRead<Shaped> {
@@ -72,16 +81,23 @@ export async function readReadingsFile(source: Source): Promise<ReadFile<RawRead
   return checked(read, 'readings', validateReadings);
 }
 
+/** Reads an exercise; the circuit in it stands there as one text. */
+export function readExerciseFile(source: Source): ReadFile<RawExercise> {
+  const room = { ...limits, bytes: limits.exerciseBytes, textLength: limits.circuitBytes };
+  return checked(readEitherYaml(source, room), 'exercise', validateExercise);
+}
+
+/** Reads a record of practice. */
+export function readRecordFile(source: Source): ReadFile<RawRecord> {
+  return checked(readEitherYaml(source, { ...limits, bytes: limits.recordBytes }), 'record', validateRecord);
+}
+
 interface Read {
   readonly document?: Document;
   readonly problems: readonly TextProblem[];
 }
 
-function checked<Shaped>(
-  read: Read,
-  root: 'circuit' | 'readings',
-  validate: Validate<Shaped>,
-): ReadFile<Shaped> {
+function checked<Shaped>(read: Read, root: FileKind, validate: Validate<Shaped>): ReadFile<Shaped> {
   const { document } = read;
   if (document === undefined) return capped(read.problems);
   const { raw, problems, more, mended } = checkShape(document, root, validate);

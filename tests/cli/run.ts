@@ -12,6 +12,8 @@ export interface Outside {
   readonly files?: Readonly<Record<string, string | Uint8Array>>;
   readonly stdin?: string | Uint8Array;
   readonly env?: Readonly<Record<string, string>>;
+  /** Lines typed at a terminal; undefined where standard input is none. */
+  readonly typed?: readonly string[];
   /** Undefined where there is no terminal. */
   readonly columns?: number | undefined;
   readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
@@ -36,7 +38,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
   let out = '';
   let err = '';
   const written = new Map<string, string>();
-  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0 } = outside;
+  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0, typed } = outside;
   const world: World = {
     out: (text) => {
       out += text;
@@ -56,11 +58,20 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       return kindIn(files, path) === undefined ? realpathSync(place) : place;
     },
     readOwn: async (name) => readFileSync(resolve(root, name), 'utf8'),
+    makeFolder: async () => {},
+    append: async (path, text) => {
+      const given = Object.hasOwn(files, path) ? Buffer.from(bytesOf(files[path] ?? '')).toString() : '';
+      written.set(path, `${written.get(path) ?? given}${text}`);
+    },
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
     },
-    ...(outside.ask === undefined ? {} : { ask: outside.ask }),
+    inIsTerminal: typed !== undefined || outside.ask !== undefined,
+    converse: async () => {
+      const lines = [...(typed ?? [])];
+      return { ask: outside.ask ?? (async () => lines.shift()), end: () => {} };
+    },
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,

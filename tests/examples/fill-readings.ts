@@ -7,7 +7,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { isMap, isScalar, isSeq, parseDocument } from 'yaml';
 import { displayError, type Reading } from '../../src/meter/meter.js';
-import { numbersFrom, seedOf } from '../bench/numbers-from.js';
+import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { examples, type KeyEntry } from './key.js';
 import { circuitOf, metIn, takenIn } from './taken.js';
 

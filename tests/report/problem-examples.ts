@@ -216,6 +216,15 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['MAINS', '12 V', '60 V to 180 V'],
     help: ['put right first'],
   },
+  'exercise-seal': { data: {}, headline: ['seal', 'changed'], help: ['practice new'] },
+  'exercise-fault': { data: {}, headline: ['no fault of its circuit'], help: ['another version'] },
+  'record-exercise': { data: {}, headline: ['another exercise'], help: ['begun with'] },
+  'record-line': { data: { act: 3 }, headline: ['line 3', 'not as it was written'], help: ['taken out'] },
+  'record-replay': {
+    data: { act: 2, found: '120.4 V', expected: '0.1 V' },
+    headline: ['line 2', '120.4 V', '0.1 V'],
+    help: ['another version'],
+  },
   'symptom-empty': { data: {}, headline: ['says nothing'], help: ['load:', 'works:', 'opens:'] },
   'expectation-empty': { data: {}, headline: ['expects nothing'], help: ['reads:', 'load:', 'works:'] },
   'supply-shorted': {

@@ -1,7 +1,15 @@
 import { type Circuit, designateFault, type Fault, type State, withLoose } from '../../circuit/circuit.js';
 import { type ExpectQuestion, expectEveryState, expectPoints, usualBlack } from '../../diagnose/diagnose.js';
 import { clean, expectJson, expectTable, sweepJson, sweepTable } from '../../report/report.js';
-import { type Answer, deliver, deliverUnusable, type OutputOptions, refuse, refuseName } from '../deliver.js';
+import {
+  type Answer,
+  deliver,
+  deliverUnusable,
+  type OutputOptions,
+  refuse,
+  refuseFault,
+  refuseName,
+} from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { progressOf } from '../progress.js';
 import { stateFromOptions } from '../state-option.js';
@@ -71,16 +79,8 @@ function readFaults(world: World, circuit: Circuit, texts: readonly string[]): r
   const faults: Fault[] = [];
   for (const text of texts) {
     const read = designateFault(circuit, text);
-    if (!read.ok && read.value !== undefined) {
-      refuse(
-        world,
-        `${clean(read.found)}: ${read.value}.`,
-        `For instance: --fault '${clean(read.nearest ?? '')}'.`,
-      );
-      return undefined;
-    }
     if (!read.ok) {
-      refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
+      refuseFault(world, read);
       return undefined;
     }
     faults.push(read.fault);

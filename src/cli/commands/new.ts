@@ -28,9 +28,7 @@ export async function runNew(world: World, options: NewOptions): Promise<ExitSta
     protector: listIn(options.protector),
     switch: listIn(options.switch),
   };
-  const { ask } = world;
-  const asks = options.input && ask !== undefined;
-  const written = asks ? await askForRest(world, ask, given) : given;
+  const written = options.input && world.inIsTerminal ? await askForRest(world, given) : given;
   if (written === undefined) return refuse(world, 'left before the last answer: nothing was written.');
   try {
     const text = startingCircuit(readAnswers(written));

@@ -1,4 +1,4 @@
-import { clean, type Problem, type Rule, rulesJson, rulesTable } from '../../report/report.js';
+import { clean, isRule, type Rule, rulesJson, rulesTable } from '../../report/report.js';
 import { nearestName } from '../../text/text.js';
 import { isAllowable } from '../allowances.js';
 import { deliver, type OutputOptions, refuse } from '../deliver.js';
@@ -12,13 +12,15 @@ export async function runRules(
   code: string | undefined,
   options: OutputOptions,
 ): Promise<ExitStatus> {
-  const all = Object.entries(severities).map(([name, severity]): Rule => {
-    const own = name as Problem['code'];
-    return { code: own, severity, allowable: isAllowable(own) };
-  });
+  const all = Object.entries(severities).flatMap(([own, severity]): Rule[] =>
+    isRule(own) ? [{ code: own, severity, allowable: isAllowable(own) }] : [],
+  );
   const rules = code === undefined ? all : all.filter((rule) => rule.code === code);
   if (code !== undefined && rules.length === 0) {
-    const nearest = nearestName(code, Object.keys(severities));
+    const nearest = nearestName(
+      code,
+      all.map((rule) => rule.code),
+    );
     const meant = nearest === undefined ? '' : ` Did you mean ${nearest}?`;
     return refuse(world, `there is no rule ${clean(code)}.${meant}`, 'loadside rules lists them all.');
   }

@@ -1,5 +1,6 @@
 import { asciiOnly, cleanLine } from '../../report/report.js';
-import { makeProgram, type Wiring } from '../program.js';
+import type { Wiring } from '../command.js';
+import { makeProgram } from '../program.js';
 import { needsAscii } from '../terminal.js';
 import type { World } from '../world.js';
 import type { Candidate } from './candidate.js';

@@ -2,13 +2,24 @@ import type { World } from '../world.js';
 import { readAnswers, Unanswerable, usual, type Written } from './answers.js';
 import { loadKinds, protectorKinds, supplyKinds, switchKinds } from './kinds.js';
 
-type Ask = (question: string) => Promise<string | undefined>;
-
 /**
  * Asks a person for what was not given; Enter takes what is usual. An answer that is none is asked for again.
  * Undefined when the person leaves.
  */
-export async function askForRest(world: World, ask: Ask, given: Written): Promise<Written | undefined> {
+export async function askForRest(world: World, given: Written): Promise<Written | undefined> {
+  const talk = await world.converse(() => []);
+  try {
+    return await askAll(world, talk.ask, given);
+  } finally {
+    talk.end();
+  }
+}
+
+async function askAll(
+  world: World,
+  ask: (question: string) => Promise<string | undefined>,
+  given: Written,
+): Promise<Written | undefined> {
   let answers = given;
   for (const { key, question, several } of questions) {
     if (answers[key] !== undefined) continue;

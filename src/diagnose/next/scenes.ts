@@ -1,5 +1,5 @@
 import type { State } from '../../circuit/circuit.js';
-import type { Probe, TestStand } from '../../meter/meter.js';
+import type { Expected, Probe, TestStand } from '../../meter/meter.js';
 import { branchFigures, rmsVolts, strayOn, type View } from '../../solve/solve.js';
 import { viewsOf } from '../suspects/views.js';
 import type { Ballot, Range } from './outcomes.js';
@@ -89,4 +89,17 @@ function strayVolts(view: View, red: number, black: number): number {
 
 function around(value: number, half: number): Range {
   return { low: Math.max(0, value - half), high: value + half };
+}
+
+/** What each sample would have the meter show. Where two give the same to nine digits, one sum does for both. */
+export function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | undefined)[] {
+  const known = new Map<string, Expected>();
+  return views.map((view) => {
+    if (view === undefined) return undefined;
+    const { low, high } = roughRange(stand, view, probe);
+    const key = `${(low + high).toPrecision(9)} ${(high - low).toPrecision(9)}`;
+    const expected = known.get(key) ?? stand.expectIn(view, probe);
+    known.set(key, expected);
+    return expected;
+  });
 }

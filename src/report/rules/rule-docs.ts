@@ -1,3 +1,4 @@
+import type { PracticeProblem } from '../../practice/practice.js';
 import type { Problem } from '../word-problem.js';
 import { allowRules } from './allow-rules.js';
 import { auditRules } from './audit-rules.js';
@@ -7,8 +8,11 @@ import { quantityRules } from './quantity-rules.js';
 import type { RuleDoc } from './rule-doc.js';
 import { textRules } from './text-rules.js';
 
+/** Rules for what a person writes: exercises and records of practice are written by the program. */
+export type RuleCode = Exclude<Problem['code'], PracticeProblem['code']>;
+
 /** A code without documentation does not compile. */
-const rules: Readonly<Record<Problem['code'], RuleDoc>> = {
+const rules: Readonly<Record<RuleCode, RuleDoc>> = {
   ...textRules,
   ...quantityRules,
   ...circuitRules,
@@ -17,6 +21,10 @@ const rules: Readonly<Record<Problem['code'], RuleDoc>> = {
   ...allowRules,
 };
 
-export function ruleDocOf(code: Problem['code']): RuleDoc {
+export function isRule(code: string): code is RuleCode {
+  return Object.hasOwn(rules, code);
+}
+
+export function ruleDocOf(code: RuleCode): RuleDoc {
   return rules[code];
 }

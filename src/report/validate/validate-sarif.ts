@@ -2,7 +2,7 @@ import type { Severity } from '../../text/text.js';
 import { clean } from '../clean.js';
 import { jsonText } from '../envelope.js';
 import { count } from '../number.js';
-import { ruleDocOf } from '../rules/rule-docs.js';
+import { isRule, type RuleCode, ruleDocOf } from '../rules/rule-docs.js';
 import { type RatedProblem, relatedPlaces } from '../show-problem.js';
 import { spanFields } from '../span-fields.js';
 import { type Problem, wordProblem } from '../word-problem.js';
@@ -26,7 +26,7 @@ interface Found extends RatedProblem {
 export function validateSarif(answer: ValidateAnswer, version: string, exitCode: number): string {
   const all = answer.files.flatMap((file): Found[] => [...file.problems, ...file.allowed]);
   const shown = mostGraveFirst(all, mostResults);
-  const codes = [...new Set(shown.map(({ problem }) => problem.code))].sort();
+  const codes = [...new Set(shown.map(({ problem }) => problem.code))].filter(isRule).sort();
   const fingerprints = new Fingerprints();
   const run = {
     tool: { driver: { name: 'loadside', version, rules: codes.map((code) => ruleFields(code, shown)) } },
@@ -71,7 +71,7 @@ function notification(level: 'error' | 'warning' | 'note', text: string, path?: 
     : { level, message, locations: [{ physicalLocation: { artifactLocation: artifact(path) } }] };
 }
 
-function ruleFields(code: Problem['code'], shown: readonly Found[]): Json {
+function ruleFields(code: RuleCode, shown: readonly Found[]): Json {
   const { about, bad, good } = ruleDocOf(code);
   const level = shown.find(({ problem }) => problem.code === code)?.severity;
   return {

@@ -4,12 +4,17 @@
  * always by the same.
  */
 
-import type { Branch, Impedance } from '../../src/circuit/branch.js';
-import { type Circuit, type Fault, type State, stateKey } from '../../src/circuit/circuit.js';
-import { openedBy } from '../../src/diagnose/suspects/opened.js';
-import { displayError } from '../../src/meter/instrument.js';
-import { type Probe, type Shown, TestStand } from '../../src/meter/meter.js';
-import { type View, worksIn } from '../../src/solve/solve.js';
+import {
+  type Branch,
+  type Circuit,
+  type Fault,
+  type Impedance,
+  type State,
+  stateKey,
+} from '../circuit/circuit.js';
+import { openedBy } from '../diagnose/diagnose.js';
+import { displayError, type Probe, type Shown, TestStand } from '../meter/meter.js';
+import { type View, worksIn } from '../solve/solve.js';
 
 export class Appliance {
   /** What was planted, and what that blew so far, for good. */

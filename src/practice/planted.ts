@@ -1,9 +1,9 @@
+import { type Circuit, type Fault, listFaults, type VariableFault } from '../circuit/circuit.js';
+
 /** Values drawn for a fault before it is left as one that nobody complains of. */
 const draws = 6;
 
 /** What is planted, each as the values it may be tried at: definite faults, and those of a value drawn from what is met. */
-import { type Circuit, type Fault, listFaults, type VariableFault } from '../../src/circuit/circuit.js';
-
 export function plantedFaults(circuit: Circuit, randomFor: (name: string) => () => number): Fault[][] {
   const variable = [...circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   return [

@@ -1,25 +1,21 @@
 /**
- * The reading that is proposed, and two ways of choosing one to hold it against: every test point of the supply path in
- * order, and the one that halves the suspected parts on it. Both read against the far end of it, in the state of the
- * complaint.
- * Where that has no place left they go on with what is proposed: a way that gives up with more parts suspected would
+ * The reading that is proposed, and the half-split to hold it against: the test point that halves the suspected parts on
+ * the supply path, read against the far end of it, in the state of the complaint.
+ * Where that has no place left it goes on with what is proposed: a way that gives up with more parts suspected would
  * seem to need fewer readings.
  */
-import { isDeepStrictEqual } from 'node:util';
-import { type Circuit, type State, stateKey } from '../../src/circuit/circuit.js';
-import { type CheckAnswer, proposeNext, type TraceAnswer, traceLoad } from '../../src/diagnose/diagnose.js';
-import { usualBlack } from '../../src/diagnose/expect.js';
-import { partsOf } from '../../src/diagnose/suspects/suspects.js';
-import { instrument, type Job, type Probe, type Reading } from '../../src/meter/meter.js';
-import type { Desk } from './desk.js';
-
-/** Where a technician puts the leads, and in which state. */
-export interface Ask {
-  readonly state: State;
-  readonly probe: Probe;
-}
-
-export type Strategy = (desk: Desk, job: Job) => Ask | undefined;
+import { type Circuit, type State, stateKey } from '../circuit/circuit.js';
+import {
+  type CheckAnswer,
+  partsOf,
+  proposeNext,
+  type TraceAnswer,
+  traceLoad,
+  usualBlack,
+} from '../diagnose/diagnose.js';
+import { instrument, type Job, type Reading, type Where } from '../meter/meter.js';
+import type { Ask } from './ask.js';
+import type { Strategy } from './desk.js';
 
 /** Places on the way from one supply leg through a load to the other, and the parts before, between and after them. */
 interface Chain {
@@ -36,17 +32,9 @@ export const proposed: Strategy = (desk, job) => {
   // What never stood still to be read is not tried again.
   const first = proposals.find(
     ({ state, probe }) =>
-      !job.readings.some((each) => each.state === state && isDeepStrictEqual(each.where, probe.where)),
+      !job.readings.some((each) => each.state === state && isSamePlace(each.where, probe.where)),
   );
   return first && { state: first.state, probe: first.probe };
-};
-
-/** From the supply on, one place after the other. */
-export const walk: Strategy = (desk, job) => {
-  const { circuit } = desk;
-  const { state, chains } = interestOf(circuit, desk.check(job));
-  const asks = chains.flatMap(({ nodes, black }) => nodes.map((node) => askAt(state, node, black)));
-  return asks.find((ask) => canAsk(circuit, job, ask)) ?? desk.next(proposed, job);
 };
 
 /**
@@ -79,12 +67,18 @@ export const halfSplit: Strategy = (desk, job) => {
   return desk.next(proposed, job);
 };
 
-function askAt(state: State, red: number, black: number): Ask {
+/** Both leads where they were, or the clamp. */
+export function isSamePlace(one: Where, other: Where): boolean {
+  if (one.kind === 'around') return other.kind === 'around' && one.branch === other.branch;
+  return other.kind === 'between' && one.red === other.red && one.black === other.black;
+}
+
+export function askAt(state: State, red: number, black: number): Ask {
   const where = { kind: 'between', red, black } as const;
   return { state, probe: { where, unit: 'V', meter: instrument('low-impedance') } };
 }
 
-function canAsk(circuit: Circuit, job: Job, ask: Ask): boolean {
+export function canAsk(circuit: Circuit, job: Job, ask: Ask): boolean {
   const { where } = ask.probe;
   if (where.kind === 'around' || where.red === where.black) return false;
   const { reachable, hazard } = circuit.nodes[where.red] ?? {};
@@ -92,13 +86,11 @@ function canAsk(circuit: Circuit, job: Job, ask: Ask): boolean {
 }
 
 function isOf({ state, where }: Reading, ask: Ask): boolean {
-  const asked = ask.probe.where;
-  if (where.kind === 'around' || asked.kind === 'around') return false;
-  return where.red === asked.red && where.black === asked.black && stateKey(state) === stateKey(ask.state);
+  return isSamePlace(where, ask.probe.where) && stateKey(state) === stateKey(ask.state);
 }
 
 /** The load that fails to work, else the first that works when it should not; and the ways that feed it. */
-function interestOf(
+export function interestOf(
   circuit: Circuit,
   { symptoms }: CheckAnswer,
 ): { readonly state: State; readonly chains: readonly Chain[] } {
