@@ -32,8 +32,10 @@ export interface Fact {
 /** All facts of a circuit's parts, by part, in file order. */
 export function partFacts(circuit: Circuit): ReadonlyMap<string, readonly Fact[]> {
   const facts = new Map<string, Fact[]>();
-  for (const { name, kind } of circuit.parts.values())
+  for (const { name: given, kind } of circuit.parts.values()) {
+    const name = nameOf(circuit, given);
     facts.set(name, [{ of: name, kind: 'kind', value: kind }]);
+  }
   const add = (part: string, of: string, kind: FactKind, value: string | number | undefined) => {
     if (value !== undefined) facts.get(part)?.push({ of, kind, value });
   };

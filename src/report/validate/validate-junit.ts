@@ -83,11 +83,10 @@ function casesOf(file: ValidatedFile): readonly Case[] {
   return [whole, ...(file.done?.expectations ?? []).map((each) => expectationCase(file, each))];
 }
 
-/** What is wrong with the circuit itself, its expectations aside. */
+/** What is wrong with the circuit itself, its expectations that have a case of their own aside. */
 function wholeCase(file: ValidatedFile): Case {
-  const errors = file.problems.filter(
-    (each) => each.severity === 'error' && expectationOf(each) === undefined,
-  );
+  const own = new Set<number | undefined>(file.done?.expectations.map(({ index }) => index));
+  const errors = file.problems.filter((each) => each.severity === 'error' && !own.has(expectationOf(each)));
   const lines = errors.flatMap(linesOf);
   const number = errors.length + file.more;
   if (file.unreadable) return failed('can be read', 'error', count(number, 'error'), lines);
