@@ -16,7 +16,7 @@ import type { FileTrouble, World } from './world.js';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
-  readonly format: 'table' | 'json';
+  readonly format: 'table' | 'json' | 'svg' | 'terminal';
   readonly output?: string;
   readonly quiet?: boolean;
 }
@@ -25,6 +25,8 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  /** A whole picture, which is no text for a terminal. */
+  readonly svg?: () => string;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -42,7 +44,9 @@ export async function deliver(
   const text =
     options.format === 'json'
       ? showJson(command, await envelopeOf(inputs), answer.json())
-      : shown(answer.table(style));
+      : options.format === 'svg' && answer.svg !== undefined
+        ? answer.svg()
+        : shown(answer.table(style));
   if (options.output === undefined || options.output === '-') world.out(text);
   else
     await world.writeWhole(

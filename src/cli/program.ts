@@ -2,6 +2,7 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
 import type {
   CheckOptions,
+  DrawOptions,
   ExpectOptions,
   FaultsOptions,
   NextOptions,
@@ -44,6 +45,11 @@ const examples = {
     'loadside faults range-hood.circuit.yaml',
     'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
   ],
+  draw: [
+    'loadside draw range-hood.circuit.yaml --state speed-1 --output speed-1.svg',
+    'loadside draw range-hood.circuit.yaml --readings no-fan.readings.yaml --output no-fan.svg',
+    'loadside draw range-hood.circuit.yaml --format terminal',
+  ],
   check: [
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
@@ -84,6 +90,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addDraw(program, wiring);
   return program;
 }
 
@@ -105,8 +112,8 @@ function exampleText(lines: readonly string[]): string {
 function addCommon(program: Command): void {
   program
     .addOption(
-      new Option('-f, --format <format>', 'how the answer is written')
-        .choices(['table', 'json'])
+      new Option('-f, --format <format>', 'how the answer is written (svg and terminal: drawings)')
+        .choices(['table', 'json', 'svg', 'terminal'])
         .default('table'),
     )
     .option('--json', 'the same as --format json')
@@ -156,10 +163,16 @@ function act<Options extends OutputOptions>(
   command: Command,
   { world, finish, commands }: Wiring,
   run: Run<Options>,
+  forms: readonly OutputOptions['format'][] = ['table', 'json'],
 ): void {
   command.action(async () => {
     const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
-    const options: Options = given.json === true ? { ...given, format: 'json' } : given;
+    const [usual = given.format] = forms;
+    const chosen = command.getOptionValueSourceWithGlobals('format') === 'default' ? usual : given.format;
+    const format = given.json === true ? 'json' : chosen;
+    if (!forms.includes(format))
+      command.error(`error: ${command.name()} is written as ${forms.join(' or ')}, not as ${format}`);
+    const options: Options = { ...given, format };
     const plain = options.ascii ?? needsAscii(world.env);
     const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
     finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
@@ -274,4 +287,28 @@ function jobCommand(program: Command, name: 'check' | 'next', description: strin
     .addHelpText('before', exampleText(examples[name]))
     .description(description)
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+}
+
+function addDraw(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('draw')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.draw))
+    .description(
+      'A ladder drawing: as SVG for paper, or in characters (--format terminal); in a state with what should be read.',
+    )
+    .addOption(stateOption().default([], 'the wiring alone'))
+    .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
+    .option('-r, --readings <file>', 'readings to place on it, with what bounds the fault and the next leads')
+    .addOption(
+      new Option('--theme <theme>', 'for paper, or for a dark screen')
+        .choices(['light', 'dark'])
+        .default('light'),
+    );
+  act<DrawOptions>(
+    command,
+    wiring,
+    ({ runDraw }, world, [path = ''], options) => runDraw(world, path, options),
+    ['svg', 'terminal', 'json'],
+  );
 }
