@@ -22,7 +22,9 @@ const states: Readonly<Record<string, readonly [string, string]>> = {
 const paper = { long: 279 - 16, short: 210 - 16 } as const;
 
 function expectClear(picture: Picture): void {
-  const { texts, lines, symbols, width, height, millimetres } = readSvg(ladderSvg(picture, { theme: 'light' }));
+  const { texts, lines, symbols, width, height, millimetres } = readSvg(
+    ladderSvg(picture, { theme: 'light' }),
+  );
   expect(overlaps(texts, texts)).toEqual([]);
   expect(overlaps(texts, lines)).toEqual([]);
   expect(overlaps(texts, symbols)).toEqual([]);
@@ -41,15 +43,20 @@ function stateOf(circuit: Circuit, name: string): State {
   return state;
 }
 
-describe.each(exampleCircuits)('%s on paper: no text on text, on a conductor, on a symbol, or off it', (name, _, text) => {
-  const circuit = circuitOf(text);
+describe.each(exampleCircuits)(
+  '%s on paper: no text on text, on a conductor, on a symbol, or off it',
+  (name, _, text) => {
+    const circuit = circuitOf(text);
 
-  test('wiring alone', () => expectClear(drawCircuit(circuit)));
+    test('wiring alone', () => expectClear(drawCircuit(circuit)));
 
-  test.each(states[name] ?? [])('in state %s', (state) => expectClear(drawCircuit(circuit, stateOf(circuit, state))));
+    test.each(states[name] ?? [])('in state %s', (state) =>
+      expectClear(drawCircuit(circuit, stateOf(circuit, state))),
+    );
 
-  test('without power', () => expectClear(drawCircuit(circuit, withPowerOff(restState(circuit)))));
-});
+    test('without power', () => expectClear(drawCircuit(circuit, withPowerOff(restState(circuit)))));
+  },
+);
 
 describe('circuits of other shapes', () => {
   test.each(Object.entries(oddCircuits))('%s', (_, text) => {
@@ -60,7 +67,13 @@ describe('circuits of other shapes', () => {
 });
 
 describe('the check itself', () => {
-  const box = (what: string, left: number, top: number) => ({ what, left, right: left + 10, top, bottom: top + 10 });
+  const box = (what: string, left: number, top: number) => ({
+    what,
+    left,
+    right: left + 10,
+    top,
+    bottom: top + 10,
+  });
 
   test('sees two boxes over one another, and not two beside each other', () => {
     expect(overlaps([box('a', 0, 0)], [box('b', 9, 5)])).toHaveLength(1);

@@ -16,7 +16,9 @@ const numeric = published<NumericCase>(
 const circuits: readonly (readonly [string, () => Circuit])[] = [
   ...exampleCircuits.map(([name, , text]) => [name, () => circuitOf(text)] as const),
   ...Object.entries(oddCircuits).map(([name, text]) => [name, () => circuitOf(text)] as const),
-  ...numeric.map((each) => [`${each.id} ${each.title}`, () => openCircuit(numericCircuit(each).text)] as const),
+  ...numeric.map(
+    (each) => [`${each.id} ${each.title}`, () => openCircuit(numericCircuit(each).text)] as const,
+  ),
 ];
 
 function rungsOf({ sections }: Ladder) {
@@ -76,14 +78,24 @@ describe('ladder practice', () => {
     const { sections } = ladderOf('range-control');
     const own = sections.filter(({ poles: [pole] }) => pole?.source === 'T1');
     expect(own).toHaveLength(2);
-    for (const { rows } of own) expect(rows[0]?.[0]?.rung.elements.map(({ role }) => role)).toEqual(['winding']);
+    for (const { rows } of own)
+      expect(rows[0]?.[0]?.rung.elements.map(({ role }) => role)).toEqual(['winding']);
   });
 
   test('a rung is the supply path of its load', () => {
     const ladder = ladderOf('wall-oven');
     const rung = rungsOf(ladder).find(({ elements }) => elements.some(({ part }) => part === 'BAKE'));
-    expect(names(ladder, rung?.nodes ?? [])).toEqual(
-      ['TBo.1', 'TF.1', 'TF.2', 'TH.1', 'TH.2', 'SEL.1', 'SEL.2', 'BAKE.1', 'BAKE.2', 'SEL.4'],
-    );
+    expect(names(ladder, rung?.nodes ?? [])).toEqual([
+      'TBo.1',
+      'TF.1',
+      'TF.2',
+      'TH.1',
+      'TH.2',
+      'SEL.1',
+      'SEL.2',
+      'BAKE.1',
+      'BAKE.2',
+      'SEL.4',
+    ]);
   });
 });

@@ -58,7 +58,9 @@ export function readSvg(svg: string): SvgPicture {
     }
     if (name === 'g') {
       depth += 1;
-      const [x = 0, y = 0] = [...(own['transform'] ?? '').matchAll(/-?[\d.]+/g)].map(([each]) => Number(each));
+      const [x = 0, y = 0] = [...(own['transform'] ?? '').matchAll(/-?[\d.]+/g)].map(([each]) =>
+        Number(each),
+      );
       symbols.push({ what: `symbol at ${x} ${y}`, left: x - 9, right: x + 9, top: y - 9, bottom: y + 9 });
     }
     if (name === 'text') [open, words1] = [own, ''];
@@ -68,7 +70,13 @@ export function readSvg(svg: string): SvgPicture {
         [number('y1'), number('y2')],
       ];
       const what = `line ${xs} ${ys}`;
-      lines.push({ what, left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) });
+      lines.push({
+        what,
+        left: Math.min(...xs),
+        right: Math.max(...xs),
+        top: Math.min(...ys),
+        bottom: Math.max(...ys),
+      });
     }
   });
   parser.on('text', (text) => {
@@ -98,8 +106,15 @@ export function overlaps(some: readonly Box[], others: readonly Box[]): readonly
     others.flatMap((b) => {
       if (a === b || (some === others && a.what > b.what)) return [];
       const apart =
-        a.right - hair <= b.left || b.right - hair <= a.left || a.bottom - hair <= b.top || b.bottom - hair <= a.top;
-      return apart ? [] : [`${a.what} (${Math.round(a.left)}, ${Math.round(a.top)}) / ${b.what} (${Math.round(b.left)}, ${Math.round(b.top)})`];
+        a.right - hair <= b.left ||
+        b.right - hair <= a.left ||
+        a.bottom - hair <= b.top ||
+        b.bottom - hair <= a.top;
+      return apart
+        ? []
+        : [
+            `${a.what} (${Math.round(a.left)}, ${Math.round(a.top)}) / ${b.what} (${Math.round(b.left)}, ${Math.round(b.top)})`,
+          ];
     }),
   );
 }
