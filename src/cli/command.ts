@@ -41,7 +41,15 @@ type Run<Options extends OutputOptions> = (
 ) => Promise<ExitStatus>;
 
 /** Forms that only some commands have. */
-export const furtherFormats: readonly Format[] = ['csv', 'junit', 'sarif', 'github', 'markdown'];
+export const furtherFormats: readonly Format[] = [
+  'csv',
+  'junit',
+  'sarif',
+  'github',
+  'markdown',
+  'svg',
+  'terminal',
+];
 
 /** A command that runs with its own and the common options, and with a standard error that suits the terminal. */
 export function act<Options extends OutputOptions>(
@@ -49,13 +57,16 @@ export function act<Options extends OutputOptions>(
   { world, finish, commands }: Wiring,
   run: Run<Options>,
   further: readonly Format[] = [],
+  usual: Format = 'table',
 ): void {
   command.action(async () => {
     const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
-    const options: Options = given.json === true ? { ...given, format: 'json' } : given;
+    const chosen = command.getOptionValueSourceWithGlobals('format') === 'default' ? usual : given.format;
+    const format = given.json === true ? 'json' : chosen;
     const formats: readonly Format[] = ['table', 'json', ...further];
-    if (!formats.includes(options.format))
-      command.error(`error: ${command.name()} has no format ${options.format}, but ${formats.join(', ')}`);
+    if (!formats.includes(format))
+      command.error(`error: ${command.name()} has no format ${format}, but ${formats.join(', ')}`);
+    const options: Options = { ...given, format };
     const plain = options.ascii ?? needsAscii(world.env);
     const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
     finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));

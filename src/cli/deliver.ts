@@ -16,7 +16,16 @@ import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
 /** How an answer can be written; every command has the first two. */
-export type Format = 'table' | 'json' | 'csv' | 'junit' | 'sarif' | 'github' | 'markdown';
+export type Format =
+  | 'table'
+  | 'json'
+  | 'csv'
+  | 'junit'
+  | 'sarif'
+  | 'github'
+  | 'markdown'
+  | 'svg'
+  | 'terminal';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
@@ -34,6 +43,8 @@ export interface Answer {
   readonly sarif?: () => string;
   readonly github?: () => string;
   readonly markdown?: () => string;
+  /** A whole picture, which is no text for a terminal. */
+  readonly svg?: () => string;
   /** The table is the text of a file, for a program to read: no sign of it may change. */
   readonly isFile?: true;
 }
@@ -67,11 +78,13 @@ async function written(
   answer: Answer,
 ): Promise<string> {
   if (format === 'json') return showJson(command, await envelopeOf(inputs), answer.json());
-  const write = answer[format];
+  const write = format === 'terminal' ? answer.table : answer[format];
   if (write === undefined) throw new Error(`${command} was let run with the format ${format}`);
   const text = write(style);
   // The other forms are read by machines, which are told their encoding.
-  return style.ascii && format === 'table' && answer.isFile !== true ? asciiOnly(text) : text;
+  return style.ascii && (format === 'table' || format === 'terminal') && answer.isFile !== true
+    ? asciiOnly(text)
+    : text;
 }
 
 /** A hint for people, on standard error; machines and the quiet don't get it. */

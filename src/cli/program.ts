@@ -3,6 +3,7 @@ import { clean } from '../report/report.js';
 import { act, exampleText, furtherFormats, listOption, stateOption, type Wiring } from './command.js';
 import type {
   CheckOptions,
+  DrawOptions,
   ExpectOptions,
   FaultsOptions,
   FormatOptions,
@@ -38,7 +39,13 @@ const examples = {
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
   faults: [
     'loadside faults range-hood.circuit.yaml',
+    'loadside faults range-hood.circuit.yaml --format svg --output heat-map.svg',
     'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
+  ],
+  draw: [
+    'loadside draw range-hood.circuit.yaml --state speed-1 --output speed-1.svg',
+    'loadside draw range-hood.circuit.yaml --readings no-fan.readings.yaml --output no-fan.svg',
+    'loadside draw range-hood.circuit.yaml --format terminal',
   ],
   check: [
     'loadside check no-fan.readings.yaml',
@@ -99,6 +106,7 @@ export function makeProgram(wiring: Wiring): Command {
   addSchema(program, wiring);
   addCompletion(program, wiring);
   addPractice(program, wiring);
+  addDraw(program, wiring);
   return program;
 }
 
@@ -217,9 +225,18 @@ function addFaults(program: Command, wiring: Wiring): void {
       'Every single fault: what it does to loads and readings, and which of them no test point can tell apart.',
     )
     .addOption(stateOption().default([], 'at rest, every named one, and one for each load'));
-  act<FaultsOptions>(thresholdOptions(command), wiring, ({ runFaults }, world, [path = ''], options) =>
-    runFaults(world, path, options),
+  act<FaultsOptions>(
+    thresholdOptions(command).addOption(themeOption()),
+    wiring,
+    ({ runFaults }, world, [path = ''], options) => runFaults(world, path, options),
+    ['svg'],
   );
+}
+
+function themeOption(): Option {
+  return new Option('--theme <theme>', 'a picture for paper, or for a dark screen')
+    .choices(['light', 'dark'])
+    .default('light');
 }
 
 /** How much readings must be able to tell, for a library that is used to practise or to search. */
@@ -360,5 +377,26 @@ function addCompletion(program: Command, wiring: Wiring): void {
     );
   act<OutputOptions>(command, wiring, ({ runCompletion }, world, [shell], options) =>
     runCompletion(world, shell as Shell, options),
+  );
+}
+
+function addDraw(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('draw')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.draw))
+    .description(
+      'A ladder drawing: as SVG for paper, or in characters (--format terminal); in a state with what should be read.',
+    )
+    .addOption(stateOption().default([], 'the wiring alone'))
+    .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
+    .option('-r, --readings <file>', 'readings to place on it, with what bounds the fault and the next leads')
+    .addOption(themeOption());
+  act<DrawOptions>(
+    command,
+    wiring,
+    ({ runDraw }, world, [path = ''], options) => runDraw(world, path, options),
+    ['svg', 'terminal'],
+    'svg',
   );
 }

@@ -15,6 +15,10 @@ export { faultsTable } from './faults-report.js';
 export { formatJson, formatTable, type LaidOut } from './format-report.js';
 export { classCsv, classTable, type GradedRecord, gradesJson, gradeTable } from './grade-report.js';
 export { nextJson, nextTable } from './next-report.js';
+export { heatMapSvg } from './picture/heat-map-svg.js';
+export { ladderJson } from './picture/ladder-json.js';
+export { ladderSvg } from './picture/ladder-svg.js';
+export { ladderTerminal } from './picture/ladder-terminal.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export {
   actAnswer,

@@ -4,6 +4,7 @@ export { type CheckOptions, runCheck } from './check.js';
 export { circuitNames } from './circuit-names.js';
 export { runCompletion } from './completion.js';
 export { runDiff } from './diff.js';
+export { type DrawOptions, runDraw } from './draw.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type FormatOptions, runFormat } from './format.js';
