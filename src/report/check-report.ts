@@ -18,6 +18,7 @@ import { doubtLines, doubtsJson } from './doubts-report.js';
 import { nextParagraph } from './next-report.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
+import { listed } from './phrases.js';
 
 import type { TerminalStyle } from './show-problem.js';
 import { slipLines, slipsJson } from './slip-report.js';
@@ -50,6 +51,7 @@ export function checkTable(answer: CheckAnswer, { triage, next }: Onward, style:
     readingTable(answer, style),
     fold(bandNote(answer), style),
     ...floatingLines(answer, style),
+    ...blankLines(answer).map((line) => fold(line, style)),
     ...symptomLines(answer, style),
     ...nextLines(next, style),
     '',
@@ -148,8 +150,32 @@ function readingTable({ readings, circuit }: CheckAnswer, style: TerminalStyle):
   return showTable(['#', 'state', 'red', 'black', 'expected', 'read', 'verdict'], rows, style, [1, 2]);
 }
 
+/** `1, 4 to 9 and 12`. */
+function ranges(numbers: readonly number[]): string {
+  const runs: [number, number][] = [];
+  for (const each of numbers) {
+    const last = runs.at(-1);
+    if (last !== undefined && each === last[1] + 1) last[1] = each;
+    else runs.push([each, each]);
+  }
+  const words = runs.flatMap(([from, to]) =>
+    to - from > 1 ? `${from} to ${to}` : from === to ? `${from}` : [`${from}`, `${to}`],
+  );
+  return listed(words, 'and');
+}
+
+/** What the file lists and nobody filled in. */
+export function blankLines({ blank, job }: CheckAnswer): string[] {
+  const rows = blank.map(({ reading }) => reading.index);
+  const symptoms = job.blank?.symptoms ?? [];
+  const told = (numbers: readonly number[], what: string) =>
+    numbers.length === 0 ? [] : [`${what}${numbers.length > 1 ? 's' : ''} ${ranges(numbers)}`];
+  const both = [...told(rows, 'reading'), ...told(symptoms, 'symptom')];
+  return both.length === 0 ? [] : [`Left blank, so not taken: ${listed(both, 'and')}.`];
+}
+
 /** What sets the bands. */
-function bandNote({ supplies, job }: CheckAnswer): string {
+export function bandNote({ supplies, job }: CheckAnswer): string {
   const { share, counts, resolution } = job.meter.accuracy;
   const meter = `meter ${fixedPercent(share)} + ${counts} x ${resolution}`;
   const spread = `give or take ${fixedPercent(supplies.spread)}`;
@@ -217,13 +243,7 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
   return {
     verdict: answer.verdict,
     conclusion: conclusion(answer),
-    readings: answer.readings.map(({ reading, expected, verdict }) => ({
-      index: reading.index,
-      in: reading.state.changes,
-      verdict,
-      expected: expectedJson(expected),
-      measured: measuredJson(reading),
-    })),
+    readings: readingsJson(answer),
     symptoms: [...answer.symptoms.map(symptomJson), ...answer.trips.map(tripJson)].sort(
       (a, b) => Number(a['index']) - Number(b['index']),
     ),
@@ -257,6 +277,21 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
     next: proposal === undefined ? null : proposalJson(answer.circuit, proposal),
     cautions,
   };
+}
+
+/** In file order, those left blank among them. */
+function readingsJson({ readings, blank }: CheckAnswer): readonly Readonly<Record<string, unknown>>[] {
+  const taken = readings.map((each) => ({ ...each, measured: measuredJson(each.reading) }));
+  const left = blank.map((each) => ({ ...each, verdict: 'inconclusive', measured: null }));
+  return [...taken, ...left]
+    .sort((a, b) => a.reading.index - b.reading.index)
+    .map(({ reading, expected, verdict, measured }) => ({
+      index: reading.index,
+      in: reading.state.changes,
+      verdict,
+      expected: expectedJson(expected),
+      measured,
+    }));
 }
 
 function tripJson({ trip, verdict }: TripEvidence): Readonly<Record<string, unknown>> {
