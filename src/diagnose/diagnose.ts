@@ -21,6 +21,23 @@ export { type NextAnswer, type NextOptions, type NoProposal, proposeNext } from 
 export type { Proposal, ReadingOutcome } from './next/proposal.js';
 export { derivePins, type Pin, type PinsAnswer, type Requirement } from './pins.js';
 export { type AuditProblem, type AuditProblemData, auditSeverities } from './problems.js';
+export {
+  type Exchange,
+  listReconnections,
+  type ReconnectAnswer,
+  type Reconnection,
+  reconnectable,
+  type TerminalRow,
+} from './sheet/reconnect.js';
+export type { Stretch } from './sheet/walk.js';
+export {
+  emptyJob,
+  makeSheet,
+  type SheetAnswer,
+  type SheetReading,
+  type SheetSection,
+  type Worksheet,
+} from './sheet/worksheet.js';
 export type { Slip, SlipEffect } from './slips/exchange.js';
 export type { SlipProof } from './slips/slip-proof.js';
 export type { ReadingEvidence, SymptomEvidence, TripEvidence } from './suspects/evidence.js';

@@ -1,0 +1,82 @@
+import { clean } from '../clean.js';
+import type { Block, Cell, Field, Figure, Paper, Table } from './paper.js';
+
+/** CommonMark with the tables and tick boxes of GitHub's dialect. Blocks are a blank line apart. */
+export function asMarkdown({ title, blocks }: Paper): string {
+  return `${[`# ${escaped(title)}`, ...blocks.map(markdownOf)].join('\n\n')}\n`;
+}
+
+/** What could begin emphasis, code, a link, a tag, an entity, a table cell, a formula, or a name that is looked up. */
+const signs = /[\\`*_[\]<>|~&$@]/g;
+
+/**
+ * Text inside a line: every sign that means something stands for itself. Where a line starts with it, and nowhere
+ * else, a # - + = or number would begin a block; a line of ours starts with a text only in a paragraph or a list. An
+ * address of the web is broken by an empty comment's place: a colon as an entity is a colon, and begins no link.
+ */
+function escaped(text: string): string {
+  return clean(text)
+    .replace(signs, '\\$&')
+    .replace(/:(?=\/\/)|(?<=\bwww)\./gi, (sign) => (sign === ':' ? '&#58;' : '&#46;'))
+    .replace(/^(?:\s*)(?=[#+=-])/, '$&\\')
+    .replace(/^(\s*\d{1,9})([.)])/, '$1\\$2')
+    .trim();
+}
+
+function markdownOf(block: Block): string {
+  switch (block.kind) {
+    case 'heading':
+      return `## ${escaped(block.text)}`;
+    case 'paragraph':
+      return paragraphOf(escaped(block.text), block.role);
+    case 'list':
+      return block.items.map((item) => `- ${escaped(item)}`).join('\n');
+    case 'ticks':
+      return block.items.map((item) => `- [ ] ${escaped(item)}`).join('\n');
+    case 'form':
+      return block.fields.map(fieldOf).join('\n');
+    case 'table':
+      return tableOf(block);
+    case 'figure':
+      return figureOf(block);
+    case 'page':
+      return '---';
+  }
+}
+
+function paragraphOf(text: string, role: 'danger' | 'conclusion' | 'small' | undefined): string {
+  return role === 'danger' || role === 'conclusion' ? `**${text}**` : text;
+}
+
+/** A line to write on. */
+const line = '\\_'.repeat(16);
+
+function fieldOf({ label, value }: Field): string {
+  return `- ${escaped(label)}: ${value === undefined ? line : escaped(value)}`;
+}
+
+function tableOf({ caption, columns, rows }: Table): string {
+  const row = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
+  const lines = [
+    row(columns.map(({ head }) => escaped(head))),
+    row(columns.map(() => '---')),
+    ...rows.map((cells) => row(cells.map(cellOf))),
+  ];
+  return `${caption === undefined ? '' : `**${escaped(caption)}**\n\n`}${lines.join('\n')}`;
+}
+
+function cellOf(cell: Cell): string {
+  if (typeof cell === 'string') return escaped(cell);
+  return `${'\\_'.repeat(8)}${cell.box === '' ? '' : ` ${escaped(cell.box)}`}`;
+}
+
+/** The lines as they are, in a fence longer than any in them. */
+function figureOf({ caption, lines }: Figure): string {
+  const body = lines.map(clean);
+  const longest = Math.max(
+    2,
+    ...body.flatMap((each) => [...each.matchAll(/`+/g)].map(([run]) => run.length)),
+  );
+  const fence = '`'.repeat(longest + 1);
+  return `${escaped(caption)}\n\n${[fence, ...body, fence].join('\n')}`;
+}

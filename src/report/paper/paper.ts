@@ -1,0 +1,54 @@
+/**
+ * A document for people, once: what is written as HTML, Markdown or plain text says the same, for all three are made of
+ * this. Texts are as they came; whoever writes them out cleans and escapes them for where they go.
+ */
+export interface Paper {
+  readonly title: string;
+  readonly blocks: readonly Block[];
+}
+
+export type Block =
+  | { readonly kind: 'heading'; readonly text: string }
+  | { readonly kind: 'paragraph'; readonly text: string; readonly role?: 'danger' | 'conclusion' | 'small' }
+  | { readonly kind: 'list'; readonly items: readonly string[] }
+  /** Things to tick off, in the order they are done. */
+  | { readonly kind: 'ticks'; readonly items: readonly string[] }
+  /** Fields to fill in; one that is known has its value. */
+  | { readonly kind: 'form'; readonly fields: readonly Field[] }
+  | Table
+  | Figure
+  /** What follows starts on a sheet of its own. */
+  | { readonly kind: 'page' };
+
+export interface Field {
+  readonly label: string;
+  readonly value?: string;
+  /** Room for a sentence or two, across the page. */
+  readonly wide?: true;
+}
+
+export interface Table {
+  readonly kind: 'table';
+  readonly caption?: string;
+  readonly columns: readonly Column[];
+  readonly rows: readonly (readonly Cell[])[];
+}
+
+export interface Column {
+  readonly head: string;
+  /** Share of the width on paper; the same columns of tables one under another stand under one another. */
+  readonly width?: number;
+  /** Gives way where a terminal is too narrow. */
+  readonly wraps?: true;
+}
+
+/** A text, or a box for a pen with what is printed in it already (a unit). */
+export type Cell = string | { readonly box: string };
+
+/** A picture, and the same told in lines of text of equal width. `svg` comes from our own drawing, never from a file. */
+export interface Figure {
+  readonly kind: 'figure';
+  readonly caption: string;
+  readonly svg: string;
+  readonly lines: readonly string[];
+}
