@@ -1,5 +1,5 @@
 // The floors of the house, lowest first. A file may import its own floor and floors below it.
-const floors = ['text', 'circuit', 'solve', 'meter', 'diagnose', 'practice', 'report', 'cli'];
+const floors = ['text', 'circuit', 'solve', 'meter', 'diagnose', 'practice', 'draw', 'report', 'cli'];
 
 const downOnly = floors.slice(0, -1).map((floor, index) => ({
   name: `down-only-${floor}`,
@@ -45,7 +45,7 @@ export default {
     {
       name: 'report-reads',
       comment:
-        'report reads answers and never computes: types only, but for text (source lines) and its own words',
+        'report reads answers and never computes: types only, but for text (source lines), draw (the arithmetic of paper) and its own words',
       severity: 'error',
       from: { path: '^src/report/' },
       to: { path: '^src/(circuit|solve|meter|diagnose|practice)/', dependencyTypesNot: ['type-only'] },

@@ -35,6 +35,8 @@ export interface Part {
   readonly title?: string;
   /** What people call this kind of thing: "push button", "fuse", "black wire"; used in sentences. */
   readonly noun: string;
+  /** Its kind within its section, as the file names it (fuse, lamp, rtd): what its symbol goes by. */
+  readonly form?: string;
   /** Indices into `Circuit.branches`. */
   readonly branches: readonly number[];
   /** Every definite single fault this part can have. */

@@ -5,6 +5,7 @@ export { type Envelope, showJson } from './envelope.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
+export { ladderSvg } from './ladder/ladder-svg.js';
 export { nextJson, nextTable } from './next-report.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
