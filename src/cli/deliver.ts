@@ -14,9 +14,13 @@ import { type StyleOptions, styleFor } from './terminal.js';
 import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
+/** Every form an answer may have; each command has some of them. */
+export const formats = ['table', 'json', 'markdown', 'html', 'yaml', 'csv'] as const;
+export type Format = (typeof formats)[number];
+
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
-  readonly format: 'table' | 'json';
+  readonly format: Format;
   readonly output?: string;
   readonly quiet?: boolean;
 }
@@ -25,6 +29,8 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
+  /** Whole files in other forms, where the command has them. */
+  readonly others?: Readonly<Partial<Record<Exclude<Format, 'table' | 'json'>, () => string>>>;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -38,11 +44,7 @@ export async function deliver(
   // A file is no terminal: colour goes into it only when asked for by name.
   const toFile = options.output !== undefined && options.output !== '-';
   const style = styleFor(toFile ? { ...world, outIsTerminal: false } : world, 'out', options);
-  const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
-  const text =
-    options.format === 'json'
-      ? showJson(command, await envelopeOf(inputs), answer.json())
-      : shown(answer.table(style));
+  const text = await textOf(options.format, command, inputs, answer, style);
   if (options.output === undefined || options.output === '-') world.out(text);
   else
     await world.writeWhole(
@@ -50,6 +52,20 @@ export async function deliver(
       text,
       inputs.map(({ path }) => path),
     );
+}
+
+async function textOf(
+  format: Format,
+  command: string,
+  inputs: readonly Input[],
+  { table, json, others }: Answer,
+  style: TerminalStyle,
+): Promise<string> {
+  if (format === 'json') return showJson(command, await envelopeOf(inputs), json());
+  const other = format === 'table' ? undefined : others?.[format];
+  if (other !== undefined) return other();
+  const text = table(style);
+  return style.ascii ? asciiOnly(text) : text;
 }
 
 /** A hint for people, on standard error; machines and the quiet don't get it. */

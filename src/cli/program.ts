@@ -5,9 +5,10 @@ import type {
   ExpectOptions,
   FaultsOptions,
   NextOptions,
+  SheetOptions,
   TraceOptions,
 } from './commands/commands.js';
-import type { OutputOptions } from './deliver.js';
+import { type Format, formats, type OutputOptions, refuse } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
@@ -48,6 +49,11 @@ const examples = {
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
   ],
+  sheet: [
+    'loadside sheet range-hood.circuit.yaml --load FAN --format html --output fan.html',
+    'loadside sheet range-hood.circuit.yaml --load FAN --format yaml --output fan.readings.yaml',
+    'loadside sheet range-hood.circuit.yaml --part CTL --format markdown',
+  ],
   next: [
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
@@ -84,6 +90,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addSheet(program, wiring);
   return program;
 }
 
@@ -105,9 +112,7 @@ function exampleText(lines: readonly string[]): string {
 function addCommon(program: Command): void {
   program
     .addOption(
-      new Option('-f, --format <format>', 'how the answer is written')
-        .choices(['table', 'json'])
-        .default('table'),
+      new Option('-f, --format <format>', 'how the answer is written').choices(formats).default('table'),
     )
     .option('--json', 'the same as --format json')
     .option('-o, --output <file>', 'write the answer to a file, whole or not at all')
@@ -151,17 +156,27 @@ type Run<Options extends OutputOptions> = (
   options: Options,
 ) => Promise<ExitStatus>;
 
-/** A command that runs with its own and the common options, and with a standard error that suits the terminal. */
+/**
+ * A command that runs with its own and the common options, and with a standard error that suits the terminal. Beside
+ * table and json it has the formats given.
+ */
 function act<Options extends OutputOptions>(
   command: Command,
   { world, finish, commands }: Wiring,
   run: Run<Options>,
+  others: readonly Format[] = [],
 ): void {
   command.action(async () => {
     const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
     const options: Options = given.json === true ? { ...given, format: 'json' } : given;
     const plain = options.ascii ?? needsAscii(world.env);
     const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
+    const own: readonly Format[] = ['table', 'json', ...others];
+    if (!own.includes(options.format)) {
+      const help = `It has: ${own.join(', ')}.`;
+      finish(refuse({ ...world, err }, `${command.name()} has no form ${options.format}.`, help));
+      return;
+    }
     finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
   });
 }
@@ -263,6 +278,37 @@ function addNext(program: Command, wiring: Wiring): void {
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
   act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
     runNext(world, path, options),
+  );
+}
+
+function addSheet(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('sheet')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.sheet))
+    .description(
+      'Paper for the bench: a worksheet for a load of interest and the blank readings file that goes with it, the reconnect list of a part, the pin table.',
+    )
+    .addOption(
+      listOption('--load <load>', 'a load that does not do its job; may be given again').default(
+        [],
+        'all of them',
+      ),
+    )
+    .addOption(stateOption().default([], 'the one each load needs'))
+    .addOption(
+      listOption('--part <part>', 'a part about to be replaced: its reconnect list; may be given again'),
+    )
+    .option('--pins', 'the pin table')
+    .addHelpText(
+      'after',
+      '\n--format html or markdown is for printing, yaml or csv a readings file to fill in.\n',
+    );
+  act<SheetOptions>(
+    command,
+    wiring,
+    ({ runSheet }, world, [path = ''], options) => runSheet(world, path, options),
+    ['markdown', 'html', 'yaml', 'csv'],
   );
 }
 

@@ -1,4 +1,5 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
+export { blankCsv, blankYaml } from './blank-readings.js';
 export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean } from './clean.js';
 export { type Envelope, showJson } from './envelope.js';
@@ -7,7 +8,11 @@ export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
 export { ladderSvg } from './ladder/ladder-svg.js';
 export { nextJson, nextTable } from './next-report.js';
+export { asHtml } from './paper/as-html.js';
+export { asMarkdown } from './paper/as-markdown.js';
+export { asText } from './paper/as-text.js';
 export { pinsJson, pinsTable } from './pins-report.js';
+export { type SheetParts, sheetJson, sheetPaper } from './sheet-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
 export { sweepJson, sweepTable } from './sweep-report.js';
 export { traceJson, traceTable } from './trace-report.js';

@@ -5,5 +5,6 @@ export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
+export { runSheet, type SheetOptions } from './sheet.js';
 export { runTrace, type TraceOptions } from './trace.js';
 export { runValidate } from './validate.js';
