@@ -27,6 +27,7 @@ export {
   type ReconnectAnswer,
   type Reconnection,
   reconnectable,
+  type Shift,
   type TerminalRow,
 } from './sheet/reconnect.js';
 export type { Stretch } from './sheet/walk.js';

@@ -43,7 +43,9 @@ export function faceOf({ owner, terminals, connector }: TerminalRow): Figure | u
 
 function rowsOf({ rows }: Face, pins: ReadonlyMap<string, Pin>, mirrored: boolean): Pin[][] {
   return rows.map((row) => {
-    const seen = row.map((pin) => pins.get(String(pin)) ?? { name: String(pin), colours: '', use: '' });
+    const seen = row.map(
+      (pin) => pins.get(String(pin)) ?? { name: String(pin), colours: '(empty)', use: '' },
+    );
     return mirrored ? seen.reverse() : seen;
   });
 }
@@ -55,8 +57,9 @@ function pinName({ terminal: { name } }: Reconnection): string {
 
 function pinOf(terminal: Reconnection): Pin {
   const colours = terminal.wires.map(({ part }) => part.colour ?? 'wire');
-  const use = terminal.terminal.hazard === undefined ? (terminal.uses[0] ?? '') : 'keep off';
-  return { name: pinName(terminal), colours: colours.join(' + '), use };
+  const empty = terminal.terminal.hazard === undefined ? '(empty)' : 'keep off';
+  const wires = colours.length === 0 ? empty : colours.join(' + ');
+  return { name: pinName(terminal), colours: wires, use: terminal.uses[0] ?? '' };
 }
 
 function chunks(pins: readonly Pin[]): Pin[][] {
@@ -123,7 +126,7 @@ function cellOf({ name, colours, use }: Pin, column: number, row: number): strin
       'stroke-width': 1,
     }),
     text(name, 20, 16, 'bold'),
-    ...(colours === '' ? [text('(empty)', 36, 11)] : [text(colours, 36, 11)]),
+    text(colours, 36, 11),
     ...(use === '' ? [] : [text(use, 51, 10)]),
   ];
 }
@@ -131,9 +134,7 @@ function cellOf({ name, colours, use }: Pin, column: number, row: number): strin
 /** `| 1     | 2     |` with colours below: ASCII, for any terminal. */
 function linesOf(rows: readonly (readonly Pin[])[]): string[] {
   const texts = rows.map((row) =>
-    row.map(({ name, colours, use }) =>
-      [name, colours === '' ? '(empty)' : colours, use].map((each) => cleanLine(each, mostLetters)),
-    ),
+    row.map(({ name, colours, use }) => [name, colours, use].map((each) => cleanLine(each, mostLetters))),
   );
   const width = Math.max(...texts.flat(2).map(columnsOf));
   const padded = (text: string) => `${text}${' '.repeat(width - columnsOf(text))}`;

@@ -1,12 +1,21 @@
-import type { Circuit } from '../circuit/circuit.js';
-import type { Exchange, ReconnectAnswer, Reconnection, TerminalRow } from '../diagnose/diagnose.js';
+import type { Circuit, State } from '../circuit/circuit.js';
+import type {
+  Exchange,
+  ReconnectAnswer,
+  Reconnection,
+  Shift,
+  SlipEffect,
+  TerminalRow,
+} from '../diagnose/diagnose.js';
 import { cautions } from './cautions.js';
 import { clean } from './clean.js';
 import { faceOf } from './connector-face.js';
-import { count } from './number.js';
+import { count, jsonNumber, showValue } from './number.js';
 import type { Block, Cell, Table } from './paper/paper.js';
-import { slipEffectsJson, slipProofJson, wordEffects, wordProof } from './slip-report.js';
+import { listed } from './phrases.js';
+import { slipEffectsJson, slipProofJson, wordProof } from './slip-report.js';
 import { faultJson, wordPart } from './word-fault.js';
+import { wordState } from './word-state.js';
 import { isolationTicks } from './worksheet-report.js';
 
 const before: readonly string[] = [
@@ -51,7 +60,6 @@ function rowBlocks(answer: ReconnectAnswer, row: TerminalRow): Block[] {
 function terminalTable(circuit: Circuit, { owner, terminals, connector }: TerminalRow): Table {
   return {
     kind: 'table',
-    caption: connector === undefined ? `Wires on ${owner}` : `Wires on ${owner}, a side of ${connector.name}`,
     columns: [
       { head: 'terminal', width: 11 },
       { head: 'for', width: 14, wraps: true },
@@ -61,7 +69,13 @@ function terminalTable(circuit: Circuit, { owner, terminals, connector }: Termin
       { head: 'marked, off', width: 10 },
       { head: 'back on', width: 11 },
     ],
-    rows: terminals.flatMap((each) => terminalRows(circuit, each)),
+    groups: [
+      {
+        caption:
+          connector === undefined ? `Wires on ${owner}` : `Wires on ${owner}, a side of ${connector.name}`,
+        rows: terminals.flatMap((each) => terminalRows(circuit, each)),
+      },
+    ],
   };
 }
 
@@ -101,27 +115,54 @@ function exchangeTable(answer: ReconnectAnswer, { terminals }: TerminalRow): Tab
   return [
     {
       kind: 'table',
-      caption: `If two neighbours are exchanged (${count(answer.states.length, 'state')} looked at)`,
       columns: [
         { head: 'wires of', width: 20, wraps: true },
         { head: 'what it does', width: 46, wraps: true },
         { head: 'how it shows', width: 34, wraps: true },
       ],
-      rows,
+      groups: [
+        {
+          caption: `If two neighbours are exchanged (${count(answer.states.length, 'state')} looked at)`,
+          rows,
+        },
+      ],
     },
   ];
 }
 
 function wordExchange({ states }: ReconnectAnswer, { slip }: Exchange): [does: string, shows: string] {
   if (slip === undefined) return ['No difference: both come from one place.', ''];
-  const does = wordEffects(slip.effects);
-  const shows = slip.proof === undefined ? 'By colour and number alone.' : wordProof(slip.proof);
+  const does = [...wordChanged(slip.effects), ...slip.shifts.slice(0, mostTold).map(wordShift)];
+  const shows =
+    slip.proof === undefined ? 'No one voltage within reach: by colour and number.' : wordProof(slip.proof);
   return [
     does.length === 0
       ? `No load works otherwise in the ${count(states.length, 'state')} looked at.`
-      : clean(`${does.join('; ')}.`),
+      : clean(`${does.join('. ')}.`),
     shows,
   ];
+}
+
+/** Of each kind of effect that many are told; the rest are counted. JSON has them all. */
+const mostTold = 4;
+
+/** `FAN (fan turns) fails in speed-1 and speed-2`: load by load, for the paper is narrow. */
+function wordChanged(effects: readonly SlipEffect[]): string[] {
+  const byWhat = new Map<string, State[]>();
+  const add = (what: string, state: State) => byWhat.set(what, [...(byWhat.get(what) ?? []), state]);
+  for (const { state, loads, opens } of effects) {
+    if (opens !== undefined) add(`${opens} opens on too much current`, state);
+    for (const { load, works } of loads)
+      add(`${load.name} (${load.job}) ${works ? 'comes on unasked' : 'fails'}`, state);
+  }
+  const all = [...byWhat].map(([what, states]) => `${what} in ${listed(states.map(wordState), 'and')}`);
+  const rest = all.length - mostTold;
+  return rest > 0 ? [...all.slice(0, mostTold), `And ${rest} more`] : all;
+}
+
+function wordShift({ state, load, volts, soundVolts }: Shift): string {
+  const what = `${load.name} (${load.job}) has ${showValue(volts, 'V')} in place of ${showValue(soundVolts, 'V')}`;
+  return `${what} in ${wordState(state)}`;
 }
 
 /** One of the `reconnect` of schemas/report.schema.json. */
@@ -146,6 +187,12 @@ export function reconnectJson({ part, rows, states }: ReconnectAnswer): Readonly
                 with: exchange.neighbour.name,
                 fault: exchange.slip === undefined ? null : faultJson(exchange.slip.fault),
                 effects: slipEffectsJson(exchange.slip?.effects ?? []),
+                shifts: (exchange.slip?.shifts ?? []).map(({ state, load, volts, soundVolts }) => ({
+                  in: state.changes,
+                  load: load.name,
+                  volts: jsonNumber(volts),
+                  sound: jsonNumber(soundVolts),
+                })),
                 proof: slipProofJson(exchange.slip?.proof),
               },
       })),

@@ -30,7 +30,10 @@ export function sheetPaper({ title, worksheet, reconnect, pins, blankCommand }: 
   const blocks = pieces.flatMap((piece, index): Block[] =>
     index === 0 ? [...piece] : [{ kind: 'page' }, ...piece],
   );
-  return { title: clean(title), blocks: [...blocks, { kind: 'paragraph', text: smallPrint, role: 'small' }] };
+  return {
+    title: clean(worksheet === undefined ? title : `Worksheet: ${title}`),
+    blocks: [...blocks, { kind: 'paragraph', text: smallPrint, role: 'small' }],
+  };
 }
 
 /** The cautions behind the first, which stands at the top. */
@@ -51,7 +54,7 @@ export function pinBlocks(answer: PinsAnswer): Block[] {
         { head: map, width: 24, wraps: true },
         { head: held, width: 12 },
       ],
-      rows: pinRows(answer),
+      groups: [{ rows: pinRows(answer) }],
     },
   ];
 }

@@ -27,7 +27,7 @@ export function slipLines({ circuit, slips }: CheckAnswer): string[] {
 }
 
 /** `in fill and spin PUMP (water is pumped out) works and should not`: states with the same effect together. */
-export function wordEffects(effects: readonly SlipEffect[]): string[] {
+function wordEffects(effects: readonly SlipEffect[]): string[] {
   const byEffect = new Map<string, string[]>();
   for (const effect of effects) {
     const does = wordEffect(effect);

@@ -3,7 +3,7 @@ import type { SheetAnswer, SheetReading, SheetSection, Worksheet } from '../diag
 import { cautionFor, cautions } from './cautions.js';
 import { clean } from './clean.js';
 import { count } from './number.js';
-import type { Block, Column, Table } from './paper/paper.js';
+import type { Block, Cell, Column, Table } from './paper/paper.js';
 import { listed } from './phrases.js';
 import { expectedJson, wordExpected } from './word-expected.js';
 import { wordPart } from './word-fault.js';
@@ -34,17 +34,22 @@ export function worksheetBlocks(answer: SheetAnswer, blankCommand: string | unde
         { label: 'Meter, category' },
         { label: 'Complaint' },
         ...worksheets.flatMap(({ trace: { load, state } }) =>
-          state === undefined ? [] : [{ label: `${load.name} (${load.job}) in ${wordState(state)}: works?` }],
+          state === undefined
+            ? []
+            : [{ label: `${load.name} (${load.job}) in ${wordState(state)}, yes or no` }],
         ),
       ],
     },
     ...worksheets.flatMap(idleLine),
     { kind: 'heading', text: 'First: power off' },
     { kind: 'ticks', items: isolationTicks },
-    ...dead.map((section) => tableOf(circuit, section)),
+    ...tableOf(circuit, dead),
     { kind: 'heading', text: 'Then: power on' },
     { kind: 'paragraph', text: cautionFor({ live: true }), role: 'danger' },
-    ...worksheets.flatMap((worksheet) => liveBlocks(answer, worksheet)),
+    ...tableOf(
+      circuit,
+      worksheets.flatMap(({ sections }) => sections),
+    ),
     ...(blankCommand === undefined ? [] : closing(blankCommand)),
   ];
 }
@@ -67,46 +72,45 @@ function idleLine({ trace: { load, state, works } }: Worksheet): Block[] {
   return [{ kind: 'paragraph', text: clean(why) }];
 }
 
-function liveBlocks({ circuit }: SheetAnswer, { sections }: Worksheet): Block[] {
-  return sections.map((section) => tableOf(circuit, section));
+function tableOf(circuit: Circuit, sections: readonly SheetSection[]): Table[] {
+  const groups = sections.map((section) => ({
+    caption: captionOf(circuit, section),
+    rows: section.readings.map((reading) => rowOf(circuit, reading)),
+  }));
+  return groups.length === 0 ? [] : [{ kind: 'table', columns, groups }];
 }
 
-function tableOf(circuit: Circuit, section: SheetSection): Table {
-  const missed = section.passed.map(({ name }) => clean(name));
-  const passed = missed.length === 0 ? '' : ` Not within reach: ${missed.join(', ')}.`;
-  return {
-    kind: 'table',
-    caption: `${captionOf(circuit, section)}${passed}`,
-    columns,
-    rows: section.readings.map((reading) => rowOf(circuit, reading)),
-  };
+function wordPassed({ passed }: SheetSection): string {
+  return passed.length === 0 ? '' : ` Not within reach: ${passed.map(({ name }) => name).join(', ')}.`;
 }
 
 const columns: readonly Column[] = [
-  { head: '#', width: 5 },
-  { head: 'red on', width: 13 },
-  { head: 'black on', width: 13 },
-  { head: 'reached through', width: 23, wraps: true },
-  { head: 'behind', width: 13, wraps: true },
-  { head: 'should read', width: 18 },
-  { head: 'reading', width: 15 },
+  { head: '#', width: 4 },
+  { head: 'red on', width: 11 },
+  { head: 'black on', width: 11 },
+  { head: 'reached through', width: 27, wraps: true },
+  { head: 'behind', width: 16, wraps: true },
+  { head: 'should read', width: 17 },
+  { head: 'reading', width: 14 },
 ];
 
 /** Where one is, in which state, with the black lead where. */
-function captionOf(circuit: Circuit, { what, state, stretch, readings }: SheetSection): string {
+function captionOf(circuit: Circuit, section: SheetSection): string {
+  const { what, state, stretch, readings, load } = section;
   const set = setState(state);
+  const passed = wordPassed(section);
   switch (what) {
     case 'dead':
-      return `Ohms, ${set}.`;
+      return clean(`Ohms, ${set}.${passed}`);
     case 'supply':
-      return `The supply, ${set}. Every band narrows to what it reads.`;
+      return clean(`The supply, ${set}: every other band narrows to what it reads.${passed}`);
     case 'across':
-      return `Across the load, at the nearest places within reach, ${set}.`;
+      return clean(`Across ${load}, at the nearest places within reach, ${set}.${passed}`);
     default: {
       const from = stretch === undefined ? '' : `, from ${stretch.path.supply} ${stretch.path.leg}`;
       const which = what === 'signal' ? wordSignal(stretch) : `${what === 'line' ? 'Line' : 'Neutral'} side`;
-      const of = what !== 'signal' && stretch?.serves !== undefined ? ` of ${stretch.serves}` : '';
-      return clean(`${which}${of}${from}, ${set}. ${wordBlack(circuit, readings)}`.trim());
+      const of = what === 'signal' ? '' : ` of ${stretch?.serves ?? load}`;
+      return clean(`${which}${of}${from}, ${set}.${wordBlack(circuit, readings)}${passed}`);
     }
   }
 }
@@ -122,7 +126,7 @@ function wordBlack({ nodes }: Circuit, readings: readonly SheetReading[]): strin
   const [only, second] = blacks;
   return only === undefined || second !== undefined
     ? ''
-    : `Black lead on ${nodes[only]?.name ?? ''}: leave it there.`;
+    : ` Black lead on ${nodes[only]?.name ?? ''}: leave it there.`;
 }
 
 /** `speed-1 (B1 = in)`: its name, and what to set. */
@@ -131,7 +135,7 @@ function setState(state: State): string {
   return short === long ? short : `${short} (${long})`;
 }
 
-function rowOf(circuit: Circuit, { index, probe, expected, through }: SheetReading): Table['rows'][number] {
+function rowOf(circuit: Circuit, { index, probe, expected, through }: SheetReading): readonly Cell[] {
   const { where, unit, current } = probe;
   const [red, black] = [circuit.nodes[where.red], circuit.nodes[where.black]];
   return [
@@ -162,7 +166,6 @@ function closing(blankCommand: string): Block[] {
 /** The `worksheet` of schemas/report.schema.json. */
 export function worksheetJson(answer: SheetAnswer): Readonly<Record<string, unknown>> {
   const { circuit, dead, worksheets, covers, hazardous } = answer;
-  const section = (load: string | null) => (each: SheetSection) => sectionJson(circuit, load, each);
   return {
     loads: worksheets.map(({ trace: { load, state, works } }) => ({
       load: load.name,
@@ -170,10 +173,9 @@ export function worksheetJson(answer: SheetAnswer): Readonly<Record<string, unkn
       in: state === undefined ? null : state.changes,
       works,
     })),
-    sections: [
-      ...dead.map(section(null)),
-      ...worksheets.flatMap(({ trace, sections }) => sections.map(section(trace.load.name))),
-    ],
+    sections: [...dead, ...worksheets.flatMap(({ sections }) => sections)].map((section) =>
+      sectionJson(circuit, section),
+    ),
     covers,
     neverProbed: hazardous.map(({ name, hazard }) => ({ node: name, hazard })),
   };
@@ -181,8 +183,7 @@ export function worksheetJson(answer: SheetAnswer): Readonly<Record<string, unkn
 
 function sectionJson(
   { nodes }: Circuit,
-  load: string | null,
-  { what, state, stretch, readings, passed }: SheetSection,
+  { what, load, state, stretch, readings, passed }: SheetSection,
 ): Readonly<Record<string, unknown>> {
   return {
     what,

@@ -4,6 +4,7 @@ import {
   type Connector,
   type Fault,
   inTerminalOrder,
+  type Load,
   ownerOf,
   type Part,
   type State,
@@ -11,6 +12,7 @@ import {
   wireEndsByOwner,
 } from '../../circuit/circuit.js';
 import { nominalSupplies, TestStand } from '../../meter/meter.js';
+import { loadFigures, worksIn } from '../../solve/solve.js';
 import { effectsOf, type SlipEffect } from '../slips/exchange.js';
 import { proofOf, type SlipProof } from '../slips/slip-proof.js';
 import { chooseStates } from '../testability/looked-states.js';
@@ -38,8 +40,17 @@ export interface Exchange {
   readonly slip?: {
     readonly fault: Fault;
     readonly effects: readonly SlipEffect[];
+    /** Loads that work all the same, with other volts. */
+    readonly shifts: readonly Shift[];
     readonly proof?: SlipProof;
   };
+}
+
+export interface Shift {
+  readonly state: State;
+  readonly load: Load;
+  readonly volts: number;
+  readonly soundVolts: number;
 }
 
 /** Terminals that stand side by side: those of a part, or of one side of a connector. */
@@ -154,7 +165,25 @@ function exchangeOf(
   const [worst] = slips.sort((a, b) => b.effects.length - a.effects.length);
   if (worst === undefined) return { neighbour };
   const proof = proofOf(stand, emptyJob, [worst.fault], []);
-  return { neighbour, slip: { ...worst, ...(proof === undefined ? {} : { proof }) } };
+  const shifts = shiftsOf(stand, worst.fault, states);
+  return { neighbour, slip: { ...worst, shifts, ...(proof === undefined ? {} : { proof }) } };
+}
+
+/** Another speed, another heat: a smaller change of volts nobody notices (judgement, no source). */
+const leastShift = 0.1;
+
+function shiftsOf(stand: TestStand, fault: Fault, states: readonly State[]): Shift[] {
+  return states.flatMap((state) => {
+    const [sound, slipped] = [stand.look(state, []), stand.look(state, [fault])];
+    if (sound.kind !== 'steady' || slipped.kind !== 'steady') return [];
+    return [...stand.circuit.loads.values()].flatMap((load): Shift[] => {
+      const views = [sound.view, slipped.view];
+      if (load.does.kind !== 'volts' || views.some((view) => worksIn(view, load, 0) !== 'yes')) return [];
+      const [soundVolts = 0, volts = 0] = views.map((view) => loadFigures(view, load).volts ?? 0);
+      const differs = Math.abs(volts - soundVolts) > leastShift * soundVolts;
+      return differs ? [{ state, load, volts, soundVolts }] : [];
+    });
+  });
 }
 
 function crossingOf({ crossings }: Circuit, one: string, other: string): Fault | undefined {

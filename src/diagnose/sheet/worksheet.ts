@@ -38,6 +38,8 @@ export interface SheetReading {
 /** Readings of one kind in one state, one after the other. */
 export interface SheetSection {
   readonly what: 'dead' | 'supply' | 'across' | Stretch['what'];
+  /** The load it is read for. */
+  readonly load: string;
   readonly state: State;
   /** Of a stretch, what it serves where that is not the load itself, its input, and where it comes from. */
   readonly stretch?: Stretch;
@@ -149,8 +151,8 @@ class Walker {
       ),
     ];
     return [
-      { what: 'dead' as const, state: atRest, readings: rest, passed: [] },
-      { what: 'dead' as const, state: set, readings: closed, passed: [] },
+      { what: 'dead' as const, load: trace.load.name, state: atRest, readings: rest, passed: [] },
+      { what: 'dead' as const, load: trace.load.name, state: set, readings: closed, passed: [] },
     ].filter(({ readings }) => readings.length > 0);
   }
 
@@ -174,12 +176,15 @@ class Walker {
     const view = this.viewOf(state);
     if (state === undefined || view === undefined) return [];
     const stretches = this.stretchesOf(trace, view);
-    const sections: SheetSection[] = [this.supplySection(stretches)];
+    const load = trace.load.name;
+    const sections: Omit<SheetSection, 'load'>[] = [this.supplySection(stretches)];
     const ends = this.nearest(trace);
     const across = ends === undefined ? [] : this.take(state, ...ends, 'V', [trace.load.part]);
     sections.push({ what: 'across', state, readings: across, passed: [] });
     for (const stretch of stretches) sections.push(this.walk(state, view, stretch, stretches));
-    return sections.filter(({ readings, passed }) => readings.length + passed.length > 0);
+    return sections
+      .filter(({ readings, passed }) => readings.length + passed.length > 0)
+      .map((section) => ({ ...section, load }));
   }
 
   private viewOf(state: State | undefined): View | undefined {
@@ -238,7 +243,7 @@ class Walker {
   }
 
   /** At rest, from each live terminal to the supply's zero; where the load hangs between two of them, between those as well. */
-  private supplySection(stretches: readonly Stretch[]): SheetSection {
+  private supplySection(stretches: readonly Stretch[]): Omit<SheetSection, 'load'> {
     const state = restState(this.circuit);
     const readings: SheetReading[] = [];
     const passed: CircuitNode[] = [];
@@ -261,7 +266,12 @@ class Walker {
     return { what: 'supply', state, readings, passed: [...new Set(passed)] };
   }
 
-  private walk(state: State, view: View, stretch: Stretch, all: readonly Stretch[]): SheetSection {
+  private walk(
+    state: State,
+    view: View,
+    stretch: Stretch,
+    all: readonly Stretch[],
+  ): Omit<SheetSection, 'load'> {
     const readings: SheetReading[] = [];
     const passed: number[] = [];
     let through: string[] = [];

@@ -55,14 +55,18 @@ function fieldOf({ label, value }: Field): string {
   return `- ${escaped(label)}: ${value === undefined ? line : escaped(value)}`;
 }
 
-function tableOf({ caption, columns, rows }: Table): string {
+/** A row can't span columns here: each group is a table. */
+function tableOf({ columns, groups }: Table): string {
   const row = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
-  const lines = [
-    row(columns.map(({ head }) => escaped(head))),
-    row(columns.map(() => '---')),
-    ...rows.map((cells) => row(cells.map(cellOf))),
-  ];
-  return `${caption === undefined ? '' : `**${escaped(caption)}**\n\n`}${lines.join('\n')}`;
+  const head = [row(columns.map(({ head: name }) => escaped(name))), row(columns.map(() => '---'))];
+  const tables = groups.map(({ caption, rows }) => {
+    const lines = rows.length === 0 ? [] : [...head, ...rows.map((cells) => row(cells.map(cellOf)))];
+    return [...(caption === undefined ? [] : [`**${escaped(caption)}**`]), lines.join('\n')];
+  });
+  return tables
+    .flat()
+    .filter((each) => each !== '')
+    .join('\n\n');
 }
 
 function cellOf(cell: Cell): string {

@@ -39,15 +39,15 @@ function wordField({ label, value }: Field): string {
   return `${label}: ${value ?? '_'.repeat(16)}`;
 }
 
-function tableOf({ caption, columns, rows }: Table, style: TerminalStyle): string {
+function tableOf({ columns, groups }: Table, style: TerminalStyle): string {
   const wraps = columns.flatMap((column, index) => (column.wraps === true ? [index] : []));
-  const table = showTable(
-    columns.map(({ head }) => clean(head)),
-    rows.map((row) => row.map(cellOf)),
-    style,
-    wraps,
-  );
-  return caption === undefined ? table : `${fold(clean(caption), style)}\n${table}`;
+  const head = columns.map((column) => clean(column.head));
+  const tables = groups.map(({ caption, rows }) => {
+    const cells = rows.map((row) => row.map(cellOf));
+    const table = rows.length === 0 ? [] : [showTable(head, cells, style, wraps)];
+    return [...(caption === undefined ? [] : [fold(clean(caption), style)]), ...table].join('\n');
+  });
+  return tables.join('\n\n');
 }
 
 function cellOf(cell: Cell): string {

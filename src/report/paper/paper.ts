@@ -29,14 +29,19 @@ export interface Field {
 
 export interface Table {
   readonly kind: 'table';
-  readonly caption?: string;
   readonly columns: readonly Column[];
+  readonly groups: readonly RowGroup[];
+}
+
+/** Rows that belong together, under a line that says why. */
+export interface RowGroup {
+  readonly caption?: string;
   readonly rows: readonly (readonly Cell[])[];
 }
 
 export interface Column {
   readonly head: string;
-  /** Share of the width on paper; the same columns of tables one under another stand under one another. */
+  /** Percent of the width on paper. */
   readonly width?: number;
   /** Gives way where a terminal is too narrow. */
   readonly wraps?: true;
