@@ -74,8 +74,8 @@ export function hint(world: World, options: OutputOptions, text: string): void {
   world.err(`${text}\n`);
 }
 
-/** Hashing is loaded only for the answers that say what they were made from. */
-async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+/** What an answer was made from. Hashing is loaded only for the answers that say what they were made from. */
+export async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
   const { createHash } = await import('node:crypto');
   const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
   return {

@@ -5,6 +5,7 @@ import type {
   ExpectOptions,
   FaultsOptions,
   NextOptions,
+  ReportOptions,
   SheetOptions,
   TraceOptions,
 } from './commands/commands.js';
@@ -49,6 +50,10 @@ const examples = {
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
   ],
+  report: [
+    'loadside report no-fan.readings.yaml --format html --output record.html',
+    'loadside report no-fan.readings.yaml --after all-good.readings.yaml --format markdown',
+  ],
   sheet: [
     'loadside sheet range-hood.circuit.yaml --load FAN --format html --output fan.html',
     'loadside sheet range-hood.circuit.yaml --load FAN --format yaml --output fan.readings.yaml',
@@ -91,6 +96,7 @@ export function makeProgram(wiring: Wiring): Command {
   addCheck(program, wiring);
   addNext(program, wiring);
   addSheet(program, wiring);
+  addReport(program, wiring);
   return program;
 }
 
@@ -276,8 +282,27 @@ function addNext(program: Command, wiring: Wiring): void {
     'next',
     'Where to put the leads now, and what each suspect would show there?',
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
-  act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
-    runNext(world, path, options),
+  act<NextOptions>(
+    command,
+    wiring,
+    ({ runNext }, world, [path = ''], options) => runNext(world, path, options),
+    ['markdown', 'html'],
+  );
+}
+
+function addReport(program: Command, wiring: Wiring): void {
+  const command = jobCommand(
+    program,
+    'report',
+    'The record of a job: what was complained of, every reading, what follows and why, the repair and the readings after it.',
+  )
+    .option('--after <file>', 'the readings taken after the repair')
+    .addHelpText('after', '\n--format html or markdown is for printing and for keeping.\n');
+  act<ReportOptions>(
+    command,
+    wiring,
+    ({ runReport }, world, [path = ''], options) => runReport(world, path, options),
+    ['markdown', 'html'],
   );
 }
 
@@ -313,7 +338,7 @@ function addSheet(program: Command, wiring: Wiring): void {
 }
 
 /** A command on a readings file, which mostly names its circuit. */
-function jobCommand(program: Command, name: 'check' | 'next', description: string): Command {
+function jobCommand(program: Command, name: 'check' | 'next' | 'report', description: string): Command {
   return program
     .command(name)
     .argument('<readings>', 'readings file, YAML or CSV, - for standard input')

@@ -5,6 +5,7 @@ export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
+export { type ReportOptions, runReport } from './report.js';
 export { runSheet, type SheetOptions } from './sheet.js';
 export { runTrace, type TraceOptions } from './trace.js';
 export { runValidate } from './validate.js';
