@@ -12,10 +12,9 @@ import { clean } from './clean.js';
 import { faceOf } from './connector-face.js';
 import { count, jsonNumber, showValue } from './number.js';
 import type { Block, Cell, Table } from './paper/paper.js';
-import { listed } from './phrases.js';
 import { slipEffectsJson, slipProofJson, wordProof } from './slip-report.js';
 import { faultJson, wordPart } from './word-fault.js';
-import { wordState } from './word-state.js';
+import { inStates } from './word-state.js';
 import { isolationTicks } from './worksheet-report.js';
 
 const before: readonly string[] = [
@@ -155,14 +154,14 @@ function wordChanged(effects: readonly SlipEffect[]): string[] {
     for (const { load, works } of loads)
       add(`${load.name} (${load.job}) ${works ? 'comes on unasked' : 'fails'}`, state);
   }
-  const all = [...byWhat].map(([what, states]) => `${what} in ${listed(states.map(wordState), 'and')}`);
+  const all = [...byWhat].map(([what, states]) => `${what} ${inStates(states)}`);
   const rest = all.length - mostTold;
   return rest > 0 ? [...all.slice(0, mostTold), `And ${rest} more`] : all;
 }
 
 function wordShift({ state, load, volts, soundVolts }: Shift): string {
   const what = `${load.name} (${load.job}) has ${showValue(volts, 'V')} in place of ${showValue(soundVolts, 'V')}`;
-  return `${what} in ${wordState(state)}`;
+  return `${what} ${inStates([state])}`;
 }
 
 /** One of the `reconnect` of schemas/report.schema.json. */

@@ -58,18 +58,18 @@ export function recordPaper(parts: RecordParts): Paper {
   };
 }
 
-function field(label: string, value: string | number | undefined, wide?: true): Field {
+function field(label: string, value: string | number | undefined, room?: 'row' | 'lines'): Field {
   return {
     label,
     ...(value === undefined ? {} : { value: String(value) }),
-    ...(wide === undefined ? {} : { wide }),
+    ...(room === undefined ? {} : { room }),
   };
 }
 
 function headBlocks({ job, circuit }: CheckAnswer): Block[] {
   const record: JobRecord = job.record ?? {};
-  const title = record.title === undefined ? [] : [field('Subject', record.title, true)];
-  const note = record.note === undefined ? [] : [field('Note', record.note, true)];
+  const title = record.title === undefined ? [] : [field('Subject', record.title, 'row')];
+  const note = record.note === undefined ? [] : [field('Note', record.note, 'lines')];
   const hazards = circuit.hazards;
   return [
     {
@@ -79,12 +79,12 @@ function headBlocks({ job, circuit }: CheckAnswer): Block[] {
         field('Date', record.date),
         field('Appliance', record.appliance),
         ...title,
-        field('Complaint', record.complaint, true),
+        field('Complaint', record.complaint, 'lines'),
         ...note,
-        field('Conditions', record.conditions, true),
-        field('Meter', wordMeter(job), true),
+        field('Conditions', record.conditions, 'lines'),
+        field('Meter', wordMeter(job), 'row'),
         field('Supply measured', wordSupply(job)),
-        field('Isolated and proved dead', record.isolation, true),
+        field('Isolated and proved dead', record.isolation, 'lines'),
       ],
     },
     ...(hazards.length === 0
@@ -209,8 +209,8 @@ function repairBlocks(parts: RecordParts): Block[] {
     {
       kind: 'form',
       fields: [
-        field('Repaired or replaced', record.replaced, true),
-        field('Why it failed', record.cause, true),
+        field('Repaired or replaced', record.replaced, 'lines'),
+        field('Why it failed', record.cause, 'lines'),
       ],
     },
     ...afterBlocks(parts),
@@ -220,7 +220,7 @@ function repairBlocks(parts: RecordParts): Block[] {
       : [{ kind: 'paragraph', text: `Left ${left}.`, role: 'conclusion' } as const]),
     {
       kind: 'form',
-      fields: [field('Recommendations', record.recommendations, true), field('Signature', undefined)],
+      fields: [field('Recommendations', record.recommendations, 'lines'), field('Signature', undefined)],
     },
   ];
 }

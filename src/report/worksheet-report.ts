@@ -32,11 +32,16 @@ export function worksheetBlocks(answer: SheetAnswer, blankCommand: string | unde
         { label: 'Date' },
         { label: 'Appliance' },
         { label: 'Meter, category' },
-        { label: 'Complaint' },
+        { label: 'Complaint', room: 'row' },
         ...worksheets.flatMap(({ trace: { load, state } }) =>
           state === undefined
             ? []
-            : [{ label: `${load.name} (${load.job}) in ${wordState(state)}, yes or no` }],
+            : [
+                {
+                  label: `${load.name} (${load.job}) in ${wordState(state)}: yes or no`,
+                  room: 'row' as const,
+                },
+              ],
         ),
       ],
     },
@@ -187,7 +192,7 @@ function sectionJson(
 ): Readonly<Record<string, unknown>> {
   return {
     what,
-    load,
+    load: load ?? null,
     in: state.changes,
     serves: stretch?.serves ?? null,
     input: stretch?.input ?? null,

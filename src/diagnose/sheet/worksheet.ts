@@ -38,8 +38,8 @@ export interface SheetReading {
 /** Readings of one kind in one state, one after the other. */
 export interface SheetSection {
   readonly what: 'dead' | 'supply' | 'across' | Stretch['what'];
-  /** The load it is read for. */
-  readonly load: string;
+  /** The load it is read for; dead readings are for all of them. */
+  readonly load?: string;
   readonly state: State;
   /** Of a stretch, what it serves where that is not the load itself, its input, and where it comes from. */
   readonly stretch?: Stretch;
@@ -82,7 +82,7 @@ export const emptyJob: Job = {
 export function makeSheet(circuit: Circuit, loads: readonly Load[], given?: State): SheetAnswer {
   const walker = new Walker(circuit);
   const traces = loads.map((load) => traceLoad(circuit, load, given ?? walker.namedFor(load)));
-  const dead = traces.flatMap((trace) => walker.dead(trace));
+  const dead = walker.dead(traces);
   const worksheets = traces.map((trace) => ({ trace, sections: walker.live(trace) }));
   return {
     circuit,
@@ -123,26 +123,48 @@ class Walker {
     return [...this.opened].flatMap(([name, minutes]) => (minutes > 0 ? { name, minutes } : []));
   }
 
-  /** Ohms with the power off: the load, what protects it, contacts set by hand or by conditions, and earth. */
-  dead(trace: TraceAnswer): SheetSection[] {
-    const { state } = trace;
-    const view = this.viewOf(state);
-    if (state === undefined || view === undefined) return [];
+  /** Ohms with the power off: loads, what protects them, contacts set by hand or by conditions, and earth. */
+  dead(traces: readonly TraceAnswer[]): SheetSection[] {
     const atRest = withPowerOff(restState(this.circuit));
-    const set = withPowerOff(state);
-    const ends = trace.load.does.branch === undefined ? undefined : this.nearest(trace);
-    // Where a contact stands between the load and the nearest places, it has to be closed to read through it.
-    const open = ends !== undefined && this.ohms(atRest, ...ends)?.kind !== 'driven';
-    const load = (state: State) =>
-      ends === undefined ? [] : this.take(state, ...ends, 'ohm', [trace.load.part]);
-    const rest = [
+    const walked = traces.flatMap((trace) => {
+      const view = this.viewOf(trace.state);
+      return trace.state === undefined || view === undefined
+        ? []
+        : [{ trace, view, set: withPowerOff(trace.state) }];
+    });
+    const rest = walked.flatMap(({ trace, view }) => this.deadAtRest(atRest, trace, view));
+    const closed = walked.map(({ trace, view, set }) => ({ set, rows: this.deadAsSet(set, trace, view) }));
+    const sections = [{ set: atRest, rows: rest }, ...closed].filter(({ rows }) => rows.length > 0);
+    const byState = new Map<string, { readonly set: State; readonly rows: SheetReading[] }>();
+    for (const { set, rows } of sections) {
+      const kept = byState.get(stateKey(set));
+      if (kept === undefined) byState.set(stateKey(set), { set, rows: [...rows] });
+      else kept.rows.push(...rows);
+    }
+    return [...byState.values()].map(({ set, rows }) => ({
+      what: 'dead',
+      state: set,
+      readings: rows,
+      passed: [],
+    }));
+  }
+
+  private deadAtRest(atRest: State, trace: TraceAnswer, view: View): SheetReading[] {
+    const ends = this.endsOf(trace);
+    return [
       ...this.earthReadings(atRest),
-      ...(open ? [] : load(atRest)),
+      ...(ends === undefined || this.isOpen(ends)
+        ? []
+        : this.take(atRest, ...ends, 'ohm', [trace.load.part])),
       ...(ends === undefined ? [] : this.leakReading(atRest, ends[0])),
       ...this.acrossSteps(atRest, trace, view, ({ role }) => role === 'protector'),
     ];
-    const closed = [
-      ...(open ? load(set) : []),
+  }
+
+  private deadAsSet(set: State, trace: TraceAnswer, view: View): SheetReading[] {
+    const ends = this.endsOf(trace);
+    return [
+      ...(ends !== undefined && this.isOpen(ends) ? this.take(set, ...ends, 'ohm', [trace.load.part]) : []),
       ...this.acrossSteps(
         set,
         trace,
@@ -150,10 +172,16 @@ class Walker {
         ({ role, gate }) => role === 'contact' && gate?.kind !== 'actuator',
       ),
     ];
-    return [
-      { what: 'dead' as const, load: trace.load.name, state: atRest, readings: rest, passed: [] },
-      { what: 'dead' as const, load: trace.load.name, state: set, readings: closed, passed: [] },
-    ].filter(({ readings }) => readings.length > 0);
+  }
+
+  /** Where ohms of a load are read; electronics are not. */
+  private endsOf(trace: TraceAnswer): readonly [red: number, black: number] | undefined {
+    return trace.load.does.branch === undefined ? undefined : this.nearest(trace);
+  }
+
+  /** At rest a contact stands open between a load and the nearest places: it has to be closed to read through it. */
+  private isOpen(ends: readonly [red: number, black: number]): boolean {
+    return this.ohms(withPowerOff(restState(this.circuit)), ...ends)?.kind !== 'driven';
   }
 
   /** Across each part of a kind that is walked through. */
@@ -321,7 +349,9 @@ class Walker {
   ): SheetReading[] {
     const { isTestPoint, isAllowed } = this.places;
     if (!isTestPoint(red) || !isTestPoint(black) || !isAllowed(state)) return [];
-    const key = `${stateKey(state)} ${unit} ${Math.min(red, black)} ${Math.max(red, black)}`;
+    // A contact that was read closed and dead in one state is not read so again in another.
+    const when = state.power ? stateKey(state) : 'dead';
+    const key = `${when} ${unit} ${Math.min(red, black)} ${Math.max(red, black)}`;
     if (this.taken.has(key)) return [];
     this.taken.add(key);
     for (const node of [red, black]) {

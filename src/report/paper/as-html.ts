@@ -54,9 +54,9 @@ function listOf(tag: string, items: readonly string[], before: string): string {
   return `<${tag}>${all.join('')}</ul>`;
 }
 
-function fieldOf({ label, value, wide }: Field): string {
+function fieldOf({ label, value, room }: Field): string {
   const [given, filled] = value === undefined ? ['', ''] : [svgText(value), ' filled'];
-  return `<div class="field${wide === true ? ' wide' : ''}${filled}"><dt>${svgText(label)}</dt><dd>${given}</dd></div>`;
+  return `<div class="field${room === undefined ? '' : ` ${room}`}${filled}"><dt>${svgText(label)}</dt><dd>${given}</dd></div>`;
 }
 
 function tableOf({ columns, groups }: Table): string {

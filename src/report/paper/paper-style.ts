@@ -21,9 +21,9 @@ ul.ticks li { break-inside: avoid; margin: 0.6mm 0; padding-left: 6mm; position:
 dl { display: grid; grid-template-columns: 1fr 1fr 1fr; gap: 0 4mm; margin: 1mm 0; }
 .field { display: flex; gap: 2mm; align-items: flex-end; border-bottom: 0.25mm solid #000; min-height: 7mm; break-inside: avoid; }
 .field.filled { min-height: 5mm; }
-.field.wide { grid-column: 1 / -1; }
-.field.wide:not(.filled) { min-height: 14mm; align-items: flex-start; padding-top: 1mm; }
-dt { font-weight: bold; font-size: 8.5pt; flex: none; padding-bottom: 0.4mm; }
+.field.row, .field.lines { grid-column: 1 / -1; }
+.field.lines:not(.filled) { min-height: 14mm; align-items: flex-start; padding-top: 1mm; }
+dt { font-weight: bold; font-size: 8.5pt; flex: 0 1 auto; padding-bottom: 0.4mm; }
 dd { margin: 0; flex: 1; }
 table { border-collapse: collapse; width: 100%; margin: 1mm 0 2.5mm; font-size: 9pt; line-height: 1.15; }
 table.fixed { table-layout: fixed; }

@@ -23,8 +23,8 @@ export type Block =
 export interface Field {
   readonly label: string;
   readonly value?: string;
-  /** Room for a sentence or two, across the page. */
-  readonly wide?: true;
+  /** Across the page: one line, or room for a sentence or two. */
+  readonly room?: 'row' | 'lines';
 }
 
 export interface Table {
