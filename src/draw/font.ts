@@ -22,3 +22,14 @@ export function textWidth(text: string, size: number, bold: boolean = false): nu
   for (const character of text) sum += plain[(character.codePointAt(0) ?? 0) - 32] ?? widest;
   return (sum / 1000) * size * (bold ? margin.bold : margin.plain);
 }
+
+/** A text in lines no wider than this, broken between words; one longer word stands alone. */
+export function foldText(text: string, size: number, width: number): readonly string[] {
+  const lines: string[] = [];
+  for (const word of text.split(' ')) {
+    const joined = lines.length === 0 ? word : `${lines.at(-1)} ${word}`;
+    if (lines.length > 0 && textWidth(joined, size) > width) lines.push(word);
+    else lines.splice(-1, 1, joined);
+  }
+  return lines;
+}

@@ -1,6 +1,7 @@
 import type { Circuit } from '../circuit/circuit.js';
 import { type Element, listElements } from './elements.js';
-import { orderRows, type Rows } from './rows.js';
+import type { Rows } from './laid.js';
+import { orderRows } from './rows.js';
 import { findRungs } from './rungs.js';
 import { findSections, type Section } from './sections.js';
 

@@ -8,6 +8,9 @@ interface Block {
   readonly last: number;
 }
 
+/** Each round sets something apart for good; far fewer are ever needed. */
+const mostRounds = 10_000;
+
 /** Clear width between an upright and anything else. */
 const clearance = 5;
 
@@ -18,14 +21,17 @@ const clearance = 5;
 export class Places {
   private readonly ahead: Map<number, number>[] = [];
   private readonly late = new Set<number>();
+  private readonly middle = new Set<number>();
   private readonly blocks: Block[] = [];
   private readonly uprights: Block[] = [];
+  private readonly lanes: Block[] = [];
 
-  /** A new place, as far left as it can be, or (`late`) as far right. */
-  add(late: boolean): number {
+  /** A new place: as far left as it can be, as far right, or between the two. */
+  add(tends: 'left' | 'right' | 'middle'): number {
     this.ahead.push(new Map());
     const place = this.ahead.length - 1;
-    if (late) this.late.add(place);
+    if (tends === 'right') this.late.add(place);
+    if (tends === 'middle') this.middle.add(place);
     return place;
   }
 
@@ -45,32 +51,41 @@ export class Places {
     this.uprights.push({ at, low: 0, high: 0, first, last });
   }
 
+  /** Text between two rows, beside an upright: other such text and uprights keep clear of it. */
+  lane(at: number, low: number, high: number, row: number): void {
+    this.lanes.push({ at, low, high, first: row, last: row });
+  }
+
   /** Where everything stands, clear of one another; from 0. `width` is the least there is between left and right end. */
   solve(width: number): readonly number[] {
     for (let round = 0; ; round += 1) {
       const found = this.positions(width);
       if (!this.separate(found)) return found;
-      if (round > 4 * (this.blocks.length + this.uprights.length) ** 2)
-        throw new Error('the ladder can not be put in order');
+      if (round > mostRounds) throw new Error('the ladder can not be put in order');
     }
   }
 
   /** Sets apart what clashes; false when nothing does. */
   private separate(found: readonly number[]): boolean {
     let any = false;
-    for (const [index, a] of this.uprights.entries()) {
-      for (const b of [...this.blocks, ...this.uprights.slice(index + 1)]) {
-        if (a.at === b.at || a.last < b.first || b.last < a.first) continue;
-        const [x, y] = [found[a.at] ?? 0, found[b.at] ?? 0];
-        if (x + clearance <= y - b.low + 1e-6 || y + b.high + clearance <= x + 1e-6) continue;
-        const middle = y + (b.high - b.low) / 2;
-        if (this.isAhead(a.at, b.at) || (x < middle && !this.isAhead(b.at, a.at)))
-          this.keep(a.at, b.at, b.low + clearance);
-        else this.keep(b.at, a.at, b.high + clearance);
-        any = true;
-      }
-    }
+    const apart = (a: Block, b: Block) => {
+      if (this.setApart(a, b, found)) any = true;
+    };
+    for (const [index, a] of this.uprights.entries())
+      for (const b of [...this.blocks, ...this.lanes, ...this.uprights.slice(index + 1)]) apart(a, b);
+    for (const [index, a] of this.lanes.entries()) for (const b of this.lanes.slice(index + 1)) apart(a, b);
     return any;
+  }
+
+  private setApart(a: Block, b: Block, found: readonly number[]): boolean {
+    if (a.at === b.at || a.last < b.first || b.last < a.first) return false;
+    const [x, y] = [found[a.at] ?? 0, found[b.at] ?? 0];
+    const [aBefore, bBefore] = [a.high + b.low + clearance, b.high + a.low + clearance];
+    if (x + aBefore <= y + 1e-6 || y + bBefore <= x + 1e-6) return false;
+    const leftOf = x + (a.high - a.low) / 2 < y + (b.high - b.low) / 2;
+    if (this.isAhead(a.at, b.at) || (leftOf && !this.isAhead(b.at, a.at))) this.keep(a.at, b.at, aBefore);
+    else this.keep(b.at, a.at, bBefore);
+    return true;
   }
 
   private isAhead(a: number, b: number): boolean {
@@ -98,7 +113,11 @@ export class Places {
     // Whatever stands behind something late is late too, or the two could change places.
     const late = new Set(this.late);
     for (const place of late) for (const next of this.ahead[place]?.keys() ?? []) late.add(next);
-    return early.map((x, place) => (late.has(place) ? (latest[place] ?? x) : x));
+    return early.map((x, place) => {
+      const far = latest[place] ?? x;
+      if (late.has(place)) return far;
+      return this.middle.has(place) ? (x + far) / 2 : x;
+    });
   }
 
   /** Every place before those that stand right of it. */

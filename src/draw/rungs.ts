@@ -129,7 +129,10 @@ class RungFinder {
   private drawFrom(start: number, element: Element): void {
     const next = farEnd(element, start);
     const first: Way = { nodes: [start, next], elements: [element] };
-    if (this.placed.has(next)) return this.add('path', first);
+    if (this.placed.has(next)) {
+      this.add('path', first);
+      return;
+    }
     const without = new Set([...this.drawn, element]);
     const bridge = this.shortest(
       next,
@@ -157,31 +160,31 @@ class RungFinder {
     }
   }
 
+  /** The cheapest way to a goal, but not through elements in `without` or nodes in `not`. */
   private shortest(
     start: number,
     isGoal: (node: number) => boolean,
     without: ReadonlySet<Element>,
     not: ReadonlySet<number>,
   ): { readonly way: Way; readonly cost: number } | undefined {
-    const cost = new Map([[start, 0]]);
+    const open = new Map([[start, 0]]);
+    const done = new Map<number, number>();
     const arrived = new Map<number, Element>();
-    const done = new Set<number>();
-    for (;;) {
-      let node: number | undefined;
-      for (const [each, there] of cost)
-        if (!done.has(each) && (node === undefined || there < (cost.get(node) ?? 0))) node = each;
-      if (node === undefined) return undefined;
-      if (isGoal(node)) return { way: walkBack(node, start, arrived), cost: cost.get(node) ?? 0 };
-      done.add(node);
+    while (open.size > 0) {
+      const [node, cost] = [...open].reduce((best, each) => (each[1] < best[1] ? each : best));
+      if (isGoal(node)) return { way: walkBack(node, start, arrived), cost };
+      open.delete(node);
+      done.set(node, cost);
       for (const each of this.byNode.get(node) ?? []) {
         const far = farEnd(each, node);
-        if (without.has(each) || not.has(far) || done.has(far)) continue;
-        const through = (cost.get(node) ?? 0) + (isConductor(each.role) ? 1 : loadCost);
-        if (through >= (cost.get(far) ?? Number.POSITIVE_INFINITY)) continue;
-        cost.set(far, through);
+        const through = cost + (isConductor(each.role) ? 1 : loadCost);
+        const barred = without.has(each) || not.has(far) || done.has(far);
+        if (barred || through >= (open.get(far) ?? Number.POSITIVE_INFINITY)) continue;
+        open.set(far, through);
         arrived.set(far, each);
       }
     }
+    return undefined;
   }
 
   /** Lays a way down left to right; an end that would have to lie left of where it is gets only its name. */

@@ -27,7 +27,7 @@ export interface Scene {
   readonly state: State;
   readonly faults: readonly Fault[];
   /** Without a state asked for: contacts as they rest without power, and nothing computed. */
-  readonly outcome: 'not-asked' | 'steady' | 'chattering' | 'short' | 'overload';
+  readonly outcome: 'not-asked' | 'steady' | 'no-power' | 'chattering' | 'short' | 'overload';
   readonly potential: (node: number) => Potential;
   /** What a meter shows there against the section's reference; undefined where it is no test point, or nothing holds still. */
   readonly expected: (node: number) => Expected | undefined;
@@ -51,19 +51,19 @@ export function lookAt(ladder: Ladder, state: State | undefined, faults: readonl
   const sight = new TestStand(circuit, nominalSupplies(circuit)).look(state, faults);
   if (sight.kind !== 'steady') return still(ladder, state, faults, sight.kind);
   const { view } = sight;
-  const expected = expectedIn(ladder, view);
+  const expected = state.power ? expectedIn(ladder, view) : new Map<number, NodeExpected>();
   const earthed = earthedNodes(ladder);
   const conducts = new Set<number>();
   const loads = new Map<number, LoadScene>();
   for (const element of ladder.elements) {
     const { index, branch } = element;
     if (branch !== undefined && isPresent(view, branch)) conducts.add(index);
-    if (!isConductor(element.role)) loads.set(index, loadScene(circuit, view, element));
+    if (state.power && !isConductor(element.role)) loads.set(index, loadScene(circuit, view, element));
   }
   return {
     state,
     faults,
-    outcome: 'steady',
+    outcome: state.power ? 'steady' : 'no-power',
     potential: (node) => potentialOf(expected.get(node), earthed.has(node)),
     expected: (node) => (isTestPoint(circuit, node) ? expected.get(node)?.expected : undefined),
     conducts,

@@ -1,183 +1,163 @@
 import {
-  type Element,
-  type Ladder,
+  foldText,
+  type LadderSection,
   type Layout,
   layOut,
+  leftOf,
   type Picture,
-  type PlacedLine,
-  type Scene,
-  textSizes,
+  referenceOf,
+  textWidth,
 } from '../../draw/draw.js';
+import { shortCaution } from '../cautions.js';
 import { clean } from '../clean.js';
+import { wordMode, wordPart } from '../word-fault.js';
 import { wordState } from '../word-state.js';
-import { type JobNotes, letteringFor } from './lettering.js';
-import { type Palette, palettes } from './palette.js';
-import { svgElement, svgText } from './svg.js';
-import { symbolOf } from './symbols.js';
+import { type Block, packBlocks, textBlock } from './block.js';
+import { chartBlocks } from './chart-blocks.js';
+import { jobHeadline, jobNotes, readingsBlock, symptomsBlock } from './job-words.js';
+import { keyBlock, partsBlock } from './key-block.js';
+import { letteringFor } from './lettering.js';
+import { type Palette, palettes, type Theme } from './palette.js';
+import { sectionSvg } from './section-svg.js';
+import { sheetSvg } from './sheet.js';
+import { svgWords } from './svg.js';
 
 export interface SvgOptions {
-  readonly theme: 'light' | 'dark';
+  readonly theme: Theme;
 }
 
-const noNotes: JobNotes = { node: () => [], element: () => [] };
+/** Between blocks of the sheet. */
+const space = 18;
 
-/** Between pieces of the sheet, and around it. */
-const space = 16;
-
-/** A ladder, in a scene, as one SVG document: attributes only, no style, no script, no references, safe inside HTML. */
-export function ladderSvg({ ladder, scene }: Picture, options: SvgOptions): string {
-  const { circuit, sections } = ladder;
-  const palette = palettes[options.theme];
-  const lettering = letteringFor(ladder, scene, noNotes);
-  const first = sections.map((section) => layOut(section, lettering, 0));
-  const width = Math.max(...first.map((layout) => layout.width));
-  const layouts = sections.map((section, index) =>
-    layOut(section, lettering, (first[index]?.width ?? 0) > width * 0.4 ? width : 0),
-  );
-  const left = Math.max(...layouts.map((each) => each.left)) + space;
-  const right = Math.max(...layouts.map((each) => each.width + each.right)) + space;
-  const pieces: string[] = [];
-  let y = 34;
-  pieces.push(text(clean(circuit.title), { x: space, y, size: 16, bold: true }, palette));
-  y += 18;
-  pieces.push(text(subtitle(scene), { x: space, y, size: 11 }, palette));
-  y += 20;
-  for (const layout of layouts) {
-    pieces.push(
-      svgElement('g', { transform: `translate(${left} ${y})` }, paintSection(ladder, scene, layout, palette)),
-    );
-    y += layout.height + space;
-  }
-  const total = { width: left + right, height: y + space };
-  const paper = svgElement('rect', { width: total.width, height: total.height, fill: palette.paper });
-  return svgElement(
-    'svg',
-    {
-      xmlns: 'http://www.w3.org/2000/svg',
-      viewBox: `0 0 ${total.width.toFixed(0)} ${total.height.toFixed(0)}`,
-      'font-family': 'Helvetica, Arial, Liberation Sans, sans-serif',
-      role: 'img',
-    },
-    [svgElement('title', {}, [svgText(circuit.title)]), paper, ...pieces],
-  );
-}
-
-function subtitle({ state, outcome }: Scene): string {
-  if (outcome === 'not-asked') return 'Wiring, contacts as they rest without power';
-  return `State: ${wordState(state)}`;
-}
-
-function text(
-  content: string,
-  at: {
-    readonly x: number;
-    readonly y: number;
-    readonly size: number;
-    readonly bold?: boolean;
-    readonly anchor?: string;
-    readonly fill?: string;
-  },
-  palette: Palette,
-): string {
-  return svgElement(
-    'text',
-    {
-      x: at.x,
-      y: at.y,
-      'font-size': at.size,
-      'font-weight': at.bold ? 'bold' : undefined,
-      'text-anchor': at.anchor === 'start' ? undefined : at.anchor,
-      fill: at.fill ?? palette.ink,
-    },
-    [svgText(content)],
-  );
-}
-
-function paintSection({ circuit }: Ladder, scene: Scene, layout: Layout, palette: Palette): string[] {
-  const lines = layout.lines.map((line) => conductor(line, scene, palette));
-  const symbols = layout.symbols.map(({ element, x, y, flipped }) => {
-    const works = scene.loads.get(element.index)?.works === 'yes';
-    return symbol(circuit, scene, element, { x, y, flipped, works }, palette);
-  });
-  const nodes = layout.nodes.map(({ node, x, y, kind }) => {
-    const stroke = palette.stroke[scene.potential(node)].colour;
-    if (kind === 'junction') return svgElement('circle', { cx: x, cy: y, r: 3, fill: stroke });
-    const r = kind === 'pole' ? 4.5 : 2;
-    return svgElement('circle', { cx: x, cy: y, r, fill: palette.paper, stroke, 'stroke-width': 1.2 });
-  });
-  const texts = layout.texts.map(({ role, text: content, x, y, anchor, of }) => {
-    const bold = role === 'name' || role === 'pole' || (role === 'comment' && content.startsWith('\u25CF'));
-    const fill =
-      role === 'node' && of.node !== undefined
-        ? palette.stroke[scene.potential(of.node)].colour
-        : role === 'number' || role === 'colour'
-          ? palette.faint
-          : palette.ink;
-    return text(content, { x, y, size: textSizes[role], bold, anchor, fill }, palette);
-  });
-  return [...lines, ...symbols, ...nodes, ...texts];
-}
-
-function conductor({ x1, y1, x2, y2, node, rail }: PlacedLine, scene: Scene, palette: Palette): string {
-  const { colour, width, dash } = palette.stroke[scene.potential(node)];
-  return svgElement('line', {
-    x1,
-    y1,
-    x2,
-    y2,
-    stroke: colour,
-    'stroke-width': rail ? width + 1 : width,
-    'stroke-dasharray': dash,
-    'stroke-linecap': dash === undefined ? 'square' : undefined,
-  });
-}
-
-function symbol(
-  circuit: Ladder['circuit'],
-  scene: Scene,
-  element: Element,
-  at: { readonly x: number; readonly y: number; readonly flipped: boolean; readonly works: boolean },
-  palette: Palette,
-): string {
-  const {
-    lines,
-    filled,
-    circles = [],
-    dashed,
-    letters = [],
-  } = symbolOf(circuit, element, scene.conducts.has(element.index));
-  const fill = at.works ? palette.working : palette.paper;
-  const shapes = [
-    svgElement('path', { d: lines, fill: 'none' }),
-    ...(filled === undefined ? [] : [svgElement('path', { d: filled, fill })]),
-    ...circles.map(({ x, y, r }) => svgElement('circle', { cx: x, cy: y, r, fill })),
-    ...(filled === undefined && circles.length === 0 ? [] : [svgElement('path', { d: lines, fill: 'none' })]),
-    ...(dashed === undefined
-      ? []
-      : [svgElement('path', { d: dashed, 'stroke-dasharray': '2 1.5', 'stroke-width': 0.9 })]),
-    ...letters.map((each) =>
-      svgElement(
-        'text',
-        {
-          x: each.x,
-          y: each.y,
-          'font-size': each.size,
-          'text-anchor': 'middle',
-          fill: palette.ink,
-          stroke: 'none',
-        },
-        [svgText(each.text)],
-      ),
-    ),
+/**
+ * A ladder drawing as one SVG document, sized for A4 or Letter: attributes only, no style, ids, scripts or references,
+ * so that it stands safely inside HTML. Text from the circuit is cleaned and escaped.
+ */
+export function ladderSvg(picture: Picture, { theme }: SvgOptions): string {
+  const palette = palettes[theme];
+  const ladder = ladderBlock(picture, palette);
+  const foot = [
+    readingsBlock(picture, palette),
+    symptomsBlock(picture, palette),
+    ...chartBlocks(picture, palette),
+    partsBlock(picture, palette),
+    keyBlock(picture, palette),
+  ].flatMap((block) => block ?? []);
+  const width = Math.max(ladder.width, ...foot.map((block) => block.width));
+  const blocks = [
+    headBlock(picture, palette, width),
+    ladder,
+    packBlocks(foot, width, space),
+    textBlock([shortCaution], palette, { width }),
   ];
-  return svgElement(
-    'g',
-    {
-      transform: `translate(${at.x.toFixed(2)} ${at.y.toFixed(2)})`,
-      stroke: palette.ink,
-      'stroke-width': at.works ? 2 : 1.3,
-      fill: 'none',
-    },
-    shapes,
+  return sheetSvg(clean(picture.ladder.circuit.title), blocks, palette);
+}
+
+function headBlock(picture: Picture, palette: Palette, width: number): Block {
+  const { circuit } = picture.ladder;
+  const lines = [
+    ...foldText(clean(circuit.title), 16, width / 1.1).map((text) => ({ text, size: 16, bold: true })),
+    ...[...headlines(picture), ...jobHeadline(picture)]
+      .flatMap((line) => foldText(line, 11, width / 1.1))
+      .map((text) => ({ text, size: 11, bold: false })),
+  ];
+  const heights = lines.map(({ size }) => size + 5);
+  const before = (index: number) => heights.slice(0, index).reduce((sum, each) => sum + each, 0);
+  return {
+    width: Math.max(...lines.map(({ text, size, bold }) => textWidth(text, size, bold))),
+    height: before(lines.length),
+    paint: (x, y) =>
+      lines.map(({ text, size, bold }, index) =>
+        svgWords(text, { x, y: y + before(index) + size, size, bold, fill: palette.ink }),
+      ),
+  };
+}
+
+/** In which state the circuit is drawn, and what holds there. */
+export function headlines({ ladder, scene, job }: Picture): readonly string[] {
+  const { state, outcome, faults } = scene;
+  const planted = faults.map(
+    (fault) => `${wordPart(ladder.circuit, fault.part)} ${wordMode(ladder.circuit, fault)}`,
   );
+  const sound = job === undefined ? '' : 'Drawn as the sound circuit should be there. ';
+  const lines = {
+    'not-asked': ['Wiring. Contacts stand as they rest without power; nothing is computed.'],
+    steady: [
+      `State: ${wordState(state)}. ${sound}Volts and amps are nominal; supply and parts have tolerances.`,
+    ],
+    'no-power': [`State: ${wordState(state)}. Nothing is fed; capacitors may still hold charge.`],
+    chattering: [`State: ${wordState(state)}. In it contacts never settle, so no volts are shown.`],
+    short: [`State: ${wordState(state)}. In it the supply is shorted, so no volts are shown.`],
+    overload: [`State: ${wordState(state)}. In it a protector opens, so no volts are shown.`],
+  }[outcome];
+  return planted.length === 0 ? lines : [...lines, `Planted: ${planted.join('; ')}.`];
+}
+
+/** All sections under one another, their left rails in line. */
+function ladderBlock(picture: Picture, palette: Palette): Block {
+  const { ladder } = picture;
+  const lettering = letteringFor(ladder, picture.scene, jobNotes(picture));
+  const natural = ladder.sections.map((section) => layOut(section, lettering, 0).width);
+  const widest = Math.max(...natural);
+  const layouts = inLine(
+    ladder.sections.map((section) => layOut(section, lettering, section.poles.length > 1 ? widest : 0)),
+  );
+  const left = Math.max(...layouts.map((each) => each.left));
+  const right = Math.max(...layouts.map((each) => each.width + each.right));
+  const captions = ladder.sections.map((section) => captionOf(picture, section));
+  let height = 0;
+  const tops = layouts.map((layout) => {
+    const top = height;
+    height += captionHeight + layout.height + 4;
+    return top;
+  });
+  const paint = (x: number, y: number) =>
+    layouts.flatMap((layout, index) => [
+      svgWords(captions[index] ?? '', {
+        x: x + left,
+        y: y + (tops[index] ?? 0) + 9,
+        size: 10,
+        bold: true,
+        fill: palette.faint,
+      }),
+      ...sectionSvg(picture, layout, palette, x + left, y + (tops[index] ?? 0) + captionHeight),
+    ]);
+  return { width: left + right, height, paint };
+}
+
+const captionHeight = 16;
+
+/** Comments and numbers of all sections in one column each. */
+function inLine(layouts: readonly Layout[]): readonly Layout[] {
+  const columns = { comment: Number.NEGATIVE_INFINITY, number: Number.POSITIVE_INFINITY };
+  for (const { role, x } of layouts.flatMap(({ texts }) => texts)) {
+    if (role === 'comment') columns.comment = Math.max(columns.comment, x);
+    if (role === 'number') columns.number = Math.min(columns.number, x);
+  }
+  return layouts.map((layout) => {
+    const texts = layout.texts.map((text) =>
+      text.role === 'comment' || text.role === 'number' ? { ...text, x: columns[text.role] } : text,
+    );
+    const left = -Math.min(0, ...texts.map(leftOf));
+    const right = Math.max(layout.width, ...texts.map((text) => leftOf(text) + text.width)) - layout.width;
+    return { ...layout, texts, left, right };
+  });
+}
+
+/** What feeds a section, and where the black lead is for its volts. */
+export function captionOf({ ladder, scene }: Picture, section: LadderSection): string {
+  const { circuit } = ladder;
+  const [pole] = section.poles;
+  if (pole === undefined) return 'Joined to no supply';
+  if (section.poles.every(({ leg }) => leg === 'earth')) return 'Protective earth';
+  const supply = circuit.supplies.get(pole.source);
+  const title = circuit.parts.get(pole.source)?.title;
+  const name = title === undefined ? clean(pole.source) : `${clean(pole.source)} ${clean(title)}`;
+  const what =
+    supply === undefined
+      ? `${name}, ${clean(pole.leg)}`
+      : `${name}, ${supply.system}, ${supply.stated} V${supply.hertz === 0 ? '' : `, ${supply.hertz} Hz`}`;
+  const black = referenceOf(section);
+  if (scene.outcome !== 'steady' || black === undefined) return what;
+  return `${what}; volts against ${clean(circuit.nodes[black]?.name ?? '')}`;
 }

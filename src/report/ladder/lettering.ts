@@ -1,12 +1,25 @@
 import type { Circuit } from '../../circuit/circuit.js';
-import type { Element, Ladder, Laid, Lettering, Pole, Rung, Scene } from '../../draw/draw.js';
+import {
+  contactCharts,
+  type Element,
+  foldPoint,
+  type Ladder,
+  type Lettering,
+  type Pole,
+  type Rung,
+  type Scene,
+} from '../../draw/draw.js';
 import { clean } from '../clean.js';
 import { showValue } from '../number.js';
 
-/** Notes that a job adds to places and parts: readings and where the leads go next. */
+/** Begins the comment on a load that works. */
+export const onMark = '\u25CF';
+
+/** Notes that a job adds at places: readings, and where the leads go next. */
 export interface JobNotes {
   readonly node: (node: number) => readonly string[];
-  readonly element: (element: Element) => readonly string[];
+  /** By branch. */
+  readonly wire: (branch: number) => readonly string[];
 }
 
 /** Letters of terminals after IEC 60445; other legs keep the file's name. */
@@ -31,9 +44,13 @@ export function letteringFor(ladder: Ladder, scene: Scene, job: JobNotes): Lette
   const { circuit } = ladder;
   const numbers = rungNumbers(ladder);
   const owned = ownedNodes(ladder);
+  const charted = new Set(contactCharts(circuit, undefined).map((chart) => chart.switch));
   return {
     name: (element) => nameOf(circuit, element),
-    notes: (element) => [...notesOf(ladder, scene, numbers, element), ...job.element(element)],
+    notes: (element) => [
+      ...notesOf(ladder, scene, numbers, charted, element),
+      ...job.wire(element.branch ?? -1),
+    ],
     terminal: (node, element) => terminalAt(circuit, owned, node, element),
     node: (node) => [...wordNode(circuit, scene, node), ...job.node(node)],
     pole: (pole) => markOf(circuit, pole),
@@ -43,16 +60,17 @@ export function letteringFor(ladder: Ladder, scene: Scene, job: JobNotes): Lette
   };
 }
 
+/** Rows are counted through all sections; two feeds in one row have one number. */
 export function rungNumbers({ sections }: Ladder): ReadonlyMap<Rung, number> {
-  const rungs = sections.flatMap(({ rows }) => rows.flat()).map(({ rung }: Laid) => rung);
-  return new Map(rungs.filter(({ kind }) => kind !== 'feed').map((rung, index) => [rung, index + 1]));
+  const rows = sections.flatMap((section) => section.rows);
+  return new Map(rows.flatMap((row, index) => row.map(({ rung }) => [rung, index + 1] as const)));
 }
 
+/** A part and what it is of it; of a wire the colour. */
 function nameOf({ parts }: Circuit, { part, role, names }: Element): string {
-  if (role === 'wire') return clean(parts.get(part)?.colour ?? '');
-  if (role === 'coil') return clean(part);
+  if (role === 'wire') return clean(parts.get(part)?.colour ?? '').replace('/', `/${foldPoint}`);
   const [first] = names;
-  return clean(first === undefined ? part : `${part} ${first}`);
+  return role === 'coil' || first === undefined ? clean(part) : `${clean(part)}${foldPoint}${clean(first)}`;
 }
 
 /** The parts whose terminals are named after them, by node. */
@@ -82,7 +100,7 @@ function terminalAt(
 
 /** `120 V`, `floating`, or that it is never probed. */
 function wordNode({ nodes }: Circuit, scene: Scene, node: number): readonly string[] {
-  if (nodes[node]?.hazard !== undefined) return ['no probe'];
+  if (nodes[node]?.hazard !== undefined) return ['no', 'probe'];
   const expected = scene.expected(node);
   if (expected === undefined) return [];
   return [expected.kind === 'floating' ? 'floating' : roughVolts(expected.nominal)];
@@ -94,10 +112,16 @@ export function roughVolts(volts: number): string {
   return Math.abs(volts) >= 100 ? `${Math.round(volts)} V` : showValue(volts, 'V');
 }
 
+/** Amps to three figures. */
+function roughAmps(amps: number): string {
+  return `${amps < 10 ? amps.toFixed(2) : amps.toFixed(1)} A`;
+}
+
 function notesOf(
   ladder: Ladder,
   scene: Scene,
   numbers: ReadonlyMap<Rung, number>,
+  charted: ReadonlySet<string>,
   element: Element,
 ): readonly string[] {
   const { circuit } = ladder;
@@ -107,25 +131,24 @@ function notesOf(
   if (gate?.kind === 'threshold') {
     const unit = circuit.conditions.get(gate.condition)?.unit ?? '';
     const { opensAbove, closesAbove } = gate.limits;
-    return [
-      clean(opensAbove === undefined ? `closes > ${closesAbove} ${unit}` : `opens > ${opensAbove} ${unit}`),
-    ];
+    const limit =
+      opensAbove === undefined ? `closes >${foldPoint}${closesAbove}` : `opens >${foldPoint}${opensAbove}`;
+    return [`${limit} ${clean(unit)}`];
   }
   if (gate?.kind === 'actuator') {
     const actuator = circuit.actuators[gate.actuator];
     if (actuator === undefined || actuator.kind === 'output') return [];
     const rung = rungOf(ladder, numbers, ({ branch: at }) => at === actuator.branch);
-    return [actuator.kind === 'relay' ? `coil: rung ${rung}` : `${clean(actuator.name)}: rung ${rung}`];
+    return [`${actuator.kind === 'relay' ? 'coil' : clean(actuator.name)}${foldPoint}in rung ${rung}`];
   }
   if (gate?.kind === 'value' || gate?.kind === 'position') {
     const at = gate.kind === 'value' ? gate.condition : gate.switch;
-    const set = scene.state.settings.get(at);
-    const moved = scene.outcome !== 'not-asked' && at in scene.state.changes;
-    if (moved && set !== undefined) return [clean(gate.kind === 'value' ? `${at} ${set}` : `at ${set}`)];
-    return [];
+    const moved = scene.outcome !== 'not-asked' && at in scene.state.changes && !charted.has(at);
+    const set = clean(String(scene.state.settings.get(at)));
+    return moved ? [gate.kind === 'value' ? `${clean(at)}${foldPoint}${set}` : `at ${set}`] : [];
   }
   const amps = scene.loads.get(element.index)?.amps;
-  return amps === undefined || amps < 0.005 ? [] : [showValue(amps, 'A')];
+  return amps === undefined || amps < 0.005 ? [] : [roughAmps(amps)];
 }
 
 function rungOf(
@@ -161,7 +184,7 @@ function commentOn(
       if (places.length > 0) lines.push(`contacts: rung ${places.join(', ')}`);
     }
     const { works, job = '' } = scene.loads.get(element.index) ?? {};
-    if (works === 'yes') lines.push(`\u25CF ON: ${clean(job)}`);
+    if (works === 'yes') lines.push(`${onMark} ON: ${clean(job)}`);
     if (works === 'marginal') lines.push(`\u25D0 on the limit: ${clean(job)}`);
     if (works === 'no') lines.push('\u25CB off');
     return lines;

@@ -13,15 +13,23 @@ export interface Palette {
   readonly faint: string;
   /** Behind a load that works. */
   readonly working: string;
+  /** Behind what bounds the fault, and its hatching. */
+  readonly bracket: string;
+  readonly hatch: string;
   readonly stroke: Readonly<Record<Potential, Stroke>>;
 }
 
-export const palettes: Readonly<Record<'light' | 'dark', Palette>> = {
+/** For paper, and for a dark screen. */
+export type Theme = 'light' | 'dark';
+
+export const palettes: Readonly<Record<Theme, Palette>> = {
   light: {
     paper: '#ffffff',
     ink: '#111111',
     faint: '#555555',
     working: '#ffe08a',
+    bracket: '#f3e3ef',
+    hatch: '#8a5a80',
     stroke: {
       plain: { colour: '#111111', width: 1.3 },
       live: { colour: '#a80f1c', width: 2.6 },
@@ -35,6 +43,8 @@ export const palettes: Readonly<Record<'light' | 'dark', Palette>> = {
     ink: '#eceff2',
     faint: '#aab2ba',
     working: '#6b5200',
+    bracket: '#3a2436',
+    hatch: '#b98fb0',
     stroke: {
       plain: { colour: '#eceff2', width: 1.3 },
       live: { colour: '#ff7b7b', width: 2.6 },
