@@ -32,7 +32,6 @@ export {
 } from './sheet/reconnect.js';
 export type { Stretch } from './sheet/walk.js';
 export {
-  emptyJob,
   makeSheet,
   type SheetAnswer,
   type SheetReading,

@@ -11,7 +11,7 @@ import { cautions } from './cautions.js';
 import { clean } from './clean.js';
 import { faceOf } from './connector-face.js';
 import { count, jsonNumber, showValue } from './number.js';
-import type { Block, Cell, Table } from './paper/paper.js';
+import type { Block, Cell, Column, Table } from './paper/paper.js';
 import { slipEffectsJson, slipProofJson, wordProof } from './slip-report.js';
 import { faultJson, wordPart } from './word-fault.js';
 import { inStates } from './word-state.js';
@@ -57,25 +57,22 @@ function rowBlocks(answer: ReconnectAnswer, row: TerminalRow): Block[] {
 }
 
 function terminalTable(circuit: Circuit, { owner, terminals, connector }: TerminalRow): Table {
-  return {
-    kind: 'table',
-    columns: [
-      { head: 'terminal', width: 11 },
-      { head: 'for', width: 14, wraps: true },
-      { head: 'wire', width: 20, wraps: true },
-      { head: 'gauge', width: 11 },
-      { head: 'goes to', width: 23, wraps: true },
-      { head: 'marked, off', width: 10 },
-      { head: 'back on', width: 11 },
-    ],
-    groups: [
-      {
-        caption:
-          connector === undefined ? `Wires on ${owner}` : `Wires on ${owner}, a side of ${connector.name}`,
-        rows: terminals.flatMap((each) => terminalRows(circuit, each)),
-      },
-    ],
-  };
+  const caption =
+    connector === undefined ? `Wires on ${owner}` : `Wires on ${owner}, a side of ${connector.name}`;
+  const columns: readonly Column[] = [
+    { head: 'terminal', width: 11 },
+    { head: 'for', width: 14, wraps: true },
+    { head: 'wire', width: 20, wraps: true },
+    { head: 'gauge', width: 11 },
+    { head: 'goes to', width: 23, wraps: true },
+    { head: 'marked, off', width: 10 },
+    { head: 'back on', width: 11 },
+  ];
+  const rows = terminals.flatMap((each) => terminalRows(circuit, each));
+  // Of a plug nothing is known of what its pins are for, and the column would be empty.
+  const isTold = terminals.some(({ uses }) => uses.length > 0);
+  const kept = <Item>(items: readonly Item[]) => items.filter((_, index) => isTold || index !== 1);
+  return { kind: 'table', columns: kept(columns), groups: [{ caption, rows: rows.map(kept) }] };
 }
 
 function terminalRows(circuit: Circuit, { terminal, uses, wires }: Reconnection): Cell[][] {

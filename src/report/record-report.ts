@@ -106,7 +106,7 @@ function wordSupply({ supply }: Job): string | undefined {
 }
 
 /** The conclusion, how it was reached, how sure it is, and what would tell more. */
-function conclusionBlocks({ answer, onward: { triage, next } }: RecordParts): Block[] {
+function conclusionBlocks({ answer, onward: { triage, next }, after }: RecordParts): Block[] {
   const reasons = [
     ...doubtLines(answer),
     ...discrepancyLines(answer),
@@ -118,7 +118,8 @@ function conclusionBlocks({ answer, onward: { triage, next } }: RecordParts): Bl
     ...causes(answer),
   ];
   const suspects = suspectRows(answer);
-  const paragraph = nextParagraph(next);
+  // Once it is repaired there is nothing more to read for it.
+  const paragraph = after === undefined ? nextParagraph(next) : undefined;
   return [
     { kind: 'heading', text: 'Conclusion' },
     { kind: 'paragraph', text: conclusion(answer), role: 'conclusion' },
@@ -126,7 +127,7 @@ function conclusionBlocks({ answer, onward: { triage, next } }: RecordParts): Bl
     ...(suspects.length === 0 ? [] : [plainTable(suspectHead, suspects, [22, 64, 14], [1])]),
     ...suspectNotes(answer).map((text) => ({ kind: 'paragraph', text, role: 'small' }) as const),
     ...(paragraph === undefined ? [] : [{ kind: 'paragraph', text: paragraph } as const]),
-    ...suspectMatrix(next),
+    ...(after === undefined ? suspectMatrix(next) : []),
   ];
 }
 
@@ -192,11 +193,11 @@ function plainTable(
   };
 }
 
-function figureBlocks({ answer, svg }: RecordParts): Figure[] {
+function figureBlocks({ svg }: RecordParts): Figure[] {
   if (svg === undefined) return [];
-  const lines = discrepancyLines(answer);
-  const caption = `${answer.circuit.title}, with the readings where they were taken and what bounds the fault shaded.`;
-  return [{ kind: 'figure', caption, svg, lines }];
+  const caption =
+    'The circuit as it should be, with the readings where they were taken and what bounds the fault marked.';
+  return [{ kind: 'figure', caption, svg, lines: [] }];
 }
 
 /** What was done, the readings after it, safety tests, and how it was left. */

@@ -38,7 +38,7 @@ export function worksheetBlocks(answer: SheetAnswer, blankCommand: string | unde
             ? []
             : [
                 {
-                  label: `${load.name} (${load.job}) in ${wordState(state)}: yes or no`,
+                  label: `${load.name} (${load.job}) in ${wordState(state)}, yes or no`,
                   room: 'row' as const,
                 },
               ],

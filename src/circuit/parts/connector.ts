@@ -60,6 +60,8 @@ function readFace(draft: Draft, { face, pins }: Raw.Connector, path: Path): Face
     }
   }
   const missing = all.filter((pin) => !seen.has(pin));
-  if (missing.length > 0) draft.report('face-incomplete', { missing }, [...path, 'rows']);
+  // A wrong number most likely stands for the one that is missing.
+  if (missing.length > 0 && rows.flat().length < pins)
+    draft.report('face-incomplete', { missing }, [...path, 'rows']);
   return { seenFrom: face['seen-from'], rows };
 }

@@ -3,30 +3,35 @@ import type { Block, Cell, Field, Figure, Paper, Table } from './paper.js';
 
 /** CommonMark with the tables and tick boxes of GitHub's dialect. Blocks are a blank line apart. */
 export function asMarkdown({ title, blocks }: Paper): string {
-  return `${[`# ${escaped(title)}`, ...blocks.map(markdownOf)].join('\n\n')}\n`;
+  const parts = [`# ${inline(title)}`, ...blocks.map(markdownOf)];
+  return `${parts.filter((part) => part !== '').join('\n\n')}\n`;
 }
 
 /** What could begin emphasis, code, a link, a tag, an entity, a table cell, a formula, or a name that is looked up. */
 const signs = /[\\`*_[\]<>|~&$@]/g;
 
 /**
- * Text inside a line: every sign that means something stands for itself. Where a line starts with it, and nowhere
- * else, a # - + = or number would begin a block; a line of ours starts with a text only in a paragraph or a list. An
- * address of the web is broken by an empty comment's place: a colon as an entity is a colon, and begins no link.
+ * Text inside a line: every sign that means something stands for itself. An address of the web is broken up by a colon
+ * or dot as an entity, which is a colon or dot and begins no link.
  */
-function escaped(text: string): string {
+function inline(text: string): string {
   return clean(text)
     .replace(signs, '\\$&')
     .replace(/:(?=\/\/)|(?<=\bwww)\./gi, (sign) => (sign === ':' ? '&#58;' : '&#46;'))
-    .replace(/^(?:\s*)(?=[#+=-])/, '$&\\')
-    .replace(/^(\s*\d{1,9})([.)])/, '$1\\$2')
     .trim();
+}
+
+/** The same where a line, or an item of a list, begins with it: there a # - + = or a number begins a block too. */
+function escaped(text: string): string {
+  return inline(text)
+    .replace(/^(?=[#+=-])/, '\\')
+    .replace(/^(\d{1,9})(?=[.)])/, '$1\\');
 }
 
 function markdownOf(block: Block): string {
   switch (block.kind) {
     case 'heading':
-      return `## ${escaped(block.text)}`;
+      return `## ${inline(block.text)}`;
     case 'paragraph':
       return paragraphOf(escaped(block.text), block.role);
     case 'list':
@@ -52,16 +57,16 @@ function paragraphOf(text: string, role: 'danger' | 'conclusion' | 'small' | und
 const line = '\\_'.repeat(16);
 
 function fieldOf({ label, value }: Field): string {
-  return `- ${escaped(label)}: ${value === undefined ? line : escaped(value)}`;
+  return `- ${escaped(label)}: ${value === undefined ? line : inline(value)}`;
 }
 
 /** A row can't span columns here: each group is a table. */
 function tableOf({ columns, groups }: Table): string {
   const row = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
-  const head = [row(columns.map(({ head: name }) => escaped(name))), row(columns.map(() => '---'))];
+  const head = [row(columns.map(({ head: name }) => inline(name))), row(columns.map(() => '---'))];
   const tables = groups.map(({ caption, rows }) => {
     const lines = rows.length === 0 ? [] : [...head, ...rows.map((cells) => row(cells.map(cellOf)))];
-    return [...(caption === undefined ? [] : [`**${escaped(caption)}**`]), lines.join('\n')];
+    return [...(caption === undefined ? [] : [`**${inline(caption)}**`]), lines.join('\n')];
   });
   return tables
     .flat()
@@ -70,12 +75,13 @@ function tableOf({ columns, groups }: Table): string {
 }
 
 function cellOf(cell: Cell): string {
-  if (typeof cell === 'string') return escaped(cell);
-  return `${'\\_'.repeat(8)}${cell.box === '' ? '' : ` ${escaped(cell.box)}`}`;
+  if (typeof cell === 'string') return inline(cell);
+  return `${'\\_'.repeat(8)}${cell.box === '' ? '' : ` ${inline(cell.box)}`}`;
 }
 
 /** The lines as they are, in a fence longer than any in them. */
 function figureOf({ caption, lines }: Figure): string {
+  if (lines.length === 0) return '';
   const body = lines.map(clean);
   const longest = Math.max(
     2,

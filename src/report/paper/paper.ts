@@ -50,7 +50,7 @@ export interface Column {
 /** A text, or a box for a pen with what is printed in it already (a unit). */
 export type Cell = string | { readonly box: string };
 
-/** A picture, and the same told in lines of text of equal width. `svg` comes from our own drawing, never from a file. */
+/** A picture, and the same in lines of text of equal width; a picture that has none is for HTML alone. `svg` comes from our own drawing, never from a file. */
 export interface Figure {
   readonly kind: 'figure';
   readonly caption: string;
