@@ -15,7 +15,7 @@ import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
 /** Every form an answer may have; each command has some of them. */
-export const formats = ['table', 'json', 'markdown', 'html', 'yaml', 'csv'] as const;
+export const formats = ['table', 'json', 'markdown', 'html', 'yaml', 'csv', 'svg', 'terminal'] as const;
 export type Format = (typeof formats)[number];
 
 /** The options every command has. */
@@ -29,8 +29,8 @@ export interface OutputOptions extends StyleOptions {
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
   readonly json: () => Readonly<Record<string, unknown>>;
-  /** Whole files in other forms, where the command has them. */
-  readonly others?: Readonly<Partial<Record<Exclude<Format, 'table' | 'json'>, () => string>>>;
+  /** Whole files in other forms, where the command has them; a drawing in characters is its table. */
+  readonly others?: Readonly<Partial<Record<Exclude<Format, 'table' | 'json' | 'terminal'>, () => string>>>;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -62,7 +62,7 @@ async function textOf(
   style: TerminalStyle,
 ): Promise<string> {
   if (format === 'json') return showJson(command, await envelopeOf(inputs), json());
-  const other = format === 'table' ? undefined : others?.[format];
+  const other = format === 'table' || format === 'terminal' ? undefined : others?.[format];
   if (other !== undefined) return other();
   const text = table(style);
   return style.ascii ? asciiOnly(text) : text;

@@ -2,6 +2,7 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean } from '../report/report.js';
 import type {
   CheckOptions,
+  DrawOptions,
   ExpectOptions,
   FaultsOptions,
   NextOptions,
@@ -9,7 +10,7 @@ import type {
   SheetOptions,
   TraceOptions,
 } from './commands/commands.js';
-import { type Format, formats, type OutputOptions, refuse } from './deliver.js';
+import { type Format, formats, type OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
 import { version } from './version.js';
@@ -45,6 +46,11 @@ const examples = {
   faults: [
     'loadside faults range-hood.circuit.yaml',
     'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
+  ],
+  draw: [
+    'loadside draw range-hood.circuit.yaml --state speed-1 --output speed-1.svg',
+    'loadside draw range-hood.circuit.yaml --readings no-fan.readings.yaml --output no-fan.svg',
+    'loadside draw range-hood.circuit.yaml --format terminal',
   ],
   check: [
     'loadside check no-fan.readings.yaml',
@@ -97,6 +103,7 @@ export function makeProgram(wiring: Wiring): Command {
   addNext(program, wiring);
   addSheet(program, wiring);
   addReport(program, wiring);
+  addDraw(program, wiring);
   return program;
 }
 
@@ -163,26 +170,25 @@ type Run<Options extends OutputOptions> = (
 ) => Promise<ExitStatus>;
 
 /**
- * A command that runs with its own and the common options, and with a standard error that suits the terminal. Beside
- * table and json it has the formats given.
+ * A command that runs with its own and the common options, and with a standard error that suits the terminal. `forms` are
+ * those its answer is written in, the first of them unless another is asked for.
  */
 function act<Options extends OutputOptions>(
   command: Command,
   { world, finish, commands }: Wiring,
   run: Run<Options>,
-  others: readonly Format[] = [],
+  forms: readonly Format[] = ['table', 'json'],
 ): void {
   command.action(async () => {
     const given = command.optsWithGlobals<Options & { readonly json?: boolean }>();
-    const options: Options = given.json === true ? { ...given, format: 'json' } : given;
+    const [usual = given.format] = forms;
+    const chosen = command.getOptionValueSourceWithGlobals('format') === 'default' ? usual : given.format;
+    const format = given.json === true ? 'json' : chosen;
+    if (!forms.includes(format))
+      command.error(`error: ${command.name()} is written as ${forms.join(' or ')}, not as ${format}`);
+    const options: Options = { ...given, format };
     const plain = options.ascii ?? needsAscii(world.env);
     const err = plain ? (text: string) => world.err(asciiOnly(text)) : world.err;
-    const own: readonly Format[] = ['table', 'json', ...others];
-    if (!own.includes(options.format)) {
-      const help = `It has: ${own.join(', ')}.`;
-      finish(refuse({ ...world, err }, `${command.name()} has no form ${options.format}.`, help));
-      return;
-    }
     finish(await run(await commands(), { ...world, err }, command.processedArgs.flat(), options));
   });
 }
@@ -286,7 +292,7 @@ function addNext(program: Command, wiring: Wiring): void {
     command,
     wiring,
     ({ runNext }, world, [path = ''], options) => runNext(world, path, options),
-    ['markdown', 'html'],
+    ['table', 'json', 'markdown', 'html'],
   );
 }
 
@@ -302,7 +308,7 @@ function addReport(program: Command, wiring: Wiring): void {
     command,
     wiring,
     ({ runReport }, world, [path = ''], options) => runReport(world, path, options),
-    ['markdown', 'html'],
+    ['table', 'json', 'markdown', 'html'],
   );
 }
 
@@ -333,7 +339,7 @@ function addSheet(program: Command, wiring: Wiring): void {
     command,
     wiring,
     ({ runSheet }, world, [path = ''], options) => runSheet(world, path, options),
-    ['markdown', 'html', 'yaml', 'csv'],
+    ['table', 'json', 'markdown', 'html', 'yaml', 'csv'],
   );
 }
 
@@ -345,4 +351,28 @@ function jobCommand(program: Command, name: 'check' | 'next' | 'report', descrip
     .addHelpText('before', exampleText(examples[name]))
     .description(description)
     .option('-c, --circuit <file>', 'the circuit, in place of the one the readings name');
+}
+
+function addDraw(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('draw')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.draw))
+    .description(
+      'A ladder drawing: as SVG for paper, or in characters (--format terminal); in a state with what should be read.',
+    )
+    .addOption(stateOption().default([], 'the wiring alone'))
+    .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
+    .option('-r, --readings <file>', 'readings to place on it, with what bounds the fault and the next leads')
+    .addOption(
+      new Option('--theme <theme>', 'for paper, or for a dark screen')
+        .choices(['light', 'dark'])
+        .default('light'),
+    );
+  act<DrawOptions>(
+    command,
+    wiring,
+    ({ runDraw }, world, [path = ''], options) => runDraw(world, path, options),
+    ['svg', 'terminal', 'json'],
+  );
 }

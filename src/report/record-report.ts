@@ -1,4 +1,5 @@
 import type { CheckAnswer, NextAnswer, ReadingEvidence } from '../diagnose/diagnose.js';
+import type { Picture } from '../draw/draw.js';
 import type { Job, JobRecord } from '../meter/meter.js';
 import { cautions } from './cautions.js';
 import { conclusion } from './check-conclusion.js';
@@ -20,6 +21,8 @@ import { clearedLines, provenLines } from './cleared-report.js';
 import { discrepancyLines, needsLines } from './discrepancy-report.js';
 import { doubtLines } from './doubts-report.js';
 import type { Envelope } from './envelope.js';
+import { ladderSvg } from './ladder/ladder-svg.js';
+import { ladderTerminal } from './ladder/ladder-terminal.js';
 import { nextParagraph } from './next-report.js';
 import { showValue } from './number.js';
 import type { Block, Field, Figure, Paper, Table } from './paper/paper.js';
@@ -31,8 +34,8 @@ import { triageLines } from './triage-report.js';
 export interface RecordParts {
   readonly answer: CheckAnswer;
   readonly onward: Onward;
-  /** The circuit as drawn, with the readings and the bracket; absent where it could not be drawn. */
-  readonly svg?: string;
+  /** The circuit as drawn, with the readings and the bracket. */
+  readonly picture: Picture;
   /** Readings taken after the repair. */
   readonly after?: CheckAnswer;
   readonly envelope: Envelope;
@@ -50,7 +53,7 @@ export function recordPaper(parts: RecordParts): Paper {
       ...headBlocks(answer),
       ...conclusionBlocks(parts),
       ...evidenceBlocks(answer),
-      ...figureBlocks(parts),
+      figureOf(parts),
       ...repairBlocks(parts),
       { kind: 'paragraph', text: cautions.join(' '), role: 'small' },
       { kind: 'paragraph', text: madeFrom(parts.envelope), role: 'small' },
@@ -193,11 +196,18 @@ function plainTable(
   };
 }
 
-function figureBlocks({ svg }: RecordParts): Figure[] {
-  if (svg === undefined) return [];
+function figureOf({ picture }: RecordParts): Figure {
   const caption =
     'The circuit as it should be, with the readings where they were taken and what bounds the fault marked.';
-  return [{ kind: 'figure', caption, svg, lines: [] }];
+  return {
+    kind: 'figure',
+    caption,
+    svg: ladderSvg(picture, { theme: 'light' }),
+    lines: (style) =>
+      ladderTerminal(picture, { ...style, level: 0 })
+        .trimEnd()
+        .split('\n'),
+  };
 }
 
 /** What was done, the readings after it, safety tests, and how it was left. */

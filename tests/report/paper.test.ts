@@ -81,7 +81,7 @@ function paperOf(text: string): Paper {
         kind: 'figure',
         caption: text,
         svg: '<svg xmlns="http://www.w3.org/2000/svg"/>',
-        lines: ['`'.repeat(5)],
+        lines: () => ['`'.repeat(5)],
       },
       { kind: 'page' },
     ],

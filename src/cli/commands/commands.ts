@@ -1,6 +1,7 @@
 /** What the option table in program.ts calls once it knows the command; bundled apart so that help need not load it. */
 
 export { type CheckOptions, runCheck } from './check.js';
+export { type DrawOptions, runDraw } from './draw.js';
 export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type NextOptions, runNext } from './next.js';

@@ -4,7 +4,6 @@ import {
   asHtml,
   asMarkdown,
   asText,
-  ladderSvg,
   type RecordParts,
   recordJson,
   recordPaper,
@@ -50,7 +49,7 @@ async function deliverRecord(
   const parts: RecordParts = {
     answer,
     onward: { triage: triageOf(answer), next },
-    svg: ladderSvg(drawJob(answer, next), { theme: 'light' }),
+    picture: drawJob(answer, next),
     ...(later === undefined ? {} : { after: checkJob(later.circuit, later.job) }),
     envelope: await envelopeOf(inputs),
   };

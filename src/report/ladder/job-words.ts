@@ -71,30 +71,39 @@ function wordWhere({ nodes, branches }: Circuit, where: ReadingEvidence['reading
 
 const verdicts = { agrees: 'agrees', differs: 'DIFFERS \u2260', inconclusive: 'proves nothing' } as const;
 
-/** Every reading with what should be read, in file order. */
-export function readingsBlock({ ladder, job }: Picture, palette: Palette): Block | undefined {
-  if (job === undefined || job.answer.readings.length === 0) return undefined;
-  const head = ['No.', 'state', 'leads', 'shown', 'expected', ''].map((text): TableCell => ({ text }));
-  const rows = job.answer.readings.map(({ reading, expected, verdict }): TableCell[] =>
-    [
-      String(reading.index),
-      wordState(reading.state),
-      wordWhere(ladder.circuit, reading.where),
-      wordShown(reading),
-      wordExpected(expected),
-      verdicts[verdict],
-    ].map((text) => ({ text, bold: verdict === 'differs' })),
-  );
-  return tableBlock('Readings', [head, ...rows], palette);
+/** Every reading with what should be read, in file order; the head first. */
+export function readingRows({ ladder, job }: Picture): readonly (readonly string[])[] {
+  const rows = (job?.answer.readings ?? []).map(({ reading, expected, verdict }) => [
+    String(reading.index),
+    wordState(reading.state),
+    wordWhere(ladder.circuit, reading.where),
+    wordShown(reading),
+    wordExpected(expected),
+    verdicts[verdict],
+  ]);
+  return rows.length === 0 ? [] : [['No.', 'state', 'leads', 'shown', 'expected', ''], ...rows];
 }
 
-/** Symptoms, a line each. */
-export function symptomsBlock({ job }: Picture, palette: Palette): Block | undefined {
+export function readingsBlock(picture: Picture, palette: Palette): Block | undefined {
+  const rows = readingRows(picture);
+  if (rows.length === 0) return undefined;
+  const bold = (row: readonly string[]) => row.at(-1) === verdicts.differs;
+  const [head = [], ...rest] = rows;
+  const cells = rest.map((row) => row.map((text): TableCell => ({ text, bold: bold(row) })));
+  return tableBlock('Readings', [head.map((text) => ({ text })), ...cells], palette);
+}
+
+/** Symptoms under a heading, a line each. */
+export function symptomLines({ job }: Picture): readonly string[] {
   const symptoms = job?.answer.symptoms ?? [];
-  if (symptoms.length === 0) return undefined;
   const lines = symptoms.map(
     ({ symptom: { state, load, works } }) =>
       `${wordState(state)}: ${clean(load.name)} ${works ? 'does its job' : 'does not do its job'} (${clean(load.job)})`,
   );
-  return textBlock(['Symptoms', ...lines], palette, { width: 330, heading: true });
+  return lines.length === 0 ? [] : ['Symptoms', ...lines];
+}
+
+export function symptomsBlock(picture: Picture, palette: Palette): Block | undefined {
+  const lines = symptomLines(picture);
+  return lines.length === 0 ? undefined : textBlock(lines, palette, { width: 330, heading: true });
 }

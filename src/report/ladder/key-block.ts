@@ -116,8 +116,8 @@ interface Mark {
   readonly text: string;
 }
 
-/** Titles of parts that no comment beside a rung gives. */
-export function partsBlock({ ladder }: Picture, palette: Palette): Block | undefined {
+/** Titles of parts that no comment beside a rung gives, under a heading. */
+export function partLines({ ladder }: Picture): readonly string[] {
   const { circuit, elements } = ladder;
   const commented = new Set(
     elements
@@ -130,7 +130,10 @@ export function partsBlock({ ladder }: Picture, palette: Palette): Block | undef
       ? []
       : [`${clean(name)}  ${clean(title)}`],
   );
-  return lines.length === 0
-    ? undefined
-    : textBlock(['Parts', ...lines], palette, { width: 260, heading: true });
+  return lines.length === 0 ? [] : ['Parts', ...lines];
+}
+
+export function partsBlock(picture: Picture, palette: Palette): Block | undefined {
+  const lines = partLines(picture);
+  return lines.length === 0 ? undefined : textBlock(lines, palette, { width: 260, heading: true });
 }

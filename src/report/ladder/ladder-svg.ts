@@ -1,18 +1,8 @@
-import {
-  foldText,
-  type LadderSection,
-  type Layout,
-  layOut,
-  leftOf,
-  type Picture,
-  referenceOf,
-  textWidth,
-} from '../../draw/draw.js';
+import { foldText, type Layout, layOut, leftOf, type Picture, textWidth } from '../../draw/draw.js';
 import { shortCaution } from '../cautions.js';
 import { clean } from '../clean.js';
-import { wordMode, wordPart } from '../word-fault.js';
-import { wordState } from '../word-state.js';
 import { type Block, packBlocks, textBlock } from './block.js';
+import { captionOf, headlines } from './captions.js';
 import { chartBlocks } from './chart-blocks.js';
 import { jobHeadline, jobNotes, readingsBlock, symptomsBlock } from './job-words.js';
 import { keyBlock, partsBlock } from './key-block.js';
@@ -73,34 +63,18 @@ function headBlock(picture: Picture, palette: Palette, width: number): Block {
   };
 }
 
-/** In which state the circuit is drawn, and what holds there. */
-export function headlines({ ladder, scene, job }: Picture): readonly string[] {
-  const { state, outcome, faults } = scene;
-  const planted = faults.map(
-    (fault) => `${wordPart(ladder.circuit, fault.part)} ${wordMode(ladder.circuit, fault)}`,
-  );
-  const sound = job === undefined ? '' : 'Drawn as the sound circuit should be there. ';
-  const lines = {
-    'not-asked': ['Wiring. Contacts stand as they rest without power; nothing is computed.'],
-    steady: [
-      `State: ${wordState(state)}. ${sound}Volts and amps are nominal; supply and parts have tolerances.`,
-    ],
-    'no-power': [`State: ${wordState(state)}. Nothing is fed; capacitors may still hold charge.`],
-    chattering: [`State: ${wordState(state)}. In it contacts never settle, so no volts are shown.`],
-    short: [`State: ${wordState(state)}. In it the supply is shorted, so no volts are shown.`],
-    overload: [`State: ${wordState(state)}. In it a protector opens, so no volts are shown.`],
-  }[outcome];
-  return planted.length === 0 ? lines : [...lines, `Planted: ${planted.join('; ')}.`];
-}
-
 /** All sections under one another, their left rails in line. */
 function ladderBlock(picture: Picture, palette: Palette): Block {
   const { ladder } = picture;
   const lettering = letteringFor(ladder, picture.scene, jobNotes(picture));
-  const natural = ladder.sections.map((section) => layOut(section, lettering, 0).width);
-  const widest = Math.max(...natural);
+  const natural = ladder.sections.map((section) => layOut(section, lettering, 0));
+  const widest = Math.max(...natural.map(({ width }) => width));
   const layouts = inLine(
-    ladder.sections.map((section) => layOut(section, lettering, section.poles.length > 1 ? widest : 0)),
+    ladder.sections.map((section, index) => {
+      const own = natural[index];
+      const stands = own !== undefined && (own.width === widest || section.poles.length < 2);
+      return stands ? own : layOut(section, lettering, widest);
+    }),
   );
   const left = Math.max(...layouts.map((each) => each.left));
   const right = Math.max(...layouts.map((each) => each.width + each.right));
@@ -122,7 +96,8 @@ function ladderBlock(picture: Picture, palette: Palette): Block {
       }),
       ...sectionSvg(picture, layout, palette, x + left, y + (tops[index] ?? 0) + captionHeight),
     ]);
-  return { width: left + right, height, paint };
+  const caption = Math.max(...captions.map((each) => textWidth(each, 10, true)));
+  return { width: left + Math.max(right, caption), height, paint };
 }
 
 const captionHeight = 16;
@@ -142,22 +117,4 @@ function inLine(layouts: readonly Layout[]): readonly Layout[] {
     const right = Math.max(layout.width, ...texts.map((text) => leftOf(text) + text.width)) - layout.width;
     return { ...layout, texts, left, right };
   });
-}
-
-/** What feeds a section, and where the black lead is for its volts. */
-export function captionOf({ ladder, scene }: Picture, section: LadderSection): string {
-  const { circuit } = ladder;
-  const [pole] = section.poles;
-  if (pole === undefined) return 'Joined to no supply';
-  if (section.poles.every(({ leg }) => leg === 'earth')) return 'Protective earth';
-  const supply = circuit.supplies.get(pole.source);
-  const title = circuit.parts.get(pole.source)?.title;
-  const name = title === undefined ? clean(pole.source) : `${clean(pole.source)} ${clean(title)}`;
-  const what =
-    supply === undefined
-      ? `${name}, ${clean(pole.leg)}`
-      : `${name}, ${supply.system}, ${supply.stated} V${supply.hertz === 0 ? '' : `, ${supply.hertz} Hz`}`;
-  const black = referenceOf(section);
-  if (scene.outcome !== 'steady' || black === undefined) return what;
-  return `${what}; volts against ${clean(circuit.nodes[black]?.name ?? '')}`;
 }

@@ -9,6 +9,7 @@ import {
   type Rung,
   type Scene,
 } from '../../draw/draw.js';
+import type { Expected } from '../../meter/meter.js';
 import { clean } from '../clean.js';
 import { showValue } from '../number.js';
 
@@ -101,13 +102,18 @@ function terminalAt(
 /** `120 V`, `floating`, or that it is never probed. */
 function wordNode({ nodes }: Circuit, scene: Scene, node: number): readonly string[] {
   if (nodes[node]?.hazard !== undefined) return ['no', 'probe'];
-  const expected = scene.expected(node);
-  if (expected === undefined) return [];
-  return [expected.kind === 'floating' ? 'floating' : roughVolts(expected.nominal)];
+  const words = wordVolts(scene.expected(node));
+  return words === '' ? [] : [words];
+}
+
+/** What a place reads against its section's reference; nothing where nothing is known. */
+export function wordVolts(expected: Expected | undefined): string {
+  if (expected === undefined) return '';
+  return expected.kind === 'floating' ? 'floating' : roughVolts(expected.nominal);
 }
 
 /** Volts to three figures: what comes of the supply's spread is wider anyway. */
-export function roughVolts(volts: number): string {
+function roughVolts(volts: number): string {
   if (Math.abs(volts) < 0.05) return '0 V';
   return Math.abs(volts) >= 100 ? `${Math.round(volts)} V` : showValue(volts, 'V');
 }

@@ -32,8 +32,8 @@ export function sectionSvg(
     ...layout.lines.flatMap((line) => conductor(line, picture, palette)),
     ...layout.symbols.map((symbol) => drawSymbol(symbol, picture, palette)),
     ...layout.nodes.flatMap((node) => drawNode(node, next.has(node.node), colourOf(node.node), palette)),
-    ...layout.nodes.flatMap(({ node, x: at, y: on, kind }) =>
-      scene.potential(node) === 'earth' && kind === 'terminal' ? [earth(at, on, colourOf(node))] : [],
+    ...layout.nodes.flatMap(({ node, x: at, y: on }) =>
+      isEarthed(picture, node) ? [earth(at, on, colourOf(node))] : [],
     ),
     ...layout.texts.map((text) =>
       drawText(text, text.of.node === undefined ? undefined : colourOf(text.of.node), palette),
@@ -158,10 +158,18 @@ function drawNode(
   ];
 }
 
+/** Whether a wire of the protective earth ends there: at the metal of the appliance. */
+function isEarthed({ ladder, scene }: Picture, node: number): boolean {
+  if (scene.potential(node) !== 'earth') return false;
+  const [only, more] = ladder.elements.filter(({ from, to }) => from === node || to === node);
+  const terminal = ladder.sections.some(({ poles }) => poles.some((pole) => pole.node === node));
+  return only?.role === 'wire' && more === undefined && !terminal;
+}
+
 /** IEC 60617: protective earth, on its side at the end of its wire. */
 function earth(x: number, y: number, colour: string): string {
-  const lines = 'M2 0H9M9 -7V7M12 -4.5V4.5M15 -2V2';
-  const at = { transform: `translate(${svgNumber(x)} ${svgNumber(y)})` };
+  const lines = 'M-8 0H0M0 -7V7M3 -4.5V4.5M6 -2V2';
+  const at = { transform: `translate(${svgNumber(x + 10)} ${svgNumber(y)})` };
   return svgElement('g', at, [
     svgElement('path', { d: lines, stroke: colour, 'stroke-width': 1.3, fill: 'none' }),
   ]);

@@ -79,10 +79,12 @@ function cellOf(cell: Cell): string {
   return `${'\\_'.repeat(8)}${cell.box === '' ? '' : ` ${inline(cell.box)}`}`;
 }
 
+/** Wide enough for a ladder, narrow enough for a page. */
+const figureWidth = 90;
+
 /** The lines as they are, in a fence longer than any in them. */
 function figureOf({ caption, lines }: Figure): string {
-  if (lines.length === 0) return '';
-  const body = lines.map(clean);
+  const body = lines({ width: figureWidth, ascii: false }).map(clean);
   const longest = Math.max(
     2,
     ...body.flatMap((each) => [...each.matchAll(/`+/g)].map(([run]) => run.length)),

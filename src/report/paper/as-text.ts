@@ -29,8 +29,7 @@ function textOf(block: Block, style: TerminalStyle): string {
     case 'table':
       return tableOf(block, style);
     case 'figure':
-      if (block.lines.length === 0) return '';
-      return [folded(block.caption), ...block.lines.map(clean)].join('\n');
+      return [folded(block.caption), ...block.lines(style).map(clean)].join('\n');
     case 'page':
       return '';
   }

@@ -1,3 +1,5 @@
+import type { TerminalStyle } from '../show-problem.js';
+
 /**
  * A document for people, once: what is written as HTML, Markdown or plain text says the same, for all three are made of
  * this. Texts are as they came; whoever writes them out cleans and escapes them for where they go.
@@ -50,10 +52,10 @@ export interface Column {
 /** A text, or a box for a pen with what is printed in it already (a unit). */
 export type Cell = string | { readonly box: string };
 
-/** A picture, and the same in lines of text of equal width; a picture that has none is for HTML alone. `svg` comes from our own drawing, never from a file. */
+/** A picture, and the same in lines of text for a terminal so many columns wide, in ASCII where it knows no more. `svg` comes from our own drawing, never from a file. */
 export interface Figure {
   readonly kind: 'figure';
   readonly caption: string;
   readonly svg: string;
-  readonly lines: readonly string[];
+  readonly lines: (style: Pick<TerminalStyle, 'width' | 'ascii'>) => readonly string[];
 }
