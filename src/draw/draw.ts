@@ -19,5 +19,5 @@ export {
   type PlacedText,
 } from './placed.js';
 export type { Rung } from './rungs.js';
-export { type LoadScene, lookAt, type Potential, referenceOf, type Scene } from './scene.js';
+export { type LoadScene, type Potential, referenceOf, type Scene } from './scene.js';
 export type { Pole } from './sections.js';
