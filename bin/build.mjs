@@ -40,7 +40,7 @@ const apart = [
     filter: /\/rule-docs\.js$/,
     entry: 'src/report/rules/rule-docs.ts',
     file: 'rule-docs.cjs',
-    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf']),
+    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf', 'isRule']),
   },
   {
     filter: /\/match-names\.js$/,

@@ -11,6 +11,8 @@ export type {
   Actuator,
   Circuit,
   CircuitNode,
+  Connector,
+  Face,
   Load,
   Module,
   ModuleInput,
@@ -42,3 +44,5 @@ export {
   withSwitchesAtRest,
 } from './state.js';
 export type { Amps, Minutes, Ohms, Ratio, Volts } from './units.js';
+export { ownerOf, type WireEnd, wireEndsByOwner } from './wire-ends.js';
+export { inTerminalOrder } from './wrong-pins.js';

@@ -44,6 +44,8 @@ export interface Part {
   /** Faults with a value that the part itself does not fix: a burnt contact, a low supply. */
   readonly variableFaults?: readonly VariableFault[];
   readonly colour?: string;
+  /** Of a wire, as the file writes it. */
+  readonly gauge?: string;
   readonly path: Path;
 }
 
@@ -195,7 +197,17 @@ export interface Protector {
 
 export interface Connector {
   readonly name: string;
+  readonly title?: string;
+  /** Names of its sides: harness, then board. */
+  readonly sides: readonly [string, string];
   readonly pins: readonly { readonly part: string; readonly branch: number }[];
+  readonly face?: Face;
+}
+
+/** How the harness side of a connector looks: pin numbers row by row, as seen from there. */
+export interface Face {
+  readonly seenFrom: 'wire-side' | 'mating-side';
+  readonly rows: readonly (readonly number[])[];
 }
 
 export interface PinMapEntry {

@@ -34,6 +34,9 @@ export interface CircuitProblemData {
   };
   /** Both ends of a part at one node. */
   'node-same': { readonly part: string; readonly node: string };
+  /** A number on a connector's face that is no pin of it, or stands there twice. */
+  'face-pin': { readonly pin: number; readonly pins: number; readonly twice: boolean };
+  'face-incomplete': { readonly missing: readonly number[] };
   /** A place that only one thing touches. */
   'node-dangling': { readonly node: string; readonly nearest: string | undefined };
   'key-needed': { readonly part: string; readonly keys: readonly string[] };
@@ -106,6 +109,8 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'name-reserved': 'error',
   'reference-unknown': 'error',
   'node-same': 'error',
+  'face-pin': 'error',
+  'face-incomplete': 'error',
   'node-dangling': 'warning',
   'key-needed': 'error',
   'key-conflict': 'error',

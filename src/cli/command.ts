@@ -47,6 +47,8 @@ export const furtherFormats: readonly Format[] = [
   'sarif',
   'github',
   'markdown',
+  'html',
+  'yaml',
   'svg',
   'terminal',
 ];

@@ -24,6 +24,8 @@ export type Format =
   | 'sarif'
   | 'github'
   | 'markdown'
+  | 'html'
+  | 'yaml'
   | 'svg'
   | 'terminal';
 
@@ -43,6 +45,8 @@ export interface Answer {
   readonly sarif?: () => string;
   readonly github?: () => string;
   readonly markdown?: () => string;
+  readonly html?: () => string;
+  readonly yaml?: () => string;
   /** A whole picture, which is no text for a terminal. */
   readonly svg?: () => string;
   /** The table is the text of a file, for a program to read: no sign of it may change. */
@@ -93,8 +97,8 @@ export function hint(world: World, options: OutputOptions, text: string): void {
   world.err(`${text}\n`);
 }
 
-/** Hashing is loaded only for the answers that say what they were made from. */
-async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+/** What an answer was made from. Hashing is loaded only for the answers that say what they were made from. */
+export async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
   const { createHash } = await import('node:crypto');
   const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
   return {

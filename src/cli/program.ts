@@ -9,6 +9,8 @@ import type {
   FormatOptions,
   NewOptions,
   NextOptions,
+  ReportOptions,
+  SheetOptions,
   TraceOptions,
   ValidateOptions,
 } from './commands/commands.js';
@@ -50,6 +52,15 @@ const examples = {
   check: [
     'loadside check no-fan.readings.yaml',
     'loadside check lamp-out.readings.csv --circuit range-hood.circuit.yaml --format json',
+  ],
+  report: [
+    'loadside report no-fan.readings.yaml --format html --output record.html',
+    'loadside report no-fan.readings.yaml --after all-good.readings.yaml --format markdown',
+  ],
+  sheet: [
+    'loadside sheet range-hood.circuit.yaml --load FAN --format html --output fan.html',
+    'loadside sheet range-hood.circuit.yaml --load FAN --format yaml --output fan.readings.yaml',
+    'loadside sheet range-hood.circuit.yaml --part CTL --format markdown',
   ],
   next: [
     'loadside next no-fan.readings.yaml',
@@ -106,6 +117,8 @@ export function makeProgram(wiring: Wiring): Command {
   addSchema(program, wiring);
   addCompletion(program, wiring);
   addPractice(program, wiring);
+  addSheet(program, wiring);
+  addReport(program, wiring);
   addDraw(program, wiring);
   return program;
 }
@@ -267,8 +280,58 @@ function addNext(program: Command, wiring: Wiring): void {
     'next',
     'Where to put the leads now, and what each suspect would show there?',
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
-  act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
-    runNext(world, path, options),
+  act<NextOptions>(
+    command,
+    wiring,
+    ({ runNext }, world, [path = ''], options) => runNext(world, path, options),
+    ['markdown', 'html'],
+  );
+}
+
+function addReport(program: Command, wiring: Wiring): void {
+  const command = jobCommand(
+    program,
+    'report',
+    'The record of a job: what was complained of, every reading, what follows and why, the repair and the readings after it.',
+  )
+    .option('--after <file>', 'the readings taken after the repair')
+    .addHelpText('after', '\n--format html or markdown is for printing and for keeping.\n');
+  act<ReportOptions>(
+    command,
+    wiring,
+    ({ runReport }, world, [path = ''], options) => runReport(world, path, options),
+    ['markdown', 'html'],
+  );
+}
+
+function addSheet(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('sheet')
+    .argument('<circuit>', 'circuit file, - for standard input')
+    .addHelpText('before', exampleText(examples.sheet))
+    .description(
+      'Paper for the bench: a worksheet for a load of interest and the blank readings file that goes with it, the reconnect list of a part, the pin table.',
+    )
+    .addOption(
+      listOption('--load <load>', 'a load that does not do its job; may be given again').default(
+        [],
+        'all of them',
+      ),
+    )
+    .addOption(stateOption().default([], 'the one each load needs'))
+    .addOption(
+      listOption('--part <part>', 'a part about to be replaced: its reconnect list; may be given again'),
+    )
+    .option('--pins', 'the pin table')
+    .addHelpText(
+      'after',
+      '\n--format html or markdown is for printing, yaml or csv a readings file to fill in.\n',
+    );
+  act<SheetOptions>(
+    command,
+    wiring,
+    ({ runSheet }, world, [path = ''], options) => runSheet(world, path, options),
+    ['markdown', 'html', 'yaml', 'csv'],
   );
 }
 
@@ -301,7 +364,7 @@ function addRules(program: Command, wiring: Wiring): void {
 }
 
 /** A command on a readings file, which mostly names its circuit. */
-function jobCommand(program: Command, name: 'check' | 'next', description: string): Command {
+function jobCommand(program: Command, name: 'check' | 'next' | 'report', description: string): Command {
   return program
     .command(name)
     .argument('<readings>', 'readings file, YAML or CSV, - for standard input')

@@ -54,6 +54,23 @@ export {
   allowableAuditCodes,
   auditSeverities,
 } from './problems.js';
+export {
+  type Exchange,
+  listReconnections,
+  type ReconnectAnswer,
+  type Reconnection,
+  reconnectable,
+  type Shift,
+  type TerminalRow,
+} from './sheet/reconnect.js';
+export type { Stretch } from './sheet/walk.js';
+export {
+  makeSheet,
+  type SheetAnswer,
+  type SheetReading,
+  type SheetSection,
+  type Worksheet,
+} from './sheet/worksheet.js';
 export type { Slip, SlipEffect } from './slips/exchange.js';
 export type { SlipProof } from './slips/slip-proof.js';
 export type { ReadingEvidence, SymptomEvidence, TripEvidence } from './suspects/evidence.js';

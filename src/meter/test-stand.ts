@@ -26,7 +26,7 @@ import {
 } from '../solve/solve.js';
 import { type Expected, expectAmps, expectOhms, expectVolts, type Unit } from './expected.js';
 import type { Instrument } from './instrument.js';
-import type { Reading, Symptom, Where } from './readings.js';
+import type { Blank, Reading, Symptom, Where } from './readings.js';
 
 /** What the supplies really give, and how surely. */
 export interface SupplyKnowledge {
@@ -161,10 +161,15 @@ function spreadsIn({ point }: View, spreads: SupplySpreads): SupplySpreads {
   return lowered.size === 0 ? spreads : new Map([...spreads].filter(([name]) => !lowered.has(name)));
 }
 
-/** Where a reading was taken and with what; a blank one is taken as volts. */
+/** Where a reading was taken and with what; one that showed nothing is taken as volts, or amps. */
 export function probeOf(reading: Reading): Probe {
   const { where, shown, meter } = reading;
   const unit = shown.kind === 'blank' ? (where.kind === 'around' ? 'A' : 'V') : shown.unit;
   const current = shown.kind === 'value' ? shown.current : undefined;
   return { where, unit, meter, ...(current === undefined ? {} : { current }) };
+}
+
+/** Where a reading would be taken, and what would be read there: amps by a clamp, ohms with the power off, else volts. */
+export function probeOfBlank({ where, state, meter }: Blank): Probe {
+  return { where, unit: where.kind === 'around' ? 'A' : state.power ? 'V' : 'ohm', meter };
 }

@@ -17,6 +17,10 @@ export function conclusion(answer: CheckAnswer): string {
       return `Everything agrees: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}`;
     }
     case 'undecided':
+      if (readings.length + symptoms.length + trips.length === 0)
+        return answer.job.blank === undefined
+          ? 'Nothing was measured and nothing seen: the file lists neither readings nor symptoms.'
+          : 'Nothing was measured yet: everything the file lists is left blank.';
       return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
     case 'unexplained':
       return unexplained(answer);

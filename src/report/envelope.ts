@@ -22,6 +22,11 @@ export function jsonText(whole: Readonly<Record<string, unknown>>): string {
   return `${JSON.stringify(whole, null, 2).replace(acting, escaped)}\n`;
 }
 
+/** A text in double quotes, every character that acts unseen as an escape: as JSON and YAML 1.2 read it. */
+export function quoted(text: string): string {
+  return JSON.stringify(text).replace(acting, escaped);
+}
+
 /** Each UTF-16 unit of a character as JSON escapes it. */
 function escaped(character: string): string {
   return character

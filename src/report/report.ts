@@ -1,6 +1,7 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 
 export { benchHelp, wordSetting } from './bench-report.js';
+export { blankCsv, blankYaml } from './blank-readings.js';
 export { cautions } from './cautions.js';
 export { checkJson, checkTable } from './check-report.js';
 export { asciiOnly, clean, cleanLine } from './clean.js';
@@ -14,7 +15,10 @@ export { faultsJson } from './faults-json.js';
 export { faultsTable } from './faults-report.js';
 export { formatJson, formatTable, type LaidOut } from './format-report.js';
 export { classCsv, classTable, type GradedRecord, gradesJson, gradeTable } from './grade-report.js';
-export { nextJson, nextTable } from './next-report.js';
+export { nextJson, nextPaper, nextTable } from './next-report.js';
+export { asHtml } from './paper/as-html.js';
+export { asMarkdown } from './paper/as-markdown.js';
+export { asText } from './paper/as-text.js';
 export { heatMapSvg } from './picture/heat-map-svg.js';
 export { ladderJson } from './picture/ladder-json.js';
 export { ladderSvg } from './picture/ladder-svg.js';
@@ -34,8 +38,10 @@ export {
   writtenJson,
   writtenTable,
 } from './practice-report.js';
+export { type RecordParts, recordJson, recordPaper } from './record-report.js';
 export { isRule } from './rules/rule-docs.js';
 export { type Rule, rulesJson, rulesTable } from './rules-report.js';
+export { type SheetParts, sheetJson, sheetPaper } from './sheet-report.js';
 export { problemFields, type RatedProblem, showProblems, type TerminalStyle } from './show-problem.js';
 export { sweepJson, sweepTable } from './sweep-report.js';
 export { traceJson, traceTable } from './trace-report.js';

@@ -24,6 +24,14 @@ const partWordings = {
     help: 'Choose any name but power, unplugged, disconnected and removed.',
   }),
   'reference-unknown': wordUnknown,
+  'face-pin': ({ pin, pins, twice }) => ({
+    headline: twice ? `pin ${pin} stands on this face twice` : `there is no pin ${pin}`,
+    help: `Each pin from 1 to ${pins} stands on the face once.`,
+  }),
+  'face-incomplete': ({ missing }) => ({
+    headline: `${missing.length === 1 ? 'pin' : 'pins'} ${listed(missing.map(String), 'and')} of this connector ${missing.length === 1 ? 'does' : 'do'} not stand on its face`,
+    help: 'Each pin stands on the face once.',
+  }),
   'node-same': ({ part, node }) => ({
     headline: `both ends of ${named(part)} are at ${named(node)}`,
     help: 'A part sits between two different nodes.',

@@ -958,6 +958,10 @@ export interface Connector {
    * Of each pin. Base unit: ohm.
    */
   resistance?: string | number;
+  /**
+   * How its harness side looks, for the drawing of a reconnect list.
+   */
+  face?: Face;
 }
 /**
  * A wire from one node to another.
@@ -1139,4 +1143,17 @@ export interface Expectation {
    * For people; not read.
    */
   note?: string;
+}
+/**
+ * The face of a connector: from where it is looked at, and where its pins are.
+ */
+export interface Face {
+  /**
+   * Whether one looks at the wires or at the mating face: the one is the mirror image of the other.
+   */
+  'seen-from': 'wire-side' | 'mating-side';
+  /**
+   * Pin numbers as they are seen, row by row from the top, left to right. One row in order where absent.
+   */
+  rows?: number[][];
 }

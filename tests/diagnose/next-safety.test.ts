@@ -112,7 +112,8 @@ function complaint(
   const suspects = faults.map(
     (fault): Suspect => ({ faults: [fault], samples: [[fault]], weight: 0.95 / faults.length }),
   );
-  const nothing = { trips: [], disagreements: [], movedSwitches: [], doubts: [], cleared: [], slips: [] };
+  const none = { trips: [], blank: [], disagreements: [], movedSwitches: [], doubts: [] };
+  const nothing = { ...none, cleared: [], slips: [] };
   const found = { suspects, supposed: 'single', settled: true, tried: 0, complete: true } as const;
   return { circuit, job, supplies, verdict: 'ambiguous', readings: [], symptoms, ...nothing, ...found };
 }

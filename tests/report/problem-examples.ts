@@ -106,6 +106,12 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['no node', 'B2.l', 'did you mean B2.1?'],
     help: ['B2.1 and B2.2'],
   },
+  'face-pin': {
+    data: { pin: 6, pins: 5, twice: false },
+    headline: ['no pin 6'],
+    help: ['from 1 to 5', 'once'],
+  },
+  'face-incomplete': { data: { missing: [4, 5] }, headline: ['pins 4 and 5'], help: ['once'] },
   'node-same': {
     data: { part: 'F1', node: 'F1.1' },
     headline: ['both ends', 'F1', 'F1.1'],

@@ -18,7 +18,9 @@ export { type NewOptions as PracticeNewOptions, runPracticeNew } from './practic
 export type { ExerciseOptions } from './practice/session.js';
 export { runPracticeSwap } from './practice/swap.js';
 export { runPracticeTry, type TryOptions } from './practice/try.js';
+export { type ReportOptions, runReport } from './report.js';
 export { runRules } from './rules.js';
 export { runSchema } from './schema.js';
+export { runSheet, type SheetOptions } from './sheet.js';
 export { runTrace, type TraceOptions } from './trace.js';
 export { runValidate, type ValidateOptions } from './validate.js';

@@ -12,6 +12,9 @@ const terminals = (list: string) => `    terminals: { ${list} }`;
 const include = (file: string) =>
   `include:\n  - { file: ${file}, prefix: TB, joins: { R1.1: F1.2, R1.2: MAINS.N } }`;
 
+const faced = (rows: string) =>
+  `connectors:\n  J1: { pins: 2, sides: [J1h, J1b], face: { seen-from: wire-side, rows: [${rows}] } }\npassives:\n  R1: { kind: resistor, between: [F1.2, J1h.1], resistance: 10 kohm }\n  R2: { kind: resistor, between: [J1h.2, MAINS.N], resistance: 10 kohm }\n  R3: { kind: resistor, between: [J1b.1, J1b.2], resistance: 10 kohm }`;
+
 const included = include('board.assembly.yaml');
 const mains = terminals('line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE');
 
@@ -32,6 +35,16 @@ export const circuitRules: RuleDocs<keyof CircuitProblemData> = {
     about: 'A name that is referred to is there.',
     bad: '  - { from: SW.2, to: CTL.l }',
     good: '  - { from: SW.2, to: CTL.1 }',
+  },
+  'face-pin': {
+    about: 'A pin on the face of a connector is one it has, and stands there once.',
+    bad: faced('[1, 2, 3]'),
+    good: faced('[1, 2]'),
+  },
+  'face-incomplete': {
+    about: 'The face of a connector shows all of its pins.',
+    bad: faced('[1]'),
+    good: faced('[1, 2]'),
   },
   'node-same': {
     about: 'A part sits between two different nodes.',
