@@ -1,8 +1,9 @@
+import { unusableFields } from '../answer/answer.js';
+import type { AnswerHead } from '../answers.js';
 import {
+  answerHead,
   asciiOnly,
   clean,
-  type Envelope,
-  problemFields,
   showJson,
   showProblems,
   type TerminalStyle,
@@ -11,7 +12,6 @@ import { nearestName } from '../text/text.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
 import type { Input, Loaded } from './load.js';
 import { type StyleOptions, styleFor } from './terminal.js';
-import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
 /** The options every command has. */
@@ -24,7 +24,7 @@ export interface OutputOptions extends StyleOptions {
 /** An answer in each of its forms, made when its form is known. */
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
-  readonly json: () => Readonly<Record<string, unknown>>;
+  readonly json: () => object;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -41,7 +41,7 @@ export async function deliver(
   const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
   const text =
     options.format === 'json'
-      ? showJson(command, await envelopeOf(inputs), answer.json())
+      ? showJson({ ...answerHead(command, await recordOf(inputs)), ...answer.json() })
       : shown(answer.table(style));
   if (options.output === undefined || options.output === '-') world.out(text);
   else
@@ -59,13 +59,10 @@ export function hint(world: World, options: OutputOptions, text: string): void {
 }
 
 /** Hashing is loaded only for the answers that say what they were made from. */
-async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+export async function recordOf(inputs: readonly Input[]): Promise<AnswerHead['inputs']> {
   const { createHash } = await import('node:crypto');
   const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
-  return {
-    tool: { name: 'loadside', version },
-    inputs: inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) })),
-  };
+  return inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) }));
 }
 
 /** Warnings of a file that is used all the same. */
@@ -83,8 +80,7 @@ export async function deliverUnusable(
 ): Promise<ExitStatus> {
   world.err(`${showProblems(loaded.problems, loaded.more, styleFor(world, 'err', options))}\n`);
   if (options.format === 'json') {
-    const problems = loaded.problems.map(({ problem, severity }) => problemFields(problem, severity));
-    const json = () => ({ verdict: 'unusable', problems, more: loaded.more });
+    const json = () => unusableFields(loaded);
     await deliver(world, options, command, loaded.inputs, { table: () => '', json });
   }
   return exitStatus.unusable;

@@ -1,5 +1,5 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { asciiOnly, clean } from '../report/report.js';
+import { asciiOnly, clean, version } from '../report/report.js';
 import type {
   CheckOptions,
   ExpectOptions,
@@ -10,7 +10,6 @@ import type {
 import type { OutputOptions } from './deliver.js';
 import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
-import { version } from './version.js';
 import type { World } from './world.js';
 
 type Commands = typeof import('./commands/commands.js');

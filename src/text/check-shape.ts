@@ -7,6 +7,9 @@ import { type PlacedError, placeErrors, valueAt } from './shape-places.js';
 import { wordShapeError } from './shape-problems.js';
 import type { Validate } from './validators.generated.js';
 
+/** What a file may be, as the table of keys has it. */
+export type FileKind = 'circuit' | 'readings' | 'job';
+
 export interface CheckedShape {
   readonly problems: readonly TextProblem[];
   /** How many problems were found beyond those listed. */
@@ -19,7 +22,7 @@ export interface CheckedShape {
  */
 export function checkShape<T>(
   document: Document,
-  root: 'circuit' | 'readings',
+  root: FileKind,
   validate: Validate<T>,
 ): CheckedShape & { readonly raw?: T; readonly mended?: Mended } {
   const { data } = document;
@@ -46,11 +49,7 @@ export function checkShape<T>(
  * an entry is malformed, as [A.1 B.1] without its comma is one malformed name, and a bad value behind a bad key, as
  * {power off} and CTL.HV {hazard: gas} are without their colon.
  */
-function withoutEchoes(
-  placed: readonly PlacedError[],
-  document: Document,
-  root: 'circuit' | 'readings',
-): PlacedError[] {
+function withoutEchoes(placed: readonly PlacedError[], document: Document, root: FileKind): PlacedError[] {
   const meant = new Set<string>();
   for (const one of placed) {
     const { keyword } = one.error;
@@ -74,7 +73,7 @@ function parentPath({ path, part }: PlacedError): Path {
 }
 
 /** What the table of keys says of a path: a shape, the name of a definition of single values, or nothing. */
-function shapeAt(root: 'circuit' | 'readings', path: Path): ShapeRef | undefined {
+function shapeAt(root: FileKind, path: Path): ShapeRef | undefined {
   let ref: ShapeRef | undefined = root;
   for (const step of path) {
     const shape: Shape | undefined = resolve(ref);

@@ -7,6 +7,8 @@ export const limits = {
   circuitBytes: 1_048_576,
   /** Bytes of one readings file, YAML or CSV: 8 MiB. */
   readingsBytes: 8_388_608,
+  /** Bytes of one line of a batch, which may hold readings and circuit both: 16 MiB. */
+  jobBytes: 16_777_216,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

@@ -1,3 +1,4 @@
 /** The files as written, before anything is made of them: types generated from schemas/. */
 export type * from './raw-circuit.generated.js';
+export type { RawJob } from './raw-job.generated.js';
 export type { Accuracy, Meter, RawReadings, Reading, Symptom } from './raw-readings.generated.js';

@@ -1,17 +1,19 @@
-import { checkShape } from './check-shape.js';
+import { checkShape, type FileKind } from './check-shape.js';
 import type { Document } from './document.js';
 import { limits } from './limits.js';
 import { byPlace } from './problem.js';
 import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
+import type { RawJob } from './raw-job.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
 import { readCsv } from './read-csv.js';
 import { readEitherYaml } from './read-either-yaml.js';
+import { readJson } from './read-json.js';
 import type { Source } from './source.js';
-import { type Validate, validateCircuit, validateReadings } from './validators.generated.js';
+import { type Validate, validateCircuit, validateJob, validateReadings } from './validators.generated.js';
 
 export { type Decoded, decode } from './decode.js';
-export type { Document, Path } from './document.js';
+export { type Document, type Path, partOf } from './document.js';
 export { limits } from './limits.js';
 export {
   byPlace,
@@ -32,6 +34,7 @@ export {
   readQuantity,
 } from './quantity.js';
 export type * as Raw from './raw.js';
+export { readJson as readJsonDocument } from './read-json.js';
 export { type ReadingValue, readReadingValue } from './reading-value.js';
 export { type Place, placeOf, type Source, type Span } from './source.js';
 export { settingOf } from './state-setting.js';
@@ -62,12 +65,30 @@ export function readCircuitFile(source: Source): ReadFile<RawCircuit> {
 }
 
 /** Reads a readings file, as CSV when its name ends in .csv, else as YAML. */
-export async function readReadingsFile(source: Source): Promise<ReadFile<RawReadings>> {
+export function readReadingsFile(source: Source): ReadFile<RawReadings> {
   const isCsv = source.name.toLowerCase().endsWith('.csv');
-  const read = isCsv
-    ? await readCsv(source)
-    : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
+  const read = isCsv ? readCsv(source) : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
   return checked(read, 'readings', validateReadings);
+}
+
+/** What a circuit file holds, as JSON or as a part of a document read before. */
+export function readCircuitData(given: Source | Document): ReadFile<RawCircuit> {
+  return checked(dataIn(given, limits.circuitBytes), 'circuit', validateCircuit);
+}
+
+/** What a readings file holds, as JSON or as a part of a document read before. */
+export function readReadingsData(given: Source | Document): ReadFile<RawReadings> {
+  return checked(dataIn(given, limits.readingsBytes), 'readings', validateReadings);
+}
+
+/** One line of a batch, in JSON. A text in it may be a whole file, so that only the line itself is bounded. */
+export function readBatchJob(source: Source): ReadFile<RawJob> {
+  const read = readJson(source, { ...limits, bytes: limits.jobBytes, textLength: limits.jobBytes });
+  return checked(read, 'job', validateJob);
+}
+
+function dataIn(given: Source | Document, bytes: number): Read {
+  return 'data' in given ? { document: given, problems: [] } : readJson(given, { ...limits, bytes });
 }
 
 interface Read {
@@ -75,11 +96,7 @@ interface Read {
   readonly problems: readonly TextProblem[];
 }
 
-function checked<Shaped>(
-  read: Read,
-  root: 'circuit' | 'readings',
-  validate: Validate<Shaped>,
-): ReadFile<Shaped> {
+function checked<Shaped>(read: Read, root: FileKind, validate: Validate<Shaped>): ReadFile<Shaped> {
   const { document } = read;
   if (document === undefined) return capped(read.problems);
   const { raw, problems, more, mended } = checkShape(document, root, validate);

@@ -1,11 +1,6 @@
+import { compareJob } from '../../answer/answer.js';
 import { type Fault, faultName } from '../../circuit/circuit.js';
-import {
-  type CheckAnswer,
-  type CheckVerdict,
-  checkJob,
-  proposeNext,
-  triageOf,
-} from '../../diagnose/diagnose.js';
+import type { CheckAnswer, CheckVerdict } from '../../diagnose/diagnose.js';
 import { checkJson, checkTable, clean } from '../../report/report.js';
 import { deliver, hint, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
@@ -28,8 +23,7 @@ const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
 
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
   return withJob(world, readings, 'check', options, async ({ circuit, job, circuitPath }, inputs) => {
-    const answer = checkJob(circuit, job);
-    const onward = { triage: triageOf(answer), next: proposeNext(circuit, job, answer) };
+    const { answer, onward } = compareJob(circuit, job);
     await deliver(world, options, 'check', inputs, {
       table: (style) => checkTable(answer, onward, style),
       json: () => checkJson(answer, onward),

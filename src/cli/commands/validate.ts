@@ -1,9 +1,10 @@
+import { rate } from '../../answer/answer.js';
 import { auditCircuit } from '../../diagnose/diagnose.js';
 import { readExpectations } from '../../meter/meter.js';
 import { isValid, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
 import { deliver, type OutputOptions, refuse, tellTrouble } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
-import { type Input, loadCircuit, rate } from '../load.js';
+import { type Input, loadCircuit } from '../load.js';
 import { isFileTrouble, type World } from '../world.js';
 
 export async function runValidate(

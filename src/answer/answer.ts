@@ -1,0 +1,5 @@
+/** The answer floor: text or data in, answers as data out. What the library offers and the commands share; no disk, no terminal. */
+export { type Comparison, compareJob } from './compare-job.js';
+export { type OpenedCircuit, openCircuit, openJob } from './open-files.js';
+export { type Opened, rate, unopened } from './opened.js';
+export { unusableFields } from './unusable.js';
