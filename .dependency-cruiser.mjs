@@ -16,6 +16,8 @@ const oneHome = [
   ['chalk', 'report'],
   ['cli-table3', 'report'],
   ['commander', 'cli'],
+  ['ignore', 'cli'],
+  ['picomatch', 'cli'],
 ].map(([library, home]) => ({
   name: `one-home-${library}`,
   comment: `${library} is used in ${home} only, so that it can be changed in one place`,

@@ -1,6 +1,6 @@
 // Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
-// full YAML reader, the CSV parser, colour) stands in files of its own, required when first called.
+// full YAML reader, the CSV parser, globs, colour) stands in files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -24,6 +24,14 @@ const apart = [
     entry: 'csv-parse/sync',
     file: 'csv-parse.cjs',
     late: "export const parse = (...given) => require('./csv-parse.cjs').parse(...given);",
+  },
+  {
+    filter: /\/match-names\.js$/,
+    entry: 'src/cli/match-names.ts',
+    file: 'match-names.cjs',
+    late: ['readGlob', 'readIgnores']
+      .map((name) => `export const ${name} = (text) => require('./match-names.cjs').${name}(text);`)
+      .join('\n'),
   },
   {
     filter: /^chalk$/,

@@ -3,6 +3,7 @@ import {
   fstatSync,
   fsyncSync,
   openSync,
+  readdirSync,
   readSync,
   realpathSync,
   renameSync,
@@ -10,9 +11,9 @@ import {
   unlinkSync,
   writeSync,
 } from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
-import { FileTrouble, type World } from './world.js';
+import { type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
 
 /** The real outside: this process, its streams and the disk. */
 export function processWorld(): World {
@@ -20,6 +21,9 @@ export function processWorld(): World {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     readBytes: async (path, most) => readBytes(path, most),
+    kindOf: async (path) => kindOf(path),
+    listFolder: async (path) => listFolder(path),
+    realPath: async (path) => realPath(path),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
@@ -83,6 +87,48 @@ function readChunk(file: number, chunk: Buffer): number {
       if (code !== 'EAGAIN') throw error;
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 10);
     }
+  }
+}
+
+function kindOf(path: string): FileKind | undefined {
+  try {
+    const found = statSync(path);
+    return found.isFile() ? 'file' : found.isDirectory() ? 'folder' : 'other';
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? error.code : undefined;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return undefined;
+    throw trouble(path, error);
+  }
+}
+
+function listFolder(path: string): FolderEntry[] {
+  try {
+    const entries = readdirSync(path, { withFileTypes: true }).map((entry): FolderEntry => {
+      const { name } = entry;
+      if (entry.isDirectory()) return { name, kind: 'folder' };
+      if (entry.isSymbolicLink()) return { name, kind: kindOfLink(join(path, name)) };
+      return { name, kind: entry.isFile() ? 'file' : 'other' };
+    });
+    return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** One that leads nowhere, or in a circle, counts as a file: whoever reads it is told so. */
+function kindOfLink(path: string): FileKind {
+  try {
+    return statSync(path).isFile() ? 'file' : 'other';
+  } catch {
+    return 'file';
+  }
+}
+
+function realPath(path: string): string {
+  try {
+    return realpathSync(path).split(sep).join('/');
+  } catch (error) {
+    throw trouble(path, error);
   }
 }
 

@@ -28,7 +28,7 @@ const examples = {
   ],
   validate: [
     'loadside validate range-hood.circuit.yaml',
-    'loadside validate *.circuit.yaml --format json --output report.json',
+    'loadside validate . --format json --output report.json',
   ],
   expect: [
     'loadside expect range-hood.circuit.yaml --state speed-1',
@@ -168,7 +168,7 @@ function act<Options extends OutputOptions>(
 function addValidate(program: Command, wiring: Wiring): void {
   const command = program
     .command('validate')
-    .argument('<circuit...>', 'circuit files, - for standard input')
+    .argument('<circuit...>', 'circuit files, folders of them, quoted globs, - for standard input')
     .addHelpText('before', exampleText(examples.validate))
     .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?');
   act<OutputOptions>(command, wiring, ({ runValidate }, world, paths, options) =>

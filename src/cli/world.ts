@@ -4,6 +4,12 @@ export interface World {
   readonly err: (text: string) => void;
   /** The bytes of a file, or of standard input for `-`. Throws a `FileTrouble`. */
   readonly readBytes: (path: string, most: number) => Promise<Uint8Array>;
+  /** What a path leads to, links followed; undefined where there is nothing. Throws a `FileTrouble`. */
+  readonly kindOf: (path: string) => Promise<FileKind | undefined>;
+  /** What a folder holds, in order of UTF-16 units. Throws a `FileTrouble`. */
+  readonly listFolder: (path: string) => Promise<readonly FolderEntry[]>;
+  /** The absolute path without links, with forward slashes. Throws a `FileTrouble`. */
+  readonly realPath: (path: string) => Promise<string>;
   /** Writes a file whole or not at all, and never over one of `inputs`. Throws a `FileTrouble`. */
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
   readonly outIsTerminal: boolean;
@@ -12,6 +18,15 @@ export interface World {
   readonly now: () => number;
   readonly columns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
+}
+
+/** A pipe or device is neither a file nor a folder. */
+export type FileKind = 'file' | 'folder' | 'other';
+
+/** A link to a file counts as a file, one to a folder as something else: who follows it may walk for ever. */
+export interface FolderEntry {
+  readonly name: string;
+  readonly kind: FileKind;
 }
 
 /** A file that can't be read or written: not a problem in what somebody wrote, but of the call. */

@@ -1,8 +1,8 @@
-import { readFileSync, statSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { readFileSync, realpathSync, statSync } from 'node:fs';
+import { normalize, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { main } from '../../src/cli/cli.js';
-import { FileTrouble, type World } from '../../src/cli/world.js';
+import { main, processWorld } from '../../src/cli/cli.js';
+import { type FileKind, FileTrouble, type FolderEntry, type World } from '../../src/cli/world.js';
 
 export const root: string = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -47,6 +47,12 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const given = Object.hasOwn(files, path) ? files[path] : undefined;
       return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
     },
+    kindOf: async (path) => kindIn(files, path) ?? processWorld().kindOf(resolve(root, folder, path)),
+    listFolder: async (path) => listIn(files, path) ?? processWorld().listFolder(resolve(root, folder, path)),
+    realPath: async (path) => {
+      const place = resolve(root, folder, path);
+      return kindIn(files, path) === undefined ? realpathSync(place) : place;
+    },
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
@@ -65,8 +71,27 @@ function bytesOf(content: string | Uint8Array): Uint8Array {
   return typeof content === 'string' ? new TextEncoder().encode(content) : content;
 }
 
+/** Files given hide a folder of the disk of the same name. */
+function kindIn(files: NonNullable<Outside['files']>, path: string): FileKind | undefined {
+  const name = normalize(path);
+  if (Object.hasOwn(files, name)) return 'file';
+  return listIn(files, path) === undefined ? undefined : 'folder';
+}
+
+function listIn(files: NonNullable<Outside['files']>, path: string): FolderEntry[] | undefined {
+  const start = normalize(`${path}/`) === './' ? '' : normalize(`${path}/`);
+  const kinds = new Map<string, FileKind>();
+  for (const file of Object.keys(files)) {
+    if (!file.startsWith(start)) continue;
+    const [name = '', ...below] = file.slice(start.length).split('/');
+    kinds.set(name, below.length === 0 ? 'file' : 'folder');
+  }
+  if (kinds.size === 0) return undefined;
+  return [...kinds].map(([name, kind]) => ({ name, kind })).sort((a, b) => (a.name < b.name ? -1 : 1));
+}
+
 function fromDisk(folder: string, path: string): Uint8Array {
-  const place = join(root, folder, path);
+  const place = resolve(root, folder, path);
   const found = statSync(place, { throwIfNoEntry: false });
   if (found === undefined) throw new FileTrouble(path, 'no such file');
   if (found.isDirectory()) throw new FileTrouble(path, 'is a folder, not a file');

@@ -1,23 +1,26 @@
 import { rate } from '../../answer/answer.js';
 import { auditCircuit } from '../../diagnose/diagnose.js';
 import { readExpectations } from '../../meter/meter.js';
-import { isValid, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
+import { clean, isValid, type ValidatedFile, validateJson, validateTable } from '../../report/report.js';
 import { deliver, type OutputOptions, refuse, tellTrouble } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
+import { circuitEndings, findFiles } from '../find-files.js';
 import { type Input, loadCircuit } from '../load.js';
 import { isFileTrouble, type World } from '../world.js';
 
 export async function runValidate(
   world: World,
-  paths: readonly string[],
+  given: readonly string[],
   options: OutputOptions,
 ): Promise<ExitStatus> {
-  if (paths.filter((path) => path === '-').length > 1) {
+  if (given.filter((path) => path === '-').length > 1) {
     return refuse(world, 'standard input can be read once only.', 'Give the other circuits as files.');
   }
+  const { paths, missing } = await findFiles(world, given, circuitEndings);
+  for (const { path, reason } of missing) refuse(world, `${clean(path)}: ${clean(reason)}`);
   const files: ValidatedFile[] = [];
   const inputs: Input[] = [];
-  let unreadable = false;
+  let unreadable = missing.length > 0;
   for (const path of paths) {
     const loaded = await loadOrTell(world, path);
     if (loaded === undefined) {
