@@ -141,6 +141,7 @@ await Promise.all([
     ...common,
     entryPoints: ['src/cli/commands/commands.ts'],
     outfile: 'dist/commands.cjs',
+    external: ['piscina'],
     plugins: [late],
   }),
   library,

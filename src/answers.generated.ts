@@ -261,6 +261,10 @@ export interface AnyAnswer {
    */
   readonly tool: Tool;
   /**
+   * batch: which job it answers.
+   */
+  readonly job?: BatchJob;
+  /**
    * The files that were read.
    */
   readonly inputs: readonly Input[];
@@ -377,9 +381,9 @@ export interface AnyAnswer {
    */
   readonly pins?: readonly Pin[];
   /**
-   * check: agrees, nothing differs; bounded, the suspects lie in one part; ambiguous, in several; unexplained, there are none; undecided, nothing conclusive was measured. Any command: unusable, an input has errors (see problems).
+   * check: agrees, nothing differs; bounded, the suspects lie in one part; ambiguous, in several; unexplained, there are none; undecided, nothing conclusive was measured. Any command: unusable, an input has errors (see problems). batch: defect, loadside failed at this job (see defect).
    */
-  readonly verdict?: 'agrees' | 'bounded' | 'ambiguous' | 'unexplained' | 'undecided' | 'unusable';
+  readonly verdict?: 'agrees' | 'bounded' | 'ambiguous' | 'unexplained' | 'undecided' | 'unusable' | 'defect';
   /**
    * check: the verdict in words.
    */
@@ -541,6 +545,10 @@ export interface AnyAnswer {
    */
   readonly problems?: readonly Problem[];
   /**
+   * With verdict `defect`: what went wrong in loadside, to be reported.
+   */
+  readonly defect?: string;
+  /**
    * With verdict `unusable`: how many problems there are beyond those listed.
    */
   readonly more?: number;
@@ -570,6 +578,23 @@ export interface Input {
    * The SHA-256 of its bytes, in hexadecimal.
    */
   readonly sha256: string;
+}
+/**
+ * A readings file by its path, or a line of standard input with the id it gave itself.
+ */
+export interface BatchJob {
+  /**
+   * The readings file.
+   */
+  readonly path?: string;
+  /**
+   * The line, from 1.
+   */
+  readonly line?: number;
+  /**
+   * What the line calls itself.
+   */
+  readonly id?: string | number;
 }
 /**
  * Trouble in what a person wrote.

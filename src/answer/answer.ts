@@ -2,4 +2,5 @@
 export { type Comparison, compareJob } from './compare-job.js';
 export { type OpenedCircuit, openCircuit, openJob } from './open-files.js';
 export { type Opened, rate, unopened } from './opened.js';
+export { readCircuitGiven, readReadings } from './read-files.js';
 export { unusableFields } from './unusable.js';

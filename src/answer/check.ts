@@ -5,7 +5,7 @@ import { compareJob } from './compare-job.js';
 import type { Given } from './given.js';
 import { modelOf } from './model-of.js';
 import { openJob } from './open-files.js';
-import { readReadings } from './read-readings.js';
+import { readReadings } from './read-files.js';
 import type { ReadyCircuit } from './ready-circuit.js';
 import { unusableReport } from './unusable.js';
 

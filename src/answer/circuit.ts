@@ -1,10 +1,9 @@
 import type { Json } from '../answers.js';
 import { problemFields } from '../report/report.js';
-import { limits, readCircuitData, readCircuitFile } from '../text/text.js';
 import type { Given } from './given.js';
 import { readyOf } from './model-of.js';
 import { openCircuit } from './open-files.js';
-import { readGiven } from './read-given.js';
+import { readCircuitGiven } from './read-files.js';
 import type { ReadyCircuit } from './ready-circuit.js';
 
 /** What came of reading a circuit: the circuit, with warnings at most, or what is wrong. */
@@ -24,11 +23,7 @@ export interface ReadOptions {
  * Throws a `TypeError` for what is none of these, and an `Error` for a defect in loadside; never for what a file says.
  */
 export function readCircuit(given: Given, { name = 'circuit' }: ReadOptions = {}): CircuitResult {
-  const read = readGiven(given, name, {
-    text: readCircuitFile,
-    data: readCircuitData,
-    most: limits.circuitBytes,
-  });
+  const read = readCircuitGiven(given, name);
   const { value, problems: rated, more } = openCircuit(read);
   const problems = rated.map(({ problem, severity }) => problemFields(problem, severity));
   return value === undefined ? { problems, more } : { circuit: readyOf(value.circuit), problems, more };

@@ -1,6 +1,7 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { asciiOnly, clean, version } from '../report/report.js';
 import type {
+  BatchOptions,
   CheckOptions,
   ExpectOptions,
   FaultsOptions,
@@ -51,6 +52,10 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  batch: [
+    'loadside batch visits --output answers.ndjson',
+    'loadside batch - --circuit range-hood.circuit.yaml < jobs.ndjson > answers.ndjson',
+  ],
 } as const;
 
 /** The command tree: names, options and help. Nothing is computed here. */
@@ -83,6 +88,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addBatch(program, wiring);
   return program;
 }
 
@@ -263,6 +269,45 @@ function addNext(program: Command, wiring: Wiring): void {
   act<NextOptions>(command, wiring, ({ runNext }, world, [path = ''], options) =>
     runNext(world, path, options),
   );
+}
+
+function addBatch(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('batch')
+    .argument(
+      '<readings...>',
+      'readings files, folders, globs; - for jobs on standard input, one JSON object a line',
+    )
+    .addHelpText('before', exampleText(examples.batch))
+    .description(
+      'Check many readings files or jobs on all processors: one JSON answer a line, in their order.',
+    )
+    .option('-c, --circuit <file>', 'the circuit, in place of those the readings name')
+    .option(
+      '-j, --jobs <number>',
+      'how many to work on at once (default: one for each processor)',
+      workerCount,
+    )
+    .option('--shard <part>', 'one part of the jobs only: 2/8 is the second of eight', shardOf);
+  act<BatchOptions>(command, wiring, ({ runBatch }, world, paths, options) =>
+    runBatch(
+      world,
+      paths.map((path) => path ?? ''),
+      options,
+    ),
+  );
+}
+
+function workerCount(text: string): number {
+  if (!/^[1-9]\d{0,2}$/.test(text)) throw new InvalidArgumentError('A whole number from 1 to 999 is needed.');
+  return Number(text);
+}
+
+function shardOf(text: string): { index: number; of: number } {
+  const [, index = 0, of = 0] = (/^(\d{1,6})\/(\d{1,6})$/.exec(text) ?? []).map(Number);
+  if (index < 1 || index > of)
+    throw new InvalidArgumentError('A part and their number are needed, such as 2/8, the second of eight.');
+  return { index, of };
 }
 
 /** A command on a readings file, which mostly names its circuit. */

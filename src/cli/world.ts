@@ -1,3 +1,5 @@
+import type { ExitStatus } from './exit-status.js';
+
 /** The outside as one object, so that a run can be tested in process. Nothing else below or beside cli touches it. */
 export interface World {
   readonly out: (text: string) => void;
@@ -12,12 +14,29 @@ export interface World {
   readonly realPath: (path: string) => Promise<string>;
   /** Writes a file whole or not at all, and never over one of `inputs`. Throws a `FileTrouble`. */
   readonly writeWhole: (path: string, text: string, inputs: readonly string[]) => Promise<void>;
+  /** The same for an answer that comes piece by piece. */
+  readonly startWhole: (path: string, inputs: readonly string[]) => Promise<WholeFile>;
+  /** Standard input as it comes. Throws a `FileTrouble`. */
+  readonly readChunks: () => AsyncIterable<Uint8Array>;
+  /** When what was written to standard output has been taken, or nearly so. */
+  readonly drained: () => Promise<void>;
+  /** Calls `act` once at the first signal to stop, with the exit status it asks for; a second one ends the process. */
+  readonly onStop: (act: (status: ExitStatus) => void) => void;
+  /** Processors to work on. */
+  readonly cores: number;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */
   readonly now: () => number;
   readonly columns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
+}
+
+/** A file in the making, under another name until it is whole. */
+export interface WholeFile {
+  readonly write: (text: string) => void;
+  readonly keep: () => void;
+  readonly drop: () => void;
 }
 
 /** A pipe or device is neither a file nor a folder. */
