@@ -9,7 +9,7 @@ import { build } from 'esbuild';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const [name = 'solve', ...rest] = process.argv.slice(2);
-const known = ['solve', 'screen', 'trial', 'healthy'];
+const known = ['solve', 'screen', 'trial', 'healthy', 'batch'];
 if (!known.includes(name) || !existsSync(join(root, 'tests/bench', `${name}.ts`))) {
   console.error(`no benchmark ${name}; there are ${known.join(', ')}`);
   process.exit(2);
