@@ -26,7 +26,7 @@ const partWordings = {
   'reference-unknown': wordUnknown,
   'fault-value': ({ found, expected, example }) => ({
     headline: `${named(found)}: ${clean(expected)}`,
-    help: `For instance: ${clean(example)}.`,
+    help: `Write it like this: ${clean(example)}.`,
   }),
   'node-same': ({ part, node }) => ({
     headline: `both ends of ${named(part)} are at ${named(node)}`,
