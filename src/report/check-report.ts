@@ -1,3 +1,4 @@
+import type { CheckReport, Fields, Json } from '../answers.js';
 import type {
   CheckAnswer,
   HasAllItNeeds,
@@ -18,7 +19,6 @@ import { doubtLines, doubtsJson } from './doubts-report.js';
 import { nextParagraph } from './next-report.js';
 import { count, fixedPercent, jsonNumber, showValue, showWeight } from './number.js';
 import { paintFor } from './paint.js';
-
 import type { TerminalStyle } from './show-problem.js';
 import { slipLines, slipsJson } from './slip-report.js';
 import { showTable } from './table.js';
@@ -223,7 +223,7 @@ function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
 }
 
 /** The `check` answer of schemas/report.schema.json. */
-export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readonly<Record<string, unknown>> {
+export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Fields<CheckReport> {
   const [proposal] = next.proposals;
   const { firstDiscrepancy: found } = answer;
   return {
@@ -237,7 +237,7 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
       measured: measuredJson(reading),
     })),
     symptoms: [...answer.symptoms.map(symptomJson), ...answer.trips.map(tripJson)].sort(
-      (a, b) => Number(a['index']) - Number(b['index']),
+      (a, b) => a.index - b.index,
     ),
     firstDiscrepancy:
       found === undefined
@@ -271,11 +271,11 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
   };
 }
 
-function tripJson({ trip, verdict }: TripEvidence): Readonly<Record<string, unknown>> {
+function tripJson({ trip, verdict }: TripEvidence): Json.Symptom {
   return { index: trip.index, in: trip.state.changes, opens: trip.protector, verdict };
 }
 
-function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<Record<string, unknown>> {
+function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Json.Symptom {
   return {
     index: symptom.index,
     in: symptom.state.changes,
@@ -286,7 +286,7 @@ function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<
   };
 }
 
-function needsJson({ part, state, needs, jobs }: HasAllItNeeds): Readonly<Record<string, unknown>> {
+function needsJson({ part, state, needs, jobs }: HasAllItNeeds): Json.Supplied {
   return {
     part,
     in: state.changes,

@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { CheckAnswer, Slip, SlipEffect, SlipProof } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { listed } from './phrases.js';
@@ -55,7 +56,7 @@ function wordProof({ state, red, black, slipped, sound, reading }: SlipProof): s
 }
 
 /** The `slips` of schemas/report.schema.json. */
-export function slipsJson(slips: readonly Slip[]): readonly Readonly<Record<string, unknown>>[] {
+export function slipsJson(slips: readonly Slip[]): Json.Slip[] {
   return slips.map(({ faults, effects, proof }) => ({
     faults: faults.map(faultJson),
     effects: effects.map(({ state, loads, opens }) => ({

@@ -24,6 +24,10 @@ const partWordings = {
     help: 'Choose any name but power, unplugged, disconnected and removed.',
   }),
   'reference-unknown': wordUnknown,
+  'fault-value': ({ found, expected, example }) => ({
+    headline: `${named(found)}: ${clean(expected)}`,
+    help: `Write it like this: ${clean(example)}.`,
+  }),
   'node-same': ({ part, node }) => ({
     headline: `both ends of ${named(part)} are at ${named(node)}`,
     help: 'A part sits between two different nodes.',
