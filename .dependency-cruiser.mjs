@@ -1,5 +1,16 @@
 // The floors of the house, lowest first. A file may import its own floor and floors below it.
-const floors = ['text', 'circuit', 'solve', 'meter', 'diagnose', 'practice', 'draw', 'report', 'cli'];
+const floors = [
+  'text',
+  'circuit',
+  'solve',
+  'meter',
+  'diagnose',
+  'practice',
+  'draw',
+  'report',
+  'answer',
+  'cli',
+];
 
 const downOnly = floors.slice(0, -1).map((floor, index) => ({
   name: `down-only-${floor}`,

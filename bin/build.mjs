@@ -2,9 +2,11 @@
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
 // full YAML reader, the formatter, the CSV parser, globs, colour) stands in files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
-import { readFileSync, rmSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import ts from 'typescript';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
@@ -34,7 +36,7 @@ const apart = [
     filter: /^csv-parse\/sync$/,
     entry: 'csv-parse/sync',
     file: 'csv-parse.cjs',
-    late: "module.exports = require('./csv-parse.cjs');",
+    late: "export const parse = (...given) => require('./csv-parse.cjs').parse(...given);",
   },
   {
     filter: /\/rule-docs\.js$/,
@@ -94,6 +96,55 @@ const common = {
   logLevel: 'warning',
 };
 
+/** Tables and colours are for the program: the library imports nothing of what uses them, which leaves them out. */
+const withoutTerminal = {
+  name: 'without-terminal',
+  setup({ onResolve }) {
+    onResolve({ filter: /^(?:cli-table3|chalk)$/ }, ({ path }) => ({
+      path,
+      external: true,
+      sideEffects: false,
+    }));
+  },
+};
+
+/** The library stands by itself in one file, without a module of Node's, so that a browser can load it as it is. */
+const library = build({
+  ...common,
+  entryPoints: ['src/library.ts'],
+  outfile: 'dist/library.js',
+  platform: 'browser',
+  target: 'es2022',
+  format: 'esm',
+  alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' },
+  plugins: [withoutTerminal],
+});
+
+/**
+ * What a TypeScript user sees of the library: the declarations of its entry and of what those refer to, each from its
+ * own file alone (isolatedDeclarations), in folders as the sources are.
+ */
+function writeTypes(entry) {
+  const { compilerOptions } = ts.parseConfigFileTextToJson(
+    '',
+    readFileSync(`${root}/tsconfig.json`, 'utf8'),
+  ).config;
+  const options = ts.convertCompilerOptionsFromJson({ ...compilerOptions, noEmit: false }, root).options;
+  rmSync(`${root}/dist/types`, { recursive: true, force: true });
+  const pending = [entry];
+  for (const file of pending) {
+    const source = readFileSync(`${root}/src/${file}`, 'utf8');
+    const { outputText } = ts.transpileDeclaration(source, { fileName: file, compilerOptions: options });
+    const target = `${root}/dist/types/${file.replace(/\.ts$/, '.d.ts')}`;
+    mkdirSync(dirname(target), { recursive: true });
+    writeFileSync(target, outputText);
+    for (const [, path] of outputText.matchAll(/from '(\.[^']+)\.js'/g)) {
+      const next = join(dirname(file), `${path}.ts`);
+      if (!pending.includes(next)) pending.push(next);
+    }
+  }
+}
+
 // V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
 rmSync(`${root}/dist/commands.code`, { force: true });
 await Promise.all([
@@ -107,8 +158,11 @@ await Promise.all([
     ...common,
     entryPoints: ['src/cli/commands/commands.ts'],
     outfile: 'dist/commands.cjs',
+    external: ['piscina'],
     plugins: [late],
   }),
+  library,
   ...apart.map(({ entry, file }) => build({ ...common, entryPoints: [entry], outfile: `dist/${file}` })),
 ]);
 execFileSync(process.execPath, [`${root}/bin/keep-code.js`]);
+writeTypes('library.ts');

@@ -16,6 +16,7 @@ const scripts = {
     screen: 'tests/bench/screen.ts',
     trial: 'tests/bench/trial.ts',
     healthy: 'tests/bench/healthy.ts',
+    batch: 'tests/bench/batch.ts',
   },
   readings: { readings: 'tests/examples/fill-readings.ts' },
 };

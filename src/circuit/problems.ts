@@ -18,7 +18,8 @@ export type Referent =
   | 'wire'
   | 'protector'
   | 'fault mode'
-  | 'node or condition';
+  | 'node or condition'
+  | 'fault';
 
 /** Codes of this floor, general to specific, each with what it carries. */
 export interface CircuitProblemData {
@@ -83,6 +84,8 @@ export interface CircuitProblemData {
   'state-loop': { readonly state: string };
   /** Named states that name others, or what went before, add up to more than anybody wrote. */
   'state-long': { readonly limit: number };
+  /** What a fault of a value takes, in words, and one that does. */
+  'fault-value': { readonly found: string; readonly expected: string; readonly example: string };
   'condition-range': {
     readonly condition: string;
     readonly found: string;
@@ -125,6 +128,7 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'state-value': 'error',
   'state-loop': 'error',
   'state-long': 'error',
+  'fault-value': 'error',
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',

@@ -1,9 +1,10 @@
+import { unusableFields } from '../answer/answer.js';
+import type { AnswerHead } from '../answers.js';
 import type { Designated } from '../circuit/circuit.js';
 import {
+  answerHead,
   asciiOnly,
   clean,
-  type Envelope,
-  problemFields,
   showJson,
   showProblems,
   type TerminalStyle,
@@ -12,7 +13,6 @@ import { nearestName } from '../text/text.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
 import type { Input, Loaded } from './load.js';
 import { type StyleOptions, styleFor } from './terminal.js';
-import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
 
 /** How an answer can be written; every command has the first two. */
@@ -39,7 +39,7 @@ export interface OutputOptions extends StyleOptions {
 /** An answer in each of its forms, made when its form is known. */
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
-  readonly json: () => Readonly<Record<string, unknown>>;
+  readonly json: () => object;
   readonly csv?: () => string;
   readonly junit?: () => string;
   readonly sarif?: () => string;
@@ -81,7 +81,8 @@ async function written(
   inputs: readonly Input[],
   answer: Answer,
 ): Promise<string> {
-  if (format === 'json') return showJson(command, await envelopeOf(inputs), answer.json());
+  if (format === 'json')
+    return showJson({ ...answerHead(command, await recordOf(inputs)), ...answer.json() });
   const write = format === 'terminal' ? answer.table : answer[format];
   if (write === undefined) throw new Error(`${command} was let run with the format ${format}`);
   const text = write(style);
@@ -98,13 +99,10 @@ export function hint(world: World, options: OutputOptions, text: string): void {
 }
 
 /** What an answer was made from. Hashing is loaded only for the answers that say what they were made from. */
-export async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+export async function recordOf(inputs: readonly Input[]): Promise<AnswerHead['inputs']> {
   const { createHash } = await import('node:crypto');
   const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
-  return {
-    tool: { name: 'loadside', version },
-    inputs: inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) })),
-  };
+  return inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) }));
 }
 
 /** Warnings of a file that is used all the same. */
@@ -122,8 +120,7 @@ export async function deliverUnusable(
 ): Promise<ExitStatus> {
   world.err(`${showProblems(loaded.problems, loaded.more, styleFor(world, 'err', options))}\n`);
   if (options.format === 'json') {
-    const problems = loaded.problems.map(({ problem, severity }) => problemFields(problem, severity));
-    const json = () => ({ verdict: 'unusable', problems, more: loaded.more });
+    const json = () => unusableFields(loaded);
     await deliver(world, options, command, loaded.inputs, { table: () => '', json });
   }
   return exitStatus.unusable;

@@ -1,4 +1,5 @@
 import { dirname, join, normalize, sep } from 'node:path';
+import type { Included } from '../answer/answer.js';
 import type { CircuitProblem, CircuitProblemData, Piece } from '../circuit/circuit.js';
 import type { Problem } from '../report/report.js';
 import {
@@ -10,17 +11,11 @@ import {
   type Source,
   type Spot,
 } from '../text/text.js';
-import type { Input, LeftOut } from './loaded.js';
+import type { Input } from './loaded.js';
 import { isFileTrouble, type World } from './world.js';
 
-export interface LoadedIncludes {
-  /** The circuit with what could be read of all that it includes. */
-  readonly piece: Piece;
-  readonly problems: readonly Problem[];
-  readonly more: number;
+interface LoadedIncludes extends Included {
   readonly inputs: readonly Input[];
-  readonly sources: readonly Source[];
-  readonly leftOut: LeftOut;
 }
 
 /**

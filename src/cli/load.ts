@@ -1,19 +1,26 @@
 import { dirname, isAbsolute, join, normalize } from 'node:path';
+import { type Opened, type OpenedCircuit, openJob, unopened } from '../answer/answer.js';
 import type { Circuit } from '../circuit/circuit.js';
-import { type Job, readJob } from '../meter/meter.js';
-import { limits, readReadingsFile } from '../text/text.js';
+import type { Job } from '../meter/meter.js';
+import { limits, type Raw, type ReadFile, readReadingsFile } from '../text/text.js';
 import { loadCircuit } from './load-circuit.js';
-import { isUnreadable, type Loaded, rate, ratedList, readSource, unrelated } from './loaded.js';
+import { type Input, type Loaded, readSource } from './loaded.js';
 import type { World } from './world.js';
 
-export { type LoadedCircuit, loadCircuit } from './load-circuit.js';
-export { type Input, type Loaded, rate } from './loaded.js';
+export { loadCircuit } from './load-circuit.js';
+export type { Input, Loaded } from './loaded.js';
 
 export interface LoadedJob {
   readonly circuit: Circuit;
   readonly circuitPath: string;
   readonly job: Job;
 }
+
+/** A job, or what is wrong with it; `circuitMissing` where nothing says which circuit it is of. */
+export type LoadingJob = Loaded<LoadedJob> & { readonly circuitMissing?: boolean };
+
+/** How a circuit is come by: from the disk, or as it was loaded before. */
+export type CircuitLoader = (path: string) => Promise<Loaded<OpenedCircuit>>;
 
 /**
  * A readings file and its circuit: the one it names (relative to itself), or the one given. Standard input has
@@ -23,40 +30,45 @@ export async function loadJob(
   world: World,
   path: string,
   givenCircuit: string | undefined,
-): Promise<Loaded<LoadedJob> & { readonly circuitMissing?: boolean }> {
-  const { source, inputs, problems: undecoded } = await readSource(world, path, limits.readingsBytes);
-  if (source === undefined) return { problems: rate(undecoded), more: 0, unreadable: true, inputs };
-  const { file, mended, problems, more } = await readReadingsFile(source);
-  const read = file ?? mended;
-  const unusable = { ...ratedList(problems, more, source.name), unreadable: isUnreadable(problems), inputs };
-  const circuitPath = givenCircuit ?? besideReadings(path, read?.raw.circuit);
-  if (read === undefined || (circuitPath === undefined && mended !== undefined)) return unusable;
+  circuitAt: CircuitLoader = (circuit) => loadCircuit(world, circuit),
+): Promise<LoadingJob> {
+  const { source, problems, inputs } = await readSource(world, path, limits.readingsBytes);
+  if (source === undefined) return { ...unopened(problems), inputs };
+  return joinJob({ read: readReadingsFile(source), inputs, path }, givenCircuit, circuitAt);
+}
+
+/** Readings that were read, and where they stand, `-` for nowhere. */
+export interface ReadReadings {
+  readonly read: ReadFile<Raw.RawReadings>;
+  readonly inputs: readonly Input[];
+  readonly path: string;
+}
+
+/** The same with readings that were read already. */
+export async function joinJob(
+  { read, inputs, path }: ReadReadings,
+  givenCircuit: string | undefined,
+  circuitAt: CircuitLoader,
+): Promise<LoadingJob> {
+  const { file, mended, problems, more } = read;
+  const held = file ?? mended;
+  const unusable = { ...unopened(problems, more), inputs };
+  const circuitPath = givenCircuit ?? besideReadings(path, held?.raw.circuit);
+  if (held === undefined || (circuitPath === undefined && mended !== undefined)) return unusable;
   if (circuitPath === undefined) return { ...unusable, circuitMissing: true };
-  const circuit = await loadCircuit(world, circuitPath);
+  const circuit = await circuitAt(circuitPath);
   const both = [...inputs, ...circuit.inputs];
   if (circuit.value === undefined) {
     return mended === undefined ? { ...withoutValue(circuit), inputs: both } : { ...unusable, inputs: both };
   }
-  const { job, problems: found } = readJob(circuit.value.circuit, read.document, read.raw);
-  const own =
-    mended === undefined
-      ? found
-      : [...problems, ...unrelated(found, { names: mended.omitted, prefixes: [], guessed: mended.guessed })];
-  const told = ratedList(own, more, source.name);
-  const loaded = {
-    ...told,
-    problems: [...circuit.problems, ...told.problems],
-    unreadable: false,
-    inputs: both,
-  };
-  return own.length > 0 ? loaded : { ...loaded, value: { circuit: circuit.value.circuit, circuitPath, job } };
+  const { value: job, ...told } = openJob(circuit.value.circuit, read);
+  const loaded = { ...told, problems: [...circuit.problems, ...told.problems], inputs: both };
+  return job === undefined
+    ? loaded
+    : { ...loaded, value: { circuit: circuit.value.circuit, circuitPath, job } };
 }
 
-function withoutValue({
-  problems,
-  more,
-  unreadable,
-}: Loaded<unknown>): Omit<Loaded<never>, 'value' | 'inputs'> {
+function withoutValue({ problems, more, unreadable }: Opened<unknown>): Opened<never> {
   return { problems, more, unreadable };
 }
 

@@ -1,6 +1,5 @@
-import { clean } from '../report/report.js';
+import { clean, version } from '../report/report.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
-import { version } from './version.js';
 import { isFileTrouble, type World } from './world.js';
 
 /**

@@ -12,7 +12,7 @@ export async function loadNamedCircuit(world: World, path: string): Promise<Circ
   const source = await sourceOrNothing(world, path, limits.circuitBytes);
   if (source === undefined) return undefined;
   if (!/^loadside: *readings/m.test(source.text)) return partialCircuit(source);
-  const { file, mended } = await readReadingsFile(source);
+  const { file, mended } = readReadingsFile(source);
   const beside = besideReadings(path, (file ?? mended)?.raw.circuit);
   const named = beside === undefined ? undefined : await sourceOrNothing(world, beside, limits.circuitBytes);
   return named === undefined ? undefined : partialCircuit(named);

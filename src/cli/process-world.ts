@@ -14,9 +14,18 @@ import {
   unlinkSync,
   writeSync,
 } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
-import { type Conversation, type FileKind, FileTrouble, type FolderEntry, type World } from './world.js';
+import { type ExitStatus, exitStatus } from './exit-status.js';
+import {
+  type Conversation,
+  type FileKind,
+  FileTrouble,
+  type FolderEntry,
+  type WholeFile,
+  type World,
+} from './world.js';
 
 /** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
 export function processWorld(home: string = process.cwd()): World {
@@ -33,6 +42,11 @@ export function processWorld(home: string = process.cwd()): World {
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
     inIsTerminal: process.stdin.isTTY === true,
     converse,
+    startWhole: async (path, inputs) => startWhole(path, inputs),
+    readChunks,
+    drained,
+    onStop,
+    cores: availableParallelism(),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
@@ -193,34 +207,86 @@ async function converse(complete: (begun: string) => readonly string[]): Promise
   };
 }
 
-/** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
 function writeWhole(path: string, text: string, inputs: readonly string[]): void {
+  const file = startWhole(path, inputs);
   try {
+    file.write(text);
+    file.keep();
+  } catch (error) {
+    file.drop();
+    throw error;
+  }
+}
+
+/** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
+function startWhole(path: string, inputs: readonly string[]): WholeFile {
+  return told(path, () => {
     if (inputs.some((input) => isSameFile(input, path))) {
       throw new FileTrouble(path, 'is one of the files read, and is not written over');
     }
     if (isStream(path)) {
       const file = openSync(path, 'w');
-      writeAll(file, text);
-      closeSync(file);
-      return;
+      const close = () => told(path, () => closeSync(file));
+      return { write: (text) => told(path, () => writeAll(file, text)), keep: close, drop: () => {} };
     }
     const target = resolved(path);
     const temporary = join(dirname(target), `.${basename(target)}.${process.pid}.loadside-tmp`);
     const file = openSync(temporary, 'wx', 0o666);
+    const drop = () => unlinkSync(temporary);
     try {
       const before = statSync(target, { throwIfNoEntry: false });
       if (before !== undefined) fchmodSync(file, before.mode);
-      writeAll(file, text);
-      fsyncSync(file);
-      closeSync(file);
-      renameSync(temporary, target);
     } catch (error) {
-      unlinkSync(temporary);
+      drop();
       throw error;
     }
+    return {
+      write: (text) => told(path, () => writeAll(file, text)),
+      keep: () =>
+        told(path, () => {
+          fsyncSync(file);
+          closeSync(file);
+          renameSync(temporary, target);
+        }),
+      drop,
+    };
+  });
+}
+
+/** Whatever the disk refuses, as a trouble with this file. */
+function told<Result>(path: string, act: () => Result): Result {
+  try {
+    return act();
   } catch (error) {
     throw error instanceof FileTrouble ? error : trouble(path, error);
+  }
+}
+
+async function* readChunks(): AsyncIterable<Uint8Array> {
+  try {
+    for await (const chunk of process.stdin) yield chunk;
+  } catch (error) {
+    throw trouble('-', error);
+  }
+}
+
+async function drained(): Promise<void> {
+  const { stdout } = process;
+  if (!stdout.writableNeedDrain) return;
+  await new Promise<void>((resolve) => stdout.once('drain', resolve));
+}
+
+function onStop(act: (status: ExitStatus) => void): void {
+  let stopped = false;
+  const statuses = { SIGINT: exitStatus.interrupted, SIGTERM: exitStatus.terminated } as const;
+  for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+    process.on(signal, () => {
+      if (stopped) process.exit(statuses[signal]);
+      stopped = true;
+      // What may still come there would keep the process waiting.
+      process.stdin.destroy();
+      act(statuses[signal]);
+    });
   }
 }
 

@@ -1,7 +1,8 @@
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
-import { clean } from '../report/report.js';
+import { clean, version } from '../report/report.js';
 import { act, exampleText, furtherFormats, listOption, stateOption, type Wiring } from './command.js';
 import type {
+  BatchOptions,
   CheckOptions,
   DrawOptions,
   ExpectOptions,
@@ -19,7 +20,6 @@ import type { OutputOptions } from './deliver.js';
 import { addPractice } from './practice-program.js';
 import { schemaNames } from './schema-names.js';
 import { loadKinds, protectorKinds, supplyKinds, switchKinds } from './starter/kinds.js';
-import { version } from './version.js';
 
 const examples = {
   program: [
@@ -66,6 +66,10 @@ const examples = {
     'loadside next no-fan.readings.yaml',
     'loadside next button-open.readings.yaml --skip B2.1 --skip B2.2 --format json',
   ],
+  batch: [
+    'loadside batch visits --output answers.ndjson',
+    'loadside batch - --circuit range-hood.circuit.yaml < jobs.ndjson > answers.ndjson',
+  ],
   diff: [
     'loadside diff range-hood.circuit.yaml ../wall-oven/wall-oven.circuit.yaml',
     'loadside diff range-hood.circuit.yaml range-hood.circuit.yaml --format json',
@@ -110,6 +114,7 @@ export function makeProgram(wiring: Wiring): Command {
   addFaults(program, wiring);
   addCheck(program, wiring);
   addNext(program, wiring);
+  addBatch(program, wiring);
   addDiff(program, wiring);
   addRules(program, wiring);
   addNew(program, wiring);
@@ -333,6 +338,41 @@ function addSheet(program: Command, wiring: Wiring): void {
     ({ runSheet }, world, [path = ''], options) => runSheet(world, path, options),
     ['markdown', 'html', 'yaml', 'csv'],
   );
+}
+
+function addBatch(program: Command, wiring: Wiring): void {
+  const command = program
+    .command('batch')
+    .argument(
+      '<readings...>',
+      'readings files, folders, globs; - for jobs on standard input, one JSON object a line',
+    )
+    .addHelpText('before', exampleText(examples.batch))
+    .description(
+      'Check many readings files or jobs on all processors: one JSON answer a line, in their order.',
+    )
+    .option('-c, --circuit <file>', 'the circuit, in place of those the readings name')
+    .option(
+      '-j, --jobs <number>',
+      'how many to work on at once (default: one for each processor)',
+      workerCount,
+    )
+    .option('--shard <part>', 'one part of the jobs only: 2/8 is the second of eight', shardOf);
+  act<BatchOptions>(command, wiring, ({ runBatch }, world, paths, options) =>
+    runBatch(world, paths.map(String), options),
+  );
+}
+
+function workerCount(text: string): number {
+  if (!/^[1-9]\d{0,2}$/.test(text)) throw new InvalidArgumentError('A whole number from 1 to 999 is needed.');
+  return Number(text);
+}
+
+function shardOf(text: string): { index: number; of: number } {
+  const [, index = 0, of = 0] = (/^(\d{1,6})\/(\d{1,6})$/.exec(text) ?? []).map(Number);
+  if (index < 1 || index > of)
+    throw new InvalidArgumentError('A part and their number are needed, such as 2/8, the second of eight.');
+  return { index, of };
 }
 
 function addDiff(program: Command, wiring: Wiring): void {

@@ -1,3 +1,5 @@
+import type { ExitStatus } from './exit-status.js';
+
 /** The outside as one object, so that a run can be tested in process. Nothing else below or beside cli touches it. */
 export interface World {
   readonly out: (text: string) => void;
@@ -22,12 +24,29 @@ export interface World {
   readonly inIsTerminal: boolean;
   /** Asks for lines there, one after the other; `complete` gives what a word that was begun may become. */
   readonly converse: (complete: (begun: string) => readonly string[]) => Promise<Conversation>;
+  /** The same for an answer that comes piece by piece. */
+  readonly startWhole: (path: string, inputs: readonly string[]) => Promise<WholeFile>;
+  /** Standard input as it comes. Throws a `FileTrouble`. */
+  readonly readChunks: () => AsyncIterable<Uint8Array>;
+  /** When what was written to standard output has been taken, or nearly so. */
+  readonly drained: () => Promise<void>;
+  /** Calls `act` once at the first signal to stop, with the exit status it asks for; a second one ends the process. */
+  readonly onStop: (act: (status: ExitStatus) => void) => void;
+  /** Processors to work on. */
+  readonly cores: number;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */
   readonly now: () => number;
   readonly columns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
+}
+
+/** A file in the making, under another name until it is whole. */
+export interface WholeFile {
+  readonly write: (text: string) => void;
+  readonly keep: () => void;
+  readonly drop: () => void;
 }
 
 /** A pipe or device is neither a file nor a folder. */

@@ -12,7 +12,7 @@ import {
   type Overload,
   type Plan,
   type PlanFor,
-  planCircuit,
+  planOf,
   type ShortCircuit,
   type Sight,
   type SupplyScale,
@@ -58,7 +58,6 @@ export class TestStand {
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
   private readonly walks = new Map<string, FaultWalk>();
-  private readonly plans = new Map<PlanFor, Plan>();
 
   constructor(circuit: Circuit, supplies: SupplyKnowledge) {
     this.circuit = circuit;
@@ -145,13 +144,8 @@ export class TestStand {
     return bench;
   }
 
-  /** Made once for each purpose. */
   plan(purpose: PlanFor): Plan {
-    const kept = this.plans.get(purpose);
-    if (kept !== undefined) return kept;
-    const plan = planCircuit(this.circuit, purpose);
-    this.plans.set(purpose, plan);
-    return plan;
+    return planOf(this.circuit, purpose);
   }
 }
 

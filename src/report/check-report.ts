@@ -1,3 +1,4 @@
+import type { CheckReport, Fields, Json } from '../answers.js';
 import type {
   CheckAnswer,
   HasAllItNeeds,
@@ -29,7 +30,6 @@ import { doubtLines, doubtsJson } from './doubts-report.js';
 import { nextParagraph } from './next-report.js';
 import { jsonNumber } from './number.js';
 import { paintFor } from './paint.js';
-
 import type { TerminalStyle } from './show-problem.js';
 import { slipLines, slipsJson } from './slip-report.js';
 import { showTable } from './table.js';
@@ -108,7 +108,7 @@ function nextLines(next: NextAnswer, style: TerminalStyle): string[] {
 }
 
 /** The `check` answer of schemas/report.schema.json. */
-export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readonly<Record<string, unknown>> {
+export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Fields<CheckReport> {
   const [proposal] = next.proposals;
   const { firstDiscrepancy: found } = answer;
   return {
@@ -116,7 +116,7 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
     conclusion: conclusion(answer),
     readings: readingsJson(answer),
     symptoms: [...answer.symptoms.map(symptomJson), ...answer.trips.map(tripJson)].sort(
-      (a, b) => Number(a['index']) - Number(b['index']),
+      (a, b) => a.index - b.index,
     ),
     firstDiscrepancy:
       found === undefined
@@ -151,9 +151,9 @@ export function checkJson(answer: CheckAnswer, { triage, next }: Onward): Readon
 }
 
 /** In file order, those left blank among them. */
-function readingsJson({ readings, blank }: CheckAnswer): readonly Readonly<Record<string, unknown>>[] {
+function readingsJson({ readings, blank }: CheckAnswer): readonly CheckReport['readings'][number][] {
   const taken = readings.map((each) => ({ ...each, measured: measuredJson(each.reading) }));
-  const left = blank.map((each) => ({ ...each, verdict: 'inconclusive', measured: null }));
+  const left = blank.map((each) => ({ ...each, verdict: 'inconclusive' as const, measured: null }));
   return [...taken, ...left]
     .sort((a, b) => a.reading.index - b.reading.index)
     .map(({ reading, expected, verdict, measured }) => ({
@@ -165,11 +165,11 @@ function readingsJson({ readings, blank }: CheckAnswer): readonly Readonly<Recor
     }));
 }
 
-function tripJson({ trip, verdict }: TripEvidence): Readonly<Record<string, unknown>> {
+function tripJson({ trip, verdict }: TripEvidence): Json.Symptom {
   return { index: trip.index, in: trip.state.changes, opens: trip.protector, verdict };
 }
 
-function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<Record<string, unknown>> {
+function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Json.Symptom {
   return {
     index: symptom.index,
     in: symptom.state.changes,
@@ -180,7 +180,7 @@ function symptomJson({ symptom, expected, verdict }: SymptomEvidence): Readonly<
   };
 }
 
-function needsJson({ part, state, needs, jobs }: HasAllItNeeds): Readonly<Record<string, unknown>> {
+function needsJson({ part, state, needs, jobs }: HasAllItNeeds): Json.Supplied {
   return {
     part,
     in: state.changes,

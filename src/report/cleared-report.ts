@@ -1,3 +1,4 @@
+import type { CheckReport, Json } from '../answers.js';
 import type { CheckAnswer, Clearance, Proven, Witness } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { count } from './number.js';
@@ -171,7 +172,13 @@ export function provenLines({ loads, notProven, notRead, cleared, notCleared }: 
 }
 
 /** The keys `cleared`, `partlyCleared`, `proven`, `notProven` and `notRead` of schemas/report.schema.json. */
-export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<string, unknown>> {
+export function clearedJson({
+  cleared,
+  proven,
+}: CheckAnswer): Pick<
+  CheckReport,
+  'cleared' | 'partlyCleared' | 'proven' | 'notProven' | 'notCleared' | 'notRead'
+> {
   const all = proven?.cleared ?? cleared;
   const loads = (list: Proven['loads'] | undefined) =>
     list === undefined ? null : list.map(({ name, job }) => ({ load: name, job }));
@@ -187,6 +194,6 @@ export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<s
   };
 }
 
-function byJson({ part, by }: Clearance): { part: string; by: Readonly<Record<string, number>>[] } {
+function byJson({ part, by }: Clearance): { part: string; by: Json.Cleared['by'] } {
   return { part, by: by.map(({ witness }) => ({ [witness.kind]: witness.index })) };
 }

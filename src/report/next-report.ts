@@ -1,3 +1,4 @@
+import type { Fields, NextReport } from '../answers.js';
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
 import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
@@ -194,7 +195,7 @@ function again(first: NextAnswer['check']['firstDiscrepancy']): string {
 }
 
 /** The `next` answer of schemas/report.schema.json. */
-export function nextJson(answer: NextAnswer): Readonly<Record<string, unknown>> {
+export function nextJson(answer: NextAnswer): Fields<NextReport> {
   const { circuit, proposals, reason, order, missing, suspects, left, kept, check } = answer;
   const [best, ...others] = proposals;
   return {

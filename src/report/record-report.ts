@@ -1,3 +1,4 @@
+import type { AnswerHead } from '../answers.js';
 import type { CheckAnswer, NextAnswer, ReadingEvidence } from '../diagnose/diagnose.js';
 import type { Picture } from '../draw/draw.js';
 import type { Job, JobRecord } from '../meter/meter.js';
@@ -20,7 +21,6 @@ import {
 import { clearedLines, provenLines } from './cleared-report.js';
 import { discrepancyLines, needsLines } from './discrepancy-report.js';
 import { doubtLines } from './doubts-report.js';
-import type { Envelope } from './envelope.js';
 import { nextParagraph } from './next-report.js';
 import { showValue } from './number.js';
 import type { Block, Field, Figure, Paper, Table } from './paper/paper.js';
@@ -29,6 +29,7 @@ import { ladderTerminal } from './picture/ladder-terminal.js';
 import { slipLines } from './slip-report.js';
 import { suspectMatrix } from './suspect-matrix.js';
 import { triageLines } from './triage-report.js';
+import { version } from './version.js';
 
 /** What a job record is made of. */
 export interface RecordParts {
@@ -38,7 +39,7 @@ export interface RecordParts {
   readonly picture: Picture;
   /** Readings taken after the repair. */
   readonly after?: CheckAnswer;
-  readonly envelope: Envelope;
+  readonly inputs: AnswerHead['inputs'];
 }
 
 /**
@@ -56,7 +57,7 @@ export function recordPaper(parts: RecordParts): Paper {
       figureOf(parts),
       ...repairBlocks(parts),
       { kind: 'paragraph', text: cautions.join(' '), role: 'small' },
-      { kind: 'paragraph', text: madeFrom(parts.envelope), role: 'small' },
+      { kind: 'paragraph', text: madeFrom(parts.inputs), role: 'small' },
     ],
   };
 }
@@ -304,9 +305,9 @@ function testTable({ tests }: JobRecord): Table {
 /** Enough to tell whether files are the same ones. */
 const hashDigits = 16;
 
-function madeFrom({ tool: { name, version }, inputs }: Envelope): string {
+function madeFrom(inputs: AnswerHead['inputs']): string {
   const files = inputs.map(({ path, sha256 }) => `${path} (SHA-256 ${sha256.slice(0, hashDigits)}...)`);
-  return `Computed by ${name} ${version} from ${files.join(', ')}. The same files give the same record.`;
+  return `Computed by loadside ${version} from ${files.join(', ')}. The same files give the same record.`;
 }
 
 /** The `report` answer of schemas/report.schema.json: what `check` gives, the record, and the same after the repair. */

@@ -8,7 +8,7 @@ export { asciiOnly, clean, cleanLine } from './clean.js';
 export { diffJson } from './diff/diff-json.js';
 export { diffMarkdown } from './diff/diff-markdown.js';
 export { diffTable } from './diff/diff-table.js';
-export { type Envelope, showJson } from './envelope.js';
+export { answerHead, jsonLine, showJson } from './envelope.js';
 export { exerciseText, recordHead, recordText } from './exercise-text.js';
 export { expectJson, expectTable } from './expect-report.js';
 export { faultsJson } from './faults-json.js';
@@ -57,5 +57,6 @@ export {
   type ValidateVerdict,
   verdictOf,
 } from './validate/validated.js';
+export { version } from './version.js';
 export { complaintLines } from './word-complaint.js';
 export type { Problem } from './word-problem.js';

@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { State } from '../circuit/circuit.js';
 import type { CheckAnswer, Slip, SlipEffect, SlipProof } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
@@ -56,7 +57,7 @@ export function wordProof({ state, red, black, slipped, sound, reading }: SlipPr
 }
 
 /** The `slips` of schemas/report.schema.json. */
-export function slipsJson(slips: readonly Slip[]): readonly Readonly<Record<string, unknown>>[] {
+export function slipsJson(slips: readonly Slip[]): Json.Slip[] {
   return slips.map(({ faults, effects, proof }) => ({
     faults: faults.map(faultJson),
     effects: slipEffectsJson(effects),
@@ -64,9 +65,7 @@ export function slipsJson(slips: readonly Slip[]): readonly Readonly<Record<stri
   }));
 }
 
-export function slipEffectsJson(
-  effects: readonly SlipEffect[],
-): readonly Readonly<Record<string, unknown>>[] {
+export function slipEffectsJson(effects: readonly SlipEffect[]): Json.Slip['effects'] {
   return effects.map(({ state, loads, opens }) => ({
     in: state.changes,
     loads: loads.map(({ load, works }) => ({ load: load.name, job: load.job, works })),
@@ -74,7 +73,7 @@ export function slipEffectsJson(
   }));
 }
 
-export function slipProofJson(proof: SlipProof | undefined): Readonly<Record<string, unknown>> | null {
+export function slipProofJson(proof: SlipProof | undefined): Json.Slip['proof'] {
   if (proof === undefined) return null;
   const { state, red, black, slipped, sound, reading } = proof;
   return {

@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { Circuit } from '../circuit/circuit.js';
 import type { LoadInStates, Triage } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
@@ -30,7 +31,7 @@ function wordLoad({ load, states }: LoadInStates): string {
   return `${clean(load.name)} in ${states.map(wordState).join(', ')}`;
 }
 
-export function triageJson({ fails, works, cleared, start }: Triage): Readonly<Record<string, unknown>> {
+export function triageJson({ fails, works, cleared, start }: Triage): Json.Triage {
   return {
     fails: fails.map(loadJson),
     works: works.map(loadJson),
@@ -39,6 +40,6 @@ export function triageJson({ fails, works, cleared, start }: Triage): Readonly<R
   };
 }
 
-function loadJson({ load, states }: LoadInStates): Readonly<Record<string, unknown>> {
+function loadJson({ load, states }: LoadInStates): Json.LoadInStates {
   return { load: load.name, in: states.map(({ changes }) => changes) };
 }

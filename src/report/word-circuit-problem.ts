@@ -32,6 +32,10 @@ const partWordings = {
     headline: `${missing.length === 1 ? 'pin' : 'pins'} ${listed(missing.map(String), 'and')} of this connector ${missing.length === 1 ? 'does' : 'do'} not stand on its face`,
     help: 'Each pin stands on the face once.',
   }),
+  'fault-value': ({ found, expected, example }) => ({
+    headline: `${named(found)}: ${clean(expected)}`,
+    help: `Write it like this: ${clean(example)}.`,
+  }),
   'node-same': ({ part, node }) => ({
     headline: `both ends of ${named(part)} are at ${named(node)}`,
     help: 'A part sits between two different nodes.',

@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { Circuit } from '../circuit/circuit.js';
 import type { CostKind, Proposal, ReadingOutcome } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
@@ -92,17 +93,17 @@ export function wordBits(bits: number): string {
 }
 
 /** The `nextReading` of schemas/report.schema.json. */
-export function proposalJson(circuit: Circuit, proposal: Proposal): Readonly<Record<string, unknown>> {
+export function proposalJson(circuit: Circuit, proposal: Proposal): Json.NextReading {
   const { state, probe, live, minutes, bits, cost, sound, shows, outcomes } = proposal;
   const { where, unit, current, meter } = probe;
   const leads =
     where.kind === 'around'
-      ? { on: circuit.branches[where.branch]?.name }
-      : { red: circuit.nodes[where.red]?.name, black: circuit.nodes[where.black]?.name };
+      ? { on: circuit.branches[where.branch]?.name ?? '' }
+      : { red: circuit.nodes[where.red]?.name ?? '', black: circuit.nodes[where.black]?.name ?? '' };
   return {
     in: state.changes,
     ...leads,
-    function: current === undefined ? unit : `${unit} ${current}`,
+    function: unit === 'V' && current !== undefined ? `V ${current}` : unit,
     input: meter.input,
     live,
     minutes: jsonNumber(minutes),
@@ -118,14 +119,7 @@ export function proposalJson(circuit: Circuit, proposal: Proposal): Readonly<Rec
   };
 }
 
-function outcomeJson({
-  low,
-  high,
-  unit,
-  stray,
-  weight,
-  left,
-}: ReadingOutcome): Readonly<Record<string, unknown>> {
+function outcomeJson({ low, high, unit, stray, weight, left }: ReadingOutcome): Json.Outcome {
   const over = low === Number.POSITIVE_INFINITY;
   return {
     low: over ? null : jsonNumber(low),

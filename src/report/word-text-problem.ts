@@ -53,6 +53,10 @@ const fileWordings = {
       : {}),
   }),
   'yaml-syntax': ({ detail }) => ({ headline: clean(detail) }),
+  'json-syntax': ({ detail }) => ({
+    headline: clean(detail),
+    help: 'JSON has double quotes around every key and every text, and no comma behind the last of a list.',
+  }),
   'yaml-duplicate-key': ({ key }) => ({
     headline: `the key ${named(key)} is written twice here`,
     help: 'Keep one of them, or give the second a name of its own.',
@@ -92,6 +96,7 @@ const fileWordings = {
     headline: 'the file is empty',
     help: `It should hold ${clean(expected)}.`,
   }),
+  'file-unusable': ({ reason }) => ({ headline: `the file can't be read: ${clean(reason)}` }),
   'csv-syntax': ({ detail }) => ({ headline: clean(detail) }),
   'csv-header': ({ found, allowed, nearest }) =>
     worded(

@@ -14,7 +14,7 @@ export interface CheckedShape {
 }
 
 /** Files with a shape of their own. */
-export type FileKind = 'circuit' | 'readings' | 'exercise' | 'record';
+export type FileKind = 'circuit' | 'readings' | 'exercise' | 'record' | 'job';
 
 /**
  * Holds a document against the shape its file must have: each mistake one problem, in the order of the file, at

@@ -16,3 +16,8 @@ export interface Document {
    */
   locate(path: Path, part: 'key' | 'value'): Spot;
 }
+
+/** What stands at one key of a document's root, as a document of its own with its places in the whole. */
+export function partOf(document: Document, key: string, data: unknown): Document {
+  return { source: document.source, data, locate: (path, part) => document.locate([key, ...path], part) };
+}

@@ -15,6 +15,8 @@ export const limits = {
   exerciseBytes: 2_097_152,
   /** Bytes of one record of practice: 8 MiB. */
   recordBytes: 8_388_608,
+  /** Bytes of one line of a batch, which may hold readings and circuit both: 16 MiB. */
+  jobBytes: 16_777_216,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

@@ -27,8 +27,8 @@ export interface ReadCsv {
  * The header names the columns, in any order. Rows without any text are skipped. An empty `reads` is null; any other
  * empty cell leaves its key out.
  */
-export async function readCsv(source: Source): Promise<ReadCsv> {
-  const table = await cutTable(source);
+export function readCsv(source: Source): ReadCsv {
+  const table = cutTable(source);
   if ('code' in table) return { problems: [table] };
   const early = tableProblems(table);
   return early.length > 0 ? { problems: early } : readRows(table);

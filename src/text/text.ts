@@ -6,22 +6,25 @@ import { byPlace } from './problem.js';
 import type { TextProblem } from './problems.js';
 import type { RawCircuit } from './raw-circuit.generated.js';
 import type { RawExercise } from './raw-exercise.generated.js';
+import type { RawJob } from './raw-job.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
 import type { RawRecord } from './raw-record.generated.js';
 import { readCsv } from './read-csv.js';
 import { readEitherYaml } from './read-either-yaml.js';
+import { readJson } from './read-json.js';
 import type { Source } from './source.js';
 import {
   type Validate,
   validateCircuit,
   validateExercise,
+  validateJob,
   validateReadings,
   validateRecord,
 } from './validators.generated.js';
 
 export { type Allowance, readAllowances } from './allowances.js';
 export { type Decoded, decode } from './decode.js';
-export type { Document, Path } from './document.js';
+export { type Document, type Path, partOf } from './document.js';
 export { formatCircuit } from './format-circuit.js';
 export { limits } from './limits.js';
 export {
@@ -41,6 +44,7 @@ export {
   readQuantity,
 } from './quantity.js';
 export type * as Raw from './raw.js';
+export { readJson as readJsonDocument } from './read-json.js';
 export { type ReadingValue, readReadingValue } from './reading-value.js';
 export { type Place, placeOf, type Source, type Span, type Spot } from './source.js';
 export { settingOf } from './state-setting.js';
@@ -73,11 +77,9 @@ export function readCircuitFile(source: Source): ReadFile<RawCircuit> {
 }
 
 /** Reads a readings file, as CSV when its name ends in .csv, else as YAML. */
-export async function readReadingsFile(source: Source): Promise<ReadFile<RawReadings>> {
+export function readReadingsFile(source: Source): ReadFile<RawReadings> {
   const isCsv = source.name.toLowerCase().endsWith('.csv');
-  const read = isCsv
-    ? await readCsv(source)
-    : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
+  const read = isCsv ? readCsv(source) : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
   return checked(read, 'readings', validateReadings);
 }
 
@@ -90,6 +92,26 @@ export function readExerciseFile(source: Source): ReadFile<RawExercise> {
 /** Reads a record of practice. */
 export function readRecordFile(source: Source): ReadFile<RawRecord> {
   return checked(readEitherYaml(source, { ...limits, bytes: limits.recordBytes }), 'record', validateRecord);
+}
+
+/** What a circuit file holds, as JSON or as a part of a document read before. */
+export function readCircuitData(given: Source | Document): ReadFile<RawCircuit> {
+  return checked(dataIn(given, limits.circuitBytes), 'circuit', validateCircuit);
+}
+
+/** What a readings file holds, as JSON or as a part of a document read before. */
+export function readReadingsData(given: Source | Document): ReadFile<RawReadings> {
+  return checked(dataIn(given, limits.readingsBytes), 'readings', validateReadings);
+}
+
+/** One line of a batch, in JSON. A text in it may be a whole file, so that only the line itself is bounded. */
+export function readBatchJob(source: Source): ReadFile<RawJob> {
+  const read = readJson(source, { ...limits, bytes: limits.jobBytes, textLength: limits.jobBytes });
+  return checked(read, 'job', validateJob);
+}
+
+function dataIn(given: Source | Document, bytes: number): Read {
+  return 'data' in given ? { document: given, problems: [] } : readJson(given, { ...limits, bytes });
 }
 
 interface Read {

@@ -2,6 +2,7 @@
 
 import type { RawCircuit } from './raw-circuit.generated.js';
 import type { RawExercise } from './raw-exercise.generated.js';
+import type { RawJob } from './raw-job.generated.js';
 import type { RawReadings } from './raw-readings.generated.js';
 import type { RawRecord } from './raw-record.generated.js';
 
@@ -20,6 +21,7 @@ export interface Validate<T> {
 }
 
 export declare const validateCircuit: Validate<RawCircuit>;
+export declare const validateJob: Validate<RawJob>;
 export declare const validateReadings: Validate<RawReadings>;
 export declare const validateExercise: Validate<RawExercise>;
 export declare const validateRecord: Validate<RawRecord>;

@@ -72,6 +72,23 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const lines = [...(typed ?? [])];
       return { ask: outside.ask ?? (async () => lines.shift()), end: () => {} };
     },
+    startWhole: async (path, inputs) => {
+      let whole = '';
+      return {
+        write: (text) => {
+          whole += text;
+        },
+        keep: () => void world.writeWhole(path, whole, inputs),
+        drop: () => {},
+      };
+    },
+    readChunks: async function* () {
+      yield bytesOf(stdin);
+    },
+    drained: async () => {},
+    onStop: () => {},
+    // No workers: those run the program as it is built.
+    cores: 1,
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,

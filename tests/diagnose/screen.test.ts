@@ -260,7 +260,7 @@ describe('in the examples', () => {
     const name = path.split('/')[1]!;
     const [, , text] = exampleCircuits.find(([each]) => each === name)!;
     const circuit = openCircuit(text);
-    const { file } = await readReadingsFile({ name: path, text: textOf(path) });
+    const { file } = readReadingsFile({ name: path, text: textOf(path) });
     const { job } = readJob(circuit, file!.document, file!.raw);
     const stand = new TestStand(circuit, measuredSupplies(circuit, job));
     const count: Count = { tried: 0, explained: 0, ruledOut: 0 };

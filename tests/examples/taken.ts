@@ -26,7 +26,7 @@ export async function takenIn(
   text: string,
   { planted }: KeyEntry,
 ): Promise<Taken> {
-  const { file } = await readReadingsFile({ name, text });
+  const { file } = readReadingsFile({ name, text });
   const read = file && readJob(circuit, file.document, file.raw);
   if (read === undefined || read.problems.length > 0)
     throw new Error(`${name} can't be read: loadside check tells why`);

@@ -26,6 +26,11 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['nested too deeply', '65 levels', 'at most 64'],
   },
   'yaml-syntax': { data: { detail: 'this { has no closing }' }, headline: ['this { has no closing }'] },
+  'json-syntax': {
+    data: { detail: 'this JSON ends too early' },
+    headline: ['ends too early'],
+    help: ['double quotes'],
+  },
   'yaml-duplicate-key': { data: { key: 'B1' }, headline: ['key B1', 'twice'], help: ['a name of its own'] },
   'yaml-alias': { data: {}, headline: ['&', '*', 'not used'], help: ['Write the value out', 'quotes'] },
   'yaml-merge-key': { data: {}, headline: ['<<'], help: ['Write the keys out'] },
@@ -39,6 +44,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['empty'],
     help: ['a map of keys and values'],
   },
+  'file-unusable': { data: { reason: 'no such file' }, headline: ["can't be read", 'no such file'] },
   'key-unknown': {
     data: { key: 'tolerence', allowed: ['title', 'system', 'tolerance'], nearest: 'tolerance' },
     headline: ['tolerence', 'did you mean tolerance?'],
@@ -176,6 +182,15 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['maybe', 'power', 'expected on or off'],
   },
   'state-loop': { data: { state: 'bake' }, headline: ['state bake', 'itself'], help: ['Take it out'] },
+  'fault-value': {
+    data: {
+      found: 'SW:high-resistance',
+      expected: 'it takes a value in ohm',
+      example: 'SW:high-resistance=0.5 ohm',
+    },
+    headline: ['SW:high-resistance', 'a value in ohm'],
+    help: ['SW:high-resistance=0.5 ohm'],
+  },
   'condition-range': {
     data: { condition: 'oven-temperature', found: '600', from: '0', to: '500' },
     headline: ['oven-temperature 600', '0 to 500'],

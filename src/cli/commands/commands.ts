@@ -1,5 +1,7 @@
 /** What the option table in program.ts calls once it knows the command; bundled apart so that help need not load it. */
 
+export { answerJobs } from '../batch/answer-jobs.js';
+export { type BatchOptions, runBatch } from './batch.js';
 export { type CheckOptions, runCheck } from './check.js';
 export { circuitNames } from './circuit-names.js';
 export { runCompletion } from './completion.js';

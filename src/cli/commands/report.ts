@@ -8,7 +8,7 @@ import {
   recordJson,
   recordPaper,
 } from '../../report/report.js';
-import { deliver, envelopeOf, type OutputOptions, refuse } from '../deliver.js';
+import { deliver, type OutputOptions, recordOf, refuse } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import type { Input, LoadedJob } from '../load.js';
 import { withJob } from '../with-job.js';
@@ -51,7 +51,7 @@ async function deliverRecord(
     onward: { triage: triageOf(answer), next },
     picture: drawJob(answer, next),
     ...(later === undefined ? {} : { after: checkJob(later.circuit, later.job) }),
-    envelope: await envelopeOf(inputs),
+    inputs: await recordOf(inputs),
   };
   const paper = () => recordPaper(parts);
   await deliver(world, options, 'report', inputs, {

@@ -1,9 +1,8 @@
+import { isAllowable, severities } from '../../answer/answer.js';
 import { clean, isRule, type Rule, rulesJson, rulesTable } from '../../report/report.js';
 import { nearestName } from '../../text/text.js';
-import { isAllowable } from '../allowances.js';
 import { deliver, type OutputOptions, refuse } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
-import { severities } from '../loaded.js';
 import type { World } from '../world.js';
 
 /** What files are held to, or one rule of it with examples. */

@@ -1,3 +1,4 @@
+import { type OpenedCircuit, rate, sift, unused } from '../../answer/answer.js';
 import { auditCircuit, testabilityProblems, testFaults } from '../../diagnose/diagnose.js';
 import { readExpectations } from '../../meter/meter.js';
 import {
@@ -10,14 +11,13 @@ import {
   validateSarif,
   validateTable,
   verdictOf,
+  version,
 } from '../../report/report.js';
-import { sift, unused } from '../allowances.js';
 import { deliver, type OutputOptions, refuse, tellTrouble } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { circuitEndings, findFiles } from '../find-files.js';
-import { type Input, type Loaded, type LoadedCircuit, loadCircuit, rate } from '../load.js';
+import { type Input, type Loaded, loadCircuit } from '../load.js';
 import { type ThresholdOptions, thresholdsOf } from '../threshold-options.js';
-import { version } from '../version.js';
 import { isFileTrouble, type World } from '../world.js';
 
 export interface ValidateOptions extends OutputOptions, ThresholdOptions {
@@ -68,7 +68,7 @@ export async function runValidate(
 async function loadOrTell(
   world: World,
   path: string,
-): Promise<Loaded<LoadedCircuit> | ValidateAnswer['troubles'][number]> {
+): Promise<Loaded<OpenedCircuit> | ValidateAnswer['troubles'][number]> {
   try {
     return await loadCircuit(world, path);
   } catch (error) {
@@ -77,7 +77,7 @@ async function loadOrTell(
   }
 }
 
-function validated(path: string, loaded: Loaded<LoadedCircuit>, options: ThresholdOptions): ValidatedFile {
+function validated(path: string, loaded: Loaded<OpenedCircuit>, options: ThresholdOptions): ValidatedFile {
   const { value, problems, more, unreadable, allowed = [] } = loaded;
   if (value === undefined) return { path, problems, more, unreadable, allowed };
   const { circuit, raw, allowances } = value;

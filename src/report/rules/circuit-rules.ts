@@ -19,7 +19,7 @@ const included = include('board.assembly.yaml');
 const mains = terminals('line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE');
 
 /** A circuit on paper: names, parts, states, and the files it is made of. */
-export const circuitRules: RuleDocs<keyof CircuitProblemData> = {
+export const circuitRules: RuleDocs<Exclude<keyof CircuitProblemData, 'fault-value'>> = {
   'name-duplicate': {
     about: 'Every part, wire and condition has a name of its own, over all sections.',
     bad: '  - { from: SW.2, to: TH.1, id: HEAT }',

@@ -8,8 +8,14 @@ import { quantityRules } from './quantity-rules.js';
 import type { RuleDoc } from './rule-doc.js';
 import { textRules } from './text-rules.js';
 
-/** Rules for what a person writes: exercises and records of practice are written by the program. */
-export type RuleCode = Exclude<Problem['code'], PracticeProblem['code']>;
+/**
+ * Rules for what a person writes: exercises and records of practice are written by the program, and JSON and calls of
+ * the library by other programs.
+ */
+export type RuleCode = Exclude<
+  Problem['code'],
+  PracticeProblem['code'] | 'json-syntax' | 'file-unusable' | 'fault-value'
+>;
 
 /** A code without documentation does not compile. */
 const rules: Readonly<Record<RuleCode, RuleDoc>> = {

@@ -1,7 +1,10 @@
 import type { TextProblemData } from '../../text/text.js';
 import type { RuleDocs } from './rule-doc.js';
 
-type Code = Exclude<keyof TextProblemData, `quantity-${string}` | `allow-${string}`>;
+type Code = Exclude<
+  keyof TextProblemData,
+  `quantity-${string}` | `allow-${string}` | 'json-syntax' | 'file-unusable'
+>;
 
 const title = 'title: Drying cabinet';
 

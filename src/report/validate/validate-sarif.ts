@@ -1,6 +1,6 @@
 import type { Severity } from '../../text/text.js';
 import { clean } from '../clean.js';
-import { jsonText } from '../envelope.js';
+import { showJson } from '../envelope.js';
 import { count } from '../number.js';
 import { isRule, type RuleCode, ruleDocOf } from '../rules/rule-docs.js';
 import { type RatedProblem, relatedPlaces } from '../show-problem.js';
@@ -41,7 +41,7 @@ export function validateSarif(answer: ValidateAnswer, version: string, exitCode:
     results: shown.map((found) => resultOf(found, codes, fingerprints)),
   };
   const schema = 'https://json.schemastore.org/sarif-2.1.0.json';
-  return jsonText({ $schema: schema, version: '2.1.0', runs: [run] });
+  return showJson({ $schema: schema, version: '2.1.0', runs: [run] });
 }
 
 /** In the order found; of more than may stand in a run, errors are kept before warnings. */

@@ -1,3 +1,4 @@
+import { isUnreadable, ratedList } from '../../../answer/answer.js';
 import { buildCircuit, designateFault, type Fault } from '../../../circuit/circuit.js';
 import { readJob } from '../../../meter/meter.js';
 import type { AnswerSecret, BenchSecret, Exercise, PracticeProblem } from '../../../practice/practice.js';
@@ -9,7 +10,7 @@ import {
   readCircuitFile,
   readExerciseFile,
 } from '../../../text/text.js';
-import { isUnreadable, type Loaded, ratedList, readSource } from '../../loaded.js';
+import { type Loaded, readSource } from '../../loaded.js';
 import { fingerprintOf, opened, type Purpose, sealingKey } from '../../seal.js';
 import type { World } from '../../world.js';
 

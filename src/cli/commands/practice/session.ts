@@ -1,3 +1,4 @@
+import { isUnreadable, ratedList } from '../../../answer/answer.js';
 import {
   type Act,
   changedLine,
@@ -11,7 +12,7 @@ import { clean, recordHead, recordText } from '../../../report/report.js';
 import { limits, problemAt, readRecordFile } from '../../../text/text.js';
 import { deliverUnusable, type OutputOptions, refuse } from '../../deliver.js';
 import type { ExitStatus } from '../../exit-status.js';
-import { type Input, isUnreadable, type Loaded, ratedList, readSource } from '../../loaded.js';
+import { type Input, type Loaded, readSource } from '../../loaded.js';
 import { lineSeal, sealingKey } from '../../seal.js';
 import type { World } from '../../world.js';
 import { type LoadedExercise, loadExercise } from './load-exercise.js';

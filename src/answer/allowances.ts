@@ -2,7 +2,7 @@ import { allowableCircuitCodes } from '../circuit/circuit.js';
 import { allowableAuditCodes } from '../diagnose/diagnose.js';
 import type { AllowedProblem, Problem, RatedProblem } from '../report/report.js';
 import { type Allowance, nearestName, readAllowances, type Source, type TextProblem } from '../text/text.js';
-import { severities } from './loaded.js';
+import { severities } from './opened.js';
 
 const allowable: ReadonlySet<string> = new Set([...allowableCircuitCodes, ...allowableAuditCodes]);
 
