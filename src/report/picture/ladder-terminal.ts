@@ -2,6 +2,7 @@ import {
   type ContactChart,
   contactCharts,
   type Element,
+  isSwitched,
   type LadderSection,
   type Laid,
   type Lettering,
@@ -172,7 +173,7 @@ class RungWriter {
 
   /** The letter of the rail or terminal at an end of a rung. */
   private rail({ poles }: LadderSection, node: number | undefined): string {
-    const pole = poles.find(({ rail, node: terminal }) => rail === node || terminal === node);
+    const pole = poles.find((each) => each.node === node || (each.rail === node && !isSwitched(each)));
     if (pole === undefined) return '';
     const mark = markOf(this.picture.ladder.circuit, pole);
     // A winding's end is named under the line anyway.
