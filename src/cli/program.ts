@@ -45,6 +45,7 @@ const examples = {
   pins: ['loadside pins range-hood.circuit.yaml', 'loadside pins range-hood.circuit.yaml CTL --format json'],
   faults: [
     'loadside faults range-hood.circuit.yaml',
+    'loadside faults range-hood.circuit.yaml --format svg --output heat-map.svg',
     'loadside faults range-hood.circuit.yaml --min-detectable 95 --min-isolable 80 --format json',
   ],
   draw: [
@@ -162,6 +163,12 @@ function stateOption(): Option {
     .default([], 'at rest');
 }
 
+function themeOption(): Option {
+  return new Option('--theme <theme>', 'a picture for paper, or for a dark screen')
+    .choices(['light', 'dark'])
+    .default('light');
+}
+
 type Run<Options extends OutputOptions> = (
   commands: Commands,
   world: World,
@@ -265,9 +272,13 @@ function addFaults(program: Command, wiring: Wiring): void {
       '--min-isolable <percent>',
       'exit 1 when fewer can be told from those of every other part',
       percentage,
-    );
-  act<FaultsOptions>(command, wiring, ({ runFaults }, world, [path = ''], options) =>
-    runFaults(world, path, options),
+    )
+    .addOption(themeOption());
+  act<FaultsOptions>(
+    command,
+    wiring,
+    ({ runFaults }, world, [path = ''], options) => runFaults(world, path, options),
+    ['table', 'json', 'svg'],
   );
 }
 
@@ -364,15 +375,11 @@ function addDraw(program: Command, wiring: Wiring): void {
     .addOption(stateOption().default([], 'the wiring alone'))
     .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
     .option('-r, --readings <file>', 'readings to place on it, with what bounds the fault and the next leads')
-    .addOption(
-      new Option('--theme <theme>', 'for paper, or for a dark screen')
-        .choices(['light', 'dark'])
-        .default('light'),
-    );
+    .addOption(themeOption());
   act<DrawOptions>(
     command,
     wiring,
     ({ runDraw }, world, [path = ''], options) => runDraw(world, path, options),
-    ['svg', 'terminal', 'json'],
+    ['svg', 'terminal', 'table', 'json'],
   );
 }

@@ -20,4 +20,4 @@ export {
 } from './placed.js';
 export type { Rung } from './rungs.js';
 export { type LoadScene, type Potential, referenceOf, type Scene } from './scene.js';
-export type { Pole } from './sections.js';
+export { isSwitched, type Pole } from './sections.js';

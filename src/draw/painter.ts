@@ -12,6 +12,7 @@ import {
   type PlacedSymbol,
   type PlacedText,
 } from './placed.js';
+import { isSwitched } from './sections.js';
 import { namedEnds, type Upright, uprightsOf } from './uprights.js';
 
 /** Beyond the rails and their letters. */
@@ -165,7 +166,7 @@ export class Painter {
     });
   }
 
-  /** The letter of each leg, at its terminal and at the head of its rail. */
+  /** The letter of each leg, at its terminal and at the head of its rail, if that is always at the leg's voltage. */
   private paintLetters(): void {
     for (const pole of this.section.poles) {
       const left = pole.side === 'left';
@@ -174,6 +175,7 @@ export class Painter {
         ...(pole.feed.length === 0 ? [] : [{ node: pole.node, outer: false }]),
       ];
       for (const { node, outer } of ends) {
+        if (outer && isSwitched(pole)) continue;
         const row = uprightsOf(this.section.rows).find(
           (each) => each.node === node && each.loop === undefined,
         )?.first;

@@ -110,3 +110,8 @@ function feedOf(
     if (terminals.has(node)) return none;
   }
 }
+
+/** Whether a contact stands in the feed: the rail is then at its leg's voltage in some states only. */
+export function isSwitched({ feed }: Pole): boolean {
+  return feed.some(({ role }) => role === 'contact');
+}

@@ -2,8 +2,8 @@ import type { Face } from '../circuit/circuit.js';
 import type { Reconnection, TerminalRow } from '../diagnose/diagnose.js';
 import { clean, cleanLine } from './clean.js';
 import { columnsOf } from './columns.js';
-import { svgElement, svgText } from './ladder/svg.js';
 import type { Figure } from './paper/paper.js';
+import { svgElement, svgText } from './picture/svg.js';
 
 /** A pin as it is drawn: its number or name, the colours on it, what it is for. */
 interface Pin {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { type Circuit, restState, type State, withPowerOff } from '../../src/circuit/circuit.js';
 import { stateFromOptions } from '../../src/cli/state-option.js';
-import { drawCircuit, type Picture } from '../../src/draw/draw.js';
+import { drawCircuit, type Lettering, layOut, leftOf, type Picture } from '../../src/draw/draw.js';
 import { ladderSvg } from '../../src/report/report.js';
 import { circuitOf } from '../circuit/open.js';
 import { exampleCircuits } from '../cli/example-files.js';
@@ -63,6 +63,39 @@ describe('circuits of other shapes', () => {
     const circuit = circuitOf(text);
     expectClear(drawCircuit(circuit));
     expectClear(drawCircuit(circuit, restState(circuit)));
+  });
+});
+
+describe('long notes at some places, short at others', () => {
+  const lettering: Lettering = {
+    name: ({ part }) => part,
+    notes: ({ index }) => (index % 3 === 0 ? ['a note under it'] : []),
+    terminal: (node) => String(node),
+    node: (node) => [node % 4 === 0 ? 'a long note here' : `${node} floats`],
+    pole: ({ leg }) => leg,
+    elsewhere: (node) => `to ${node}`,
+    comment: () => [],
+    number: () => '1',
+  };
+
+  test.each(exampleCircuits)('%s', (_, __, text) => {
+    const circuit = circuitOf(text);
+    for (const section of drawCircuit(circuit).ladder.sections) {
+      const layout = layOut(section, lettering, 0);
+      const texts = layout.texts.map((each) => {
+        const left = leftOf(each);
+        return { what: each.text, left, right: left + each.width, top: each.y - 6.5, bottom: each.y + 2 };
+      });
+      const lines = layout.lines.map(({ x1, x2, y1, y2 }) => ({
+        what: `line ${x1} ${y1} ${x2} ${y2}`,
+        left: Math.min(x1, x2),
+        right: Math.max(x1, x2),
+        top: Math.min(y1, y2),
+        bottom: Math.max(y1, y2),
+      }));
+      expect(overlaps(texts, lines)).toEqual([]);
+      expect(overlaps(texts, texts)).toEqual([]);
+    }
   });
 });
 

@@ -1,5 +1,5 @@
 import { holdThresholds, testFaults } from '../../diagnose/diagnose.js';
-import { faultsJson, faultsTable } from '../../report/report.js';
+import { faultsJson, faultsTable, heatMapSvg } from '../../report/report.js';
 import { deliver, deliverUnusable, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { progressOf } from '../progress.js';
@@ -12,6 +12,8 @@ export interface FaultsOptions extends OutputOptions {
   /** Percent. */
   readonly minDetectable?: number;
   readonly minIsolable?: number;
+  /** Of the picture. */
+  readonly theme: 'light' | 'dark';
 }
 
 export async function runFaults(world: World, path: string, options: FaultsOptions): Promise<ExitStatus> {
@@ -32,6 +34,7 @@ export async function runFaults(world: World, path: string, options: FaultsOptio
     await deliver(world, options, 'faults', inputs, {
       table: (style) => faultsTable(answer, thresholds, style),
       json: () => faultsJson(answer, thresholds),
+      others: { svg: () => heatMapSvg(answer, options) },
     });
     if (answer.looked.states.length === 0) return exitStatus.undecided;
     return thresholds.every(({ holds }) => holds) ? exitStatus.agrees : exitStatus.found;

@@ -1,4 +1,4 @@
-import { svgText } from '../ladder/svg.js';
+import { svgText } from '../picture/svg.js';
 import type { Block, Cell, Field, Paper, RowGroup, Table } from './paper.js';
 import { paperStyle } from './paper-style.js';
 

@@ -17,7 +17,7 @@ export function chartContact(
   const short = contact.between.map((node) =>
     clean(node.startsWith(`${name}.`) ? node.slice(name.length + 1) : node),
   );
-  return [clean(contact.name), short.join('-')].filter((each) => each !== '').join('  ');
+  return [clean(contact.name), short.join('-')].filter((each) => each !== '').join(' ');
 }
 
 /** Stretches of steps in which a contact is closed, ends not included. */

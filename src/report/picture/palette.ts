@@ -16,6 +16,8 @@ export interface Palette {
   /** Behind what bounds the fault, and its hatching. */
   readonly bracket: string;
   readonly hatch: string;
+  /** Of a heat map, from little to much. */
+  readonly shades: readonly string[];
   readonly stroke: Readonly<Record<Potential, Stroke>>;
 }
 
@@ -30,6 +32,7 @@ export const palettes: Readonly<Record<Theme, Palette>> = {
     working: '#ffe08a',
     bracket: '#f3e3ef',
     hatch: '#8a5a80',
+    shades: ['#f2e6c9', '#e9c98a', '#dfa35a', '#b5622e', '#7a2e1d'],
     stroke: {
       plain: { colour: '#111111', width: 1.3 },
       live: { colour: '#a80f1c', width: 2.6 },
@@ -45,6 +48,7 @@ export const palettes: Readonly<Record<Theme, Palette>> = {
     working: '#6b5200',
     bracket: '#3a2436',
     hatch: '#b98fb0',
+    shades: ['#3a2f1c', '#5c4420', '#8a6128', '#c98d4a', '#f0c88e'],
     stroke: {
       plain: { colour: '#eceff2', width: 1.3 },
       live: { colour: '#ff7b7b', width: 2.6 },

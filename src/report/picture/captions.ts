@@ -1,3 +1,4 @@
+import type { Supply } from '../../circuit/circuit.js';
 import { type LadderSection, type Picture, referenceOf } from '../../draw/draw.js';
 import { clean } from '../clean.js';
 import { wordMode, wordPart } from '../word-fault.js';
@@ -33,10 +34,15 @@ export function captionOf({ ladder, scene }: Picture, section: LadderSection): s
   const title = circuit.parts.get(pole.source)?.title;
   const name = title === undefined ? clean(pole.source) : `${clean(pole.source)} ${clean(title)}`;
   const what =
-    supply === undefined
-      ? `${name}, ${clean(pole.leg)}`
-      : `${name}, ${supply.system}, ${supply.stated} V${supply.hertz === 0 ? '' : `, ${supply.hertz} Hz`}`;
+    supply === undefined ? `${name}, ${clean(pole.leg)}` : `${name}, ${supply.system}, ${wordSupply(supply)}`;
   const black = referenceOf(section);
   if (scene.outcome !== 'steady' || black === undefined) return what;
   return `${what}; volts against ${clean(circuit.nodes[black]?.name ?? '')}`;
+}
+
+/** `120 V from each line to neutral, 60 Hz`. */
+function wordSupply({ system, volts, stated, hertz }: Supply): string {
+  const many = system === 'split-phase' || system === 'three-phase';
+  const between = !many ? '' : volts === stated ? ' from each line to neutral' : ' from line to line';
+  return `${stated} V${between}${hertz === 0 ? '' : `, ${hertz} Hz`}`;
 }

@@ -1,6 +1,8 @@
 import {
+  type ContactChart,
   contactCharts,
   type Element,
+  isSwitched,
   type LadderSection,
   type Laid,
   type Lettering,
@@ -40,20 +42,8 @@ export function ladderTerminal(picture: Picture, style: TerminalStyle): string {
     for (const laid of section.rows.flat()) lines.push('', ...writer.write(section, laid));
   }
   const state = scene.outcome === 'not-asked' ? undefined : scene.state;
-  for (const chart of contactCharts(ladder.circuit, state)) {
-    const bar = writer.pen.bar;
-    const head = [
-      '',
-      ...chart.positions.map((each) => (each === chart.at ? `>${clean(each)}<` : clean(each))),
-    ];
-    const rows = chart.contacts.map((contact) => [
-      chartContact(chart, contact),
-      ...contact.closed.map((is, at) =>
-        !is ? '' : chart.steps ? bar.repeat(columnsOf(head[at + 1] ?? '')) : 'X',
-      ),
-    ]);
-    lines.push('', chartHeading(chart), showTable(head, rows, style, [0]));
-  }
+  for (const chart of contactCharts(ladder.circuit, state))
+    lines.push('', ...(chart.steps ? barLines(chart, writer.pen, style) : chartLines(chart, style)));
   const lists = [...moduleCharts(ladder.circuit).map(moduleLines), symptomLines(picture), partLines(picture)];
   for (const list of lists.filter((each) => each.length > 0))
     lines.push('', ...list.map((line) => fold(line, style)));
@@ -62,6 +52,40 @@ export function ladderTerminal(picture: Picture, style: TerminalStyle): string {
   lines.push('', ...keyLines(picture, writer.pen).map((line) => fold(line, style)));
   lines.push('', paint.faint(fold(shortCaution, style)));
   return `${lines.join('\n')}\n`;
+}
+
+/** A contact chart as a table: X where a contact is closed. */
+function chartLines(chart: ContactChart, style: TerminalStyle): readonly string[] {
+  const head = ['', ...chart.positions.map((each) => atStep(chart, each))];
+  const rows = chart.contacts.map((contact) => [
+    chartContact(chart, contact),
+    ...contact.closed.map((is) => (is ? 'X' : '')),
+  ]);
+  return [chartHeading(chart), showTable(head, rows, style, [0])];
+}
+
+/** Steps from left to right, a bar where a contact is closed; as many steps under one another as the width takes. */
+function barLines(chart: ContactChart, { bar }: Pen, style: TerminalStyle): readonly string[] {
+  const heads = chart.positions.map((each) => atStep(chart, each));
+  const names = chart.contacts.map((contact) => chartContact(chart, contact));
+  const label = Math.max(...names.map(columnsOf)) + 2;
+  const wide = Math.max(...heads.map(columnsOf)) + 1;
+  const most = Math.max(1, Math.floor((style.width - label) / wide));
+  const lines = [chartHeading(chart)];
+  for (let from = 0; from < heads.length; from += most) {
+    const steps = heads.slice(from, from + most);
+    lines.push(`${' '.repeat(label)}${steps.map((each) => padded(each, wide)).join('')}`.trimEnd());
+    for (const [row, { closed }] of chart.contacts.entries()) {
+      const bars = steps.map((_, at) => (closed[from + at] === true ? bar : ' ').repeat(wide)).join('');
+      lines.push(`${padded(names[row] ?? '', label)}${bars}`.trimEnd());
+    }
+  }
+  return lines;
+}
+
+/** The position in the state that is drawn stands in brackets. */
+function atStep({ at }: ContactChart, position: string): string {
+  return position === at ? `[${clean(position)}]` : clean(position);
 }
 
 /** What lines and marks mean. */
@@ -149,7 +173,7 @@ class RungWriter {
 
   /** The letter of the rail or terminal at an end of a rung. */
   private rail({ poles }: LadderSection, node: number | undefined): string {
-    const pole = poles.find(({ rail, node: terminal }) => rail === node || terminal === node);
+    const pole = poles.find((each) => each.node === node || (each.rail === node && !isSwitched(each)));
     if (pole === undefined) return '';
     const mark = markOf(this.picture.ladder.circuit, pole);
     // A winding's end is named under the line anyway.
