@@ -11,7 +11,7 @@ h1 { font-size: 15pt; margin: 0 0 2mm; line-height: 1.2; }
 h2 { font-size: 11.5pt; margin: 4mm 0 1mm; border-bottom: 0.6mm solid #000; break-after: avoid; }
 p { margin: 1mm 0; }
 p, li, td, th, dd, h1, h2 { overflow-wrap: anywhere; }
-p.danger { border: 0.6mm solid #000; padding: 0.8mm 2mm; font-size: 9.5pt; line-height: 1.2; font-weight: bold; break-inside: avoid; }
+p.danger { border: 0.6mm solid #000; padding: 0.8mm 2mm; font-size: 9.5pt; line-height: 1.2; font-weight: bold; break-inside: avoid; break-after: avoid; }
 p.conclusion { font-size: 11pt; font-weight: bold; }
 p.small { font-size: 8.5pt; }
 ul { margin: 1mm 0; padding-left: 5mm; }
