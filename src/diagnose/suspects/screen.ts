@@ -1,5 +1,6 @@
 import type { Fault, State } from '../../circuit/circuit.js';
 import type { TestStand } from '../../meter/meter.js';
+import { AtWorst } from '../../solve/solve.js';
 import { upTo } from '../states.js';
 import type { Group } from './evidence.js';
 import { lastReading } from './explained.js';
@@ -44,8 +45,8 @@ class JobScreen {
   /** Openers from this one on may open on what a fault takes away; those before it on a short alone. */
   private readonly overloads: number;
   private readonly stand: TestStand;
-  /** States with power, those gone through before them too. */
-  private readonly powered: readonly State[];
+  /** States with power, those gone through before them too, and each at worst. */
+  private readonly powered: readonly { readonly state: State; readonly worst: () => AtWorst }[];
   /** By place in `all`: those with power from there on. */
   private readonly running: readonly (readonly GroupScreen[])[];
   private readonly alone: (boolean | undefined)[] = [];
@@ -55,7 +56,15 @@ class JobScreen {
     const byShort = openedByShort(stand.circuit);
     const running = groups.filter(({ dead }) => !dead);
     this.stand = stand;
-    this.powered = running.flatMap(({ state }) => upTo(state));
+    this.powered = running
+      .flatMap(({ state }) => upTo(state))
+      .map((state) => {
+        let worst: AtWorst | undefined;
+        return {
+          state,
+          worst: () => (worst ??= new AtWorst(stand.plan('running'), state, stand.supplies.scale)),
+        };
+      });
     const [last] = lastReading(groups);
     this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];
     this.overloads = byShort.length;
@@ -90,7 +99,7 @@ class JobScreen {
   /** Of one that is impossible if nothing blew; states from this place on were not looked at. */
   private isOutBlown(fault: Fault, blown: boolean, from: number): boolean {
     const running = this.running[from] ?? [];
-    if (!blown && running.length === 0) return true;
+    if ((!blown && running.length === 0) || this.nothingMayBlow(fault)) return true;
     const nothingBlows = () => !blown && running.every((screen) => !blows(screen, fault));
     const isOutIfBlown = () => this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
     // A look for each state that is left, or for each that may open and one for whether a short may: the fewer first.
@@ -101,9 +110,19 @@ class JobScreen {
 
   /** Whether a short may come of it, in any state of the job, whatever contacts then do. */
   private mayShort(fault: Fault): boolean {
-    const { held } = this;
-    const faults = held === undefined ? [fault] : [held, fault];
-    return this.powered.some((state) => this.stand.mayShortUnder(state, faults));
+    const faults = this.faultsWith(fault);
+    return this.powered.some(
+      ({ state, worst }) => worst().mayShort(faults) && this.stand.mayShortUnder(state, faults),
+    );
+  }
+
+  private nothingMayBlow(fault: Fault): boolean {
+    const faults = this.faultsWith(fault);
+    return !this.powered.some(({ worst }) => worst().mayShort(faults) || worst().mayOverload(faults));
+  }
+
+  private faultsWith(fault: Fault): readonly Fault[] {
+    return this.held === undefined ? [fault] : [this.held, fault];
   }
 
   /** Impossible with any of these open. What explains the job by itself is not looked at: so does most of what opens it. */

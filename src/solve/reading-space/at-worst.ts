@@ -1,0 +1,211 @@
+import type { Fault } from '../../circuit/circuit.js';
+import { type Branch, isConductor, type State } from '../../circuit/circuit.js';
+import { noOverlay } from '../overlay.js';
+import { conductOf, conductsIn, type Plan, type SupplyScale } from '../plan.js';
+import { joinNodes } from './joined-labels.js';
+import { type Laid, type LaidChange, laidOf } from './laid-fault.js';
+import { mostAmps } from './most-amps.js';
+
+/** By position: nets that conductors make, the same with windings, and islands that all branches make. */
+interface Ties {
+  readonly net: Int32Array;
+  readonly ring: Int32Array;
+  readonly island: Int32Array;
+}
+
+/** A supply's leg: where it stands, the zero it has its volts from, and these. */
+interface Leg {
+  readonly node: number;
+  readonly zero: number;
+  readonly volts: string;
+}
+
+/**
+ * One state of a circuit with every contact that anything moves closed at once: what could come of faults at worst,
+ * wherever actuators then go. Only what joins places anew can short legs or overload anything; what is taken away, or
+ * held, is less than this.
+ */
+export class AtWorst {
+  private readonly plan: Plan;
+  private readonly laidFor: (fault: Fault) => Laid;
+  private readonly takenAway: Uint8Array;
+  private readonly conducts: Uint8Array;
+  /** Conductors among them. */
+  private readonly isPlain: Uint8Array;
+  private readonly windings: readonly number[];
+  private readonly from: Int32Array;
+  private readonly to: Int32Array;
+  private readonly whole: Ties;
+  private without: Ties | undefined;
+  private readonly legs: readonly Leg[];
+  private readonly contactsShort: boolean;
+  /** Whether every limit holds as long as nothing closes a ring. */
+  private readonly holds: boolean;
+  /** Of the faults at hand: ends of what they join, two and two, and branches that they take away. */
+  private readonly joints: number[] = [];
+  private readonly gone: number[] = [];
+  private readonly met: number[] = [];
+
+  constructor(plan: Plan, state: State, scale: SupplyScale) {
+    const { branches, actuators } = plan.circuit;
+    const built = conductsIn(plan.circuit, state);
+    const all = actuators.map(() => true);
+    const none = actuators.map(() => false);
+    const closed = (branch: Branch) =>
+      conductOf(built, branch, noOverlay, all) ?? conductOf(built, branch, noOverlay, none);
+    this.plan = plan;
+    this.laidFor = laidOf(plan);
+    this.takenAway = built.takenAway;
+    this.conducts = Uint8Array.from(branches, (branch) => (closed(branch) === null ? 0 : 1));
+    this.isPlain = this.conducts.map((each, index) => (isConductor(branches[index]!.role) ? each : 0));
+    this.windings = branches.flatMap(({ winding, index }) =>
+      winding !== undefined && this.conducts[index] === 1 ? index : [],
+    );
+    this.from = plan.structure.from.map((node) => this.place(node));
+    this.to = plan.structure.to.map((node) => this.place(node));
+    this.whole = this.tiesWithout([]);
+    this.legs = plan.legs.flatMap(({ index, emf, from, to }): readonly Leg[] => {
+      if (emf === undefined || this.conducts[index] !== 1) return [];
+      const volts = emf.volts * (scale.get(emf.supply) ?? 1);
+      const told = volts === 0 ? 'none' : `${volts} ${emf.degrees} ${emf.hertz}`;
+      return [{ node: this.place(to), zero: from, volts: told }];
+    });
+    const { conducts, isPlain } = this;
+    const { net, island } = this.whole;
+    this.contactsShort = this.legs.some((leg) => this.isMet(leg, net, [net[leg.node]!]));
+    const place = (node: number) => this.place(node);
+    const worst = { plan, scale, conducts, isPlain, net, island, place };
+    this.holds =
+      !this.contactsShort &&
+      plan.limits.every(({ branch, opensAt }) => conducts[branch] !== 1 || mostAmps(worst, branch) < opensAt);
+  }
+
+  /** Whether conductors may join supply legs at different voltages. */
+  mayShort(faults: readonly Fault[]): boolean {
+    if (this.contactsShort || !this.gather(faults)) return true;
+    return this.meetsLegs(this.whole) && (this.gone.length === 0 || this.meetsLegs(this.left));
+  }
+
+  /** Whether a protector or a transformer may carry what opens it, where no legs are shorted. */
+  mayOverload(faults: readonly Fault[]): boolean {
+    if (this.plan.limits.length === 0) return false;
+    if (!this.holds || !this.gather(faults)) return true;
+    return this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.left));
+  }
+
+  private meetsLegs({ net }: Ties): boolean {
+    const { joints, met } = this;
+    met.length = 0;
+    for (const end of joints) met.push(net[end]!);
+    return this.legs.some((leg) => met.includes(net[leg.node]!) && this.isMet(leg, net, met));
+  }
+
+  private isMet({ zero, volts }: Leg, net: Int32Array, nets: readonly number[]): boolean {
+    return this.legs.some((leg) => leg.zero === zero && leg.volts !== volts && nets.includes(net[leg.node]!));
+  }
+
+  /**
+   * Whether what is joined lets a current flow that did not: from one island to another and back, or through windings and
+   * conductors alone. What joins two islands once carries nothing; what lies beside loads in one island leaves the sum of
+   * their siemens, which the limits were held against.
+   */
+  private closesRing({ island, net, ring }: Ties): boolean {
+    const { joints, met } = this;
+    met.length = 0;
+    for (let at = 0; at < joints.length; at += 2) {
+      const a = joints[at]!;
+      const b = joints[at + 1]!;
+      if (net[a] === net[b]) continue;
+      // Rings are told apart from islands by their sign.
+      const isInside = island[a] === island[b];
+      const one = isInside ? -1 - ring[a]! : island[a]!;
+      const other = isInside ? -1 - ring[b]! : island[b]!;
+      if (this.isOne(one, other)) return true;
+      met.push(one, other);
+    }
+    return false;
+  }
+
+  /** Whether what was joined already makes one of two. */
+  private isOne(one: number, other: number): boolean {
+    const { met } = this;
+    const reached = [one];
+    for (const each of reached) {
+      if (each === other) return true;
+      for (let at = 0; at < met.length; at += 1) {
+        const next = met[at ^ 1]!;
+        if (met[at] === each && !reached.includes(next)) reached.push(next);
+      }
+    }
+    return false;
+  }
+
+  /** The same without what the faults at hand take away. */
+  private get left(): Ties {
+    this.without ??= this.tiesWithout(this.gone);
+    return this.without;
+  }
+
+  /** Lists what faults join in `joints`; false where they do what is not looked at here. */
+  private gather(faults: readonly Fault[]): boolean {
+    this.joints.length = 0;
+    this.gone.length = 0;
+    this.without = undefined;
+    for (const fault of faults) {
+      const laid = this.laidFor(fault);
+      for (const change of laid.changes) {
+        if (laid.beyond && change.kind !== 'absent' && change.kind !== 'idle') return false;
+        this.gatherJoint(change);
+      }
+    }
+    return true;
+  }
+
+  private gatherJoint(change: LaidChange): void {
+    const { branches } = this.plan.circuit;
+    switch (change.kind) {
+      case 'conducts':
+      case 'worn': {
+        const { branch } = change;
+        if (this.takenAway[branch] === 1 || this.isPlain[branch] === 1) return;
+        if (change.kind === 'worn' && this.conducts[branch] !== 1) return;
+        this.join(branches[branch]!.from, branches[branch]!.to);
+        return;
+      }
+      case 'moved':
+        if (this.conducts[change.branch] !== 1) return;
+        this.gone.push(change.branch);
+        this.join(change.from, change.to);
+        return;
+      case 'absent':
+        if (this.conducts[change.branch] === 1) this.gone.push(change.branch);
+        return;
+      case 'joins':
+        if (this.takenAway[change.branch] !== 1) this.join(change.from, change.to);
+    }
+  }
+
+  private join(a: number, b: number): void {
+    this.joints.push(this.place(a), this.place(b));
+  }
+
+  private place(node: number): number {
+    return node < 0 ? this.plan.circuit.nodes.length : node;
+  }
+
+  private tiesWithout(gone: readonly number[]): Ties {
+    const { plan, conducts, isPlain, windings } = this;
+    const nodeCount = plan.circuit.nodes.length;
+    const joined = (isIn: (branch: number) => boolean) => {
+      const conducting = Int32Array.from(conducts.keys()).filter(isIn);
+      const labels = new Int32Array(nodeCount + 1);
+      joinNodes({ nodeCount, from: this.from, to: this.to, conducting }, gone, [], labels);
+      return labels;
+    };
+    return {
+      net: joined((branch) => isPlain[branch] === 1),
+      island: joined((branch) => conducts[branch] === 1),
+      ring: joined((branch) => isPlain[branch] === 1 || windings.includes(branch)),
+    };
+  }
+}
