@@ -28,7 +28,7 @@ export async function runFaults(world: World, path: string, options: FaultsOptio
     await deliver(world, options, 'faults', inputs, {
       table: (style) => faultsTable(answer, thresholds, style),
       json: () => faultsJson(answer, thresholds),
-      others: { svg: () => heatMapSvg(answer, options) },
+      svg: () => heatMapSvg(answer, options),
     });
     if (answer.looked.states.length === 0) return exitStatus.undecided;
     return thresholds.every(({ holds }) => holds) ? exitStatus.agrees : exitStatus.found;
