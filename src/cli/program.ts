@@ -122,9 +122,9 @@ export function makeProgram(wiring: Wiring): Command {
   addSchema(program, wiring);
   addCompletion(program, wiring);
   addPractice(program, wiring);
+  addDraw(program, wiring);
   addSheet(program, wiring);
   addReport(program, wiring);
-  addDraw(program, wiring);
   return program;
 }
 

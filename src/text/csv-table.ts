@@ -60,7 +60,10 @@ interface CsvError extends Error {
 }
 
 function isCsvError(error: unknown): error is CsvError {
-  return error instanceof Error && 'code' in error && String(error.code).startsWith('CSV_');
+  // One of its codes lacks the prefix of the others.
+  return (
+    error instanceof Error && 'code' in error && /^(?:CSV_|INVALID_OPENING_QUOTE$)/.test(String(error.code))
+  );
 }
 
 /** Where and why the text could not be cut into cells, in our own words: the parser's hold raw text. */

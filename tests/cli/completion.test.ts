@@ -26,7 +26,7 @@ async function offered(line: string, outside: Outside = {}): Promise<readonly st
 describe('offered', () => {
   test('are the commands that help lists, and no other', async () => {
     const { out } = await run(['--help']);
-    const listed = [...out.matchAll(/^ {2}([a-z]+) (?:\[|<)/gm)].map(([, name]) => name);
+    const listed = [...out.matchAll(/^ {2}([a-z]+) +[A-Z<[]/gm)].map(([, name]) => name);
     expect(listed.length).toBeGreaterThan(7);
     expect(await offered('')).toEqual(listed);
     expect(await offered('help ')).toEqual(listed);
@@ -41,7 +41,10 @@ describe('offered', () => {
     ['expect x.yaml --width ', []],
     ['expect --input ', ['high', 'low']],
     ['expect --input=l', ['--input=low']],
-    ['expect -f ', ['table', 'json']],
+    [
+      'expect -f ',
+      ['table', 'json', 'csv', 'junit', 'sarif', 'github', 'markdown', 'html', 'yaml', 'svg', 'terminal'],
+    ],
     ['expect --al', ['--all-states']],
     ['next x.yaml --sk', ['--skip']],
     ['check x.yaml --sk', []],
