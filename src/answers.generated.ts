@@ -248,6 +248,26 @@ export type Exchange = {
   readonly proof: Proof;
 } | null;
 /**
+ * A readings file by its path, or a line of standard input with the id it gave itself.
+ */
+export type BatchJob =
+  | {
+      /**
+       * The readings file.
+       */
+      readonly path?: string;
+      /**
+       * The line, from 1.
+       */
+      readonly line?: number;
+      /**
+       * What the line calls itself.
+       */
+      readonly id?: string | number;
+    }
+  | string
+  | null;
+/**
  * What the meter shows; null where nothing would hold still to be read.
  */
 export type Shown = {
@@ -810,7 +830,7 @@ export interface AnyAnswer {
    */
   readonly after?: {} | null;
   /**
-   * batch: which job it answers.
+   * batch: which job it answers. trace: what the load does.
    */
   readonly job?: BatchJob;
   /**
@@ -2130,23 +2150,6 @@ export interface Shift {
    * Volts it has in the sound circuit.
    */
   readonly sound: number;
-}
-/**
- * A readings file by its path, or a line of standard input with the id it gave itself.
- */
-export interface BatchJob {
-  /**
-   * The readings file.
-   */
-  readonly path?: string;
-  /**
-   * The line, from 1.
-   */
-  readonly line?: number;
-  /**
-   * What the line calls itself.
-   */
-  readonly id?: string | number;
 }
 /**
  * What one suspect would have the meter show.

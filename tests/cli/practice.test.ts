@@ -223,7 +223,7 @@ describe('a call that can not be carried out: exit 2, with what would be right',
     [['measure', '-', ...across], /files, not standard input/],
     [['answer', exerciseName, 'TF:opne'], /Did you mean open/],
     [['grade', exerciseName, '--format', 'csv', '--record', 'nowhere.yaml'], /no such file/],
-    [['measure', exerciseName, ...across, '--format', 'csv'], /not written as csv/],
+    [['measure', exerciseName, ...across, '--format', 'csv'], /has no format csv/],
     [['try', exerciseName], /--do/],
   ])('%j', async (args, words) => {
     const { status, out, err, written } = await practice(args);

@@ -20,10 +20,10 @@ import {
   usualInstrument,
 } from '../../src/meter/meter.js';
 import type { Sight } from '../../src/solve/solve.js';
-import { exampleCircuits } from '../cli/example-files.js';
+import { walkedCircuits } from '../cli/example-files.js';
 import { openCircuit } from '../published/front-doors.js';
 
-const circuits = exampleCircuits.map(([name, , text]) => [name, openCircuit(text)] as const);
+const circuits = walkedCircuits.map(([name, , text]) => [name, openCircuit(text)] as const);
 
 function statesOf(circuit: Circuit): State[] {
   const named = [...circuit.states.keys()].map(

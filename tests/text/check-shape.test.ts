@@ -310,7 +310,7 @@ readings:
 describe('the examples', () => {
   const root = new URL('../../examples/', import.meta.url);
   const names = readdirSync(root, { recursive: true, encoding: 'utf8' }).filter((name) =>
-    /\.(yaml|csv)$/.test(name),
+    /\.(?:circuit|readings)\.(?:yaml|csv)$/.test(name),
   );
 
   test.each(names)('%s has the right shape', async (name) => {
