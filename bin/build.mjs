@@ -1,13 +1,22 @@
 // Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
 // arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
-// full YAML reader, the CSV parser, colour) stands in files of its own, required when first called.
+// full YAML reader, the formatter, the CSV parser, globs, colour) stands in files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
-import { readFileSync, rmSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
+import ts from 'typescript';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
+
+/** The same functions, loaded when one of them is first called. */
+function lateFunctions(file, names) {
+  return names
+    .map((name) => `export const ${name} = (...given) => require('${file}').${name}(...given);`)
+    .join('\n');
+}
 
 /** Modules that stand apart: how they are imported, the bundle they become, and what is put in their place. */
 const apart = [
@@ -15,13 +24,31 @@ const apart = [
     filter: /\/read-yaml\.js$/,
     entry: 'src/text/read-yaml.ts',
     file: 'full-yaml.cjs',
-    late: "export const readYaml = (...given) => require('./full-yaml.cjs').readYaml(...given);",
+    late: lateFunctions('./full-yaml.cjs', ['readYaml', 'readComments']),
+  },
+  {
+    filter: /\/format-yaml\.js$/,
+    entry: 'src/text/format-yaml.ts',
+    file: 'format-yaml.cjs',
+    late: "export const formatYaml = (text) => require('./format-yaml.cjs').formatYaml(text);",
   },
   {
     filter: /^csv-parse\/sync$/,
     entry: 'csv-parse/sync',
     file: 'csv-parse.cjs',
-    late: "module.exports = require('./csv-parse.cjs');",
+    late: "export const parse = (...given) => require('./csv-parse.cjs').parse(...given);",
+  },
+  {
+    filter: /\/rule-docs\.js$/,
+    entry: 'src/report/rules/rule-docs.ts',
+    file: 'rule-docs.cjs',
+    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf', 'isRule']),
+  },
+  {
+    filter: /\/match-names\.js$/,
+    entry: 'src/cli/match-names.ts',
+    file: 'match-names.cjs',
+    late: lateFunctions('./match-names.cjs', ['readGlob', 'readIgnores']),
   },
   {
     filter: /^chalk$/,
@@ -69,6 +96,55 @@ const common = {
   logLevel: 'warning',
 };
 
+/** Tables and colours are for the program: the library imports nothing of what uses them, which leaves them out. */
+const withoutTerminal = {
+  name: 'without-terminal',
+  setup({ onResolve }) {
+    onResolve({ filter: /^(?:cli-table3|chalk)$/ }, ({ path }) => ({
+      path,
+      external: true,
+      sideEffects: false,
+    }));
+  },
+};
+
+/** The library stands by itself in one file, without a module of Node's, so that a browser can load it as it is. */
+const library = build({
+  ...common,
+  entryPoints: ['src/library.ts'],
+  outfile: 'dist/library.js',
+  platform: 'browser',
+  target: 'es2022',
+  format: 'esm',
+  alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' },
+  plugins: [withoutTerminal],
+});
+
+/**
+ * What a TypeScript user sees of the library: the declarations of its entry and of what those refer to, each from its
+ * own file alone (isolatedDeclarations), in folders as the sources are.
+ */
+function writeTypes(entry) {
+  const { compilerOptions } = ts.parseConfigFileTextToJson(
+    '',
+    readFileSync(`${root}/tsconfig.json`, 'utf8'),
+  ).config;
+  const options = ts.convertCompilerOptionsFromJson({ ...compilerOptions, noEmit: false }, root).options;
+  rmSync(`${root}/dist/types`, { recursive: true, force: true });
+  const pending = [entry];
+  for (const file of pending) {
+    const source = readFileSync(`${root}/src/${file}`, 'utf8');
+    const { outputText } = ts.transpileDeclaration(source, { fileName: file, compilerOptions: options });
+    const target = `${root}/dist/types/${file.replace(/\.ts$/, '.d.ts')}`;
+    mkdirSync(dirname(target), { recursive: true });
+    writeFileSync(target, outputText);
+    for (const [, path] of outputText.matchAll(/from '(\.[^']+)\.js'/g)) {
+      const next = join(dirname(file), `${path}.ts`);
+      if (!pending.includes(next)) pending.push(next);
+    }
+  }
+}
+
 // V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
 rmSync(`${root}/dist/commands.code`, { force: true });
 await Promise.all([
@@ -82,8 +158,11 @@ await Promise.all([
     ...common,
     entryPoints: ['src/cli/commands/commands.ts'],
     outfile: 'dist/commands.cjs',
+    external: ['piscina'],
     plugins: [late],
   }),
+  library,
   ...apart.map(({ entry, file }) => build({ ...common, entryPoints: [entry], outfile: `dist/${file}` })),
 ]);
 execFileSync(process.execPath, [`${root}/bin/keep-code.js`]);
+writeTypes('library.ts');

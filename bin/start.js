@@ -1,3 +1,4 @@
+const { join } = require('node:path');
 const { main, processWorld } = require('../dist/main.cjs');
 
 // A reader that has seen enough (`| head`) closes the pipe: stop quietly, as if by SIGPIPE.
@@ -9,6 +10,6 @@ for (const stream of [process.stdout, process.stderr]) {
   });
 }
 
-main(process.argv.slice(2), processWorld()).then((status) => {
+main(process.argv.slice(2), processWorld(join(__dirname, '..'))).then((status) => {
   process.exitCode = status;
 });

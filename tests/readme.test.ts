@@ -58,7 +58,8 @@ describe('commands', () => {
 
   test('of the program are all in the table', async () => {
     const { out } = await run(['--help']);
-    const offered = [...out.matchAll(/^ {2}([a-z]+) (?:\[options\] )?</gm)].map(([, name]) => name);
+    const all = [...out.matchAll(/^ {2}([a-z]+) +[A-Z<[]/gm)].map(([, name]) => name);
+    const offered = all.filter((name) => name !== 'help');
     const listed = [...readme.matchAll(/^\| `([a-z]+) [^`]*` \|/gm)].map(([, name]) => name);
     expect(listed).toEqual(offered);
   });
@@ -75,15 +76,23 @@ test('excerpts are of what a command prints', async () => {
 describe('files', () => {
   const names = Object.keys(files);
 
-  test('are a circuit and its readings', () => {
-    expect(names).toEqual(['towel-rail.circuit.yaml', 'cold-rail.readings.yaml']);
+  test('are a circuit and its readings, and one with a piece that it includes', () => {
+    expect(names).toEqual([
+      'towel-rail.circuit.yaml',
+      'cold-rail.readings.yaml',
+      'rail.assembly.yaml',
+      'two-rails.circuit.yaml',
+    ]);
   });
 
-  test('the circuit is valid, without a warning', async () => {
-    const { status, out, err } = await run(['validate', 'towel-rail.circuit.yaml'], { files });
-    expect({ status, err }).toEqual({ status: 0, err: '' });
-    expect(out).not.toContain('warning');
-  });
+  test.each(['towel-rail.circuit.yaml', 'two-rails.circuit.yaml'])(
+    '%s is valid, without a warning',
+    async (name) => {
+      const { status, out, err } = await run(['validate', name], { files });
+      expect({ status, err }).toEqual({ status: 0, err: '' });
+      expect(out).not.toContain('warning');
+    },
+  );
 
   test('the readings give the JSON shown', async () => {
     const { out } = await run(['check', 'cold-rail.readings.yaml', '--format', 'json'], { files });

@@ -1,5 +1,5 @@
 import type { Dimension, Document, Path, QuantityRange, TextProblem } from '../text/text.js';
-import { nearestName, problemAt, quantityProblem, readQuantity, spotOf } from '../text/text.js';
+import { nearestName, problemAt, quantityProblem, readQuantity } from '../text/text.js';
 import type { Branch } from './branch.js';
 import type {
   Actuator,
@@ -175,7 +175,7 @@ export class Draft {
     if (value === undefined) return undefined;
     const read = readQuantity(value, dimension, range);
     if (read.ok) return read.value;
-    this.problems.push(quantityProblem(read, spotOf(this.document, path)));
+    this.problems.push(quantityProblem(read, this.document.locate(path, 'value')));
     return undefined;
   }
 }

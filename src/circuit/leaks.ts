@@ -2,6 +2,8 @@ import { isConductor } from './branch.js';
 import { defaultOhms, faultRange } from './defaults.js';
 import type { Draft } from './draft.js';
 import type { Change, Fault, VariableFault } from './fault.js';
+import type { Circuit } from './model.js';
+import type { State } from './state.js';
 import type { Ohms } from './units.js';
 
 /**
@@ -69,6 +71,22 @@ export function addLeaks(draft: Draft): void {
       variableFaults: [...(each.variableFaults ?? []), ...leaks.map(({ through }) => through)],
     });
   }
+}
+
+/**
+ * A fault as it is in a state. What leaks in a wire goes with the wire where that is lifted off the terminal it is noted
+ * at: it is to be found at the far end then, and lifted at both ends nowhere.
+ */
+export function asLifted({ parts, branches, nodes }: Circuit, { disconnected }: State, fault: Fault): Fault {
+  const part = fault.mode === 'leaks-to-earth' ? parts.get(fault.part) : undefined;
+  const wire = part?.kind === 'wire' ? branches[part.branches[0] ?? -1] : undefined;
+  const isLifted = (node: number) => disconnected.has(nodes[node]?.name ?? '');
+  if (wire === undefined || !isLifted(wire.to)) return fault;
+  if (isLifted(wire.from)) return { ...fault, changes: [] };
+  return {
+    ...fault,
+    changes: fault.changes.map((each) => (each.kind === 'moved' ? { ...each, from: wire.from } : each)),
+  };
 }
 
 /** `BAKE.1` of BAKE is its terminal 1. */

@@ -35,6 +35,8 @@ export interface Part {
   readonly title?: string;
   /** What people call this kind of thing: "push button", "fuse", "black wire"; used in sentences. */
   readonly noun: string;
+  /** Its kind within its section, as the file names it (fuse, lamp, rtd): what its symbol goes by. */
+  readonly form?: string;
   /** Indices into `Circuit.branches`. */
   readonly branches: readonly number[];
   /** Every definite single fault this part can have. */
@@ -42,6 +44,8 @@ export interface Part {
   /** Faults with a value that the part itself does not fix: a burnt contact, a low supply. */
   readonly variableFaults?: readonly VariableFault[];
   readonly colour?: string;
+  /** Of a wire, as the file writes it. */
+  readonly gauge?: string;
   readonly path: Path;
 }
 
@@ -193,7 +197,17 @@ export interface Protector {
 
 export interface Connector {
   readonly name: string;
+  readonly title?: string;
+  /** Names of its sides: harness, then board. */
+  readonly sides: readonly [string, string];
   readonly pins: readonly { readonly part: string; readonly branch: number }[];
+  readonly face?: Face;
+}
+
+/** How the harness side of a connector looks: pin numbers row by row, as seen from there. */
+export interface Face {
+  readonly seenFrom: 'wire-side' | 'mating-side';
+  readonly rows: readonly (readonly number[])[];
 }
 
 export interface PinMapEntry {

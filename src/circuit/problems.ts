@@ -17,7 +17,9 @@ export type Referent =
   | 'connector'
   | 'wire'
   | 'protector'
-  | 'fault mode';
+  | 'fault mode'
+  | 'node or condition'
+  | 'fault';
 
 /** Codes of this floor, general to specific, each with what it carries. */
 export interface CircuitProblemData {
@@ -33,6 +35,9 @@ export interface CircuitProblemData {
   };
   /** Both ends of a part at one node. */
   'node-same': { readonly part: string; readonly node: string };
+  /** A number on a connector's face that is no pin of it, or stands there twice. */
+  'face-pin': { readonly pin: number; readonly pins: number; readonly twice: boolean };
+  'face-incomplete': { readonly missing: readonly number[] };
   /** A place that only one thing touches. */
   'node-dangling': { readonly node: string; readonly nearest: string | undefined };
   'key-needed': { readonly part: string; readonly keys: readonly string[] };
@@ -79,6 +84,8 @@ export interface CircuitProblemData {
   'state-loop': { readonly state: string };
   /** Named states that name others, or what went before, add up to more than anybody wrote. */
   'state-long': { readonly limit: number };
+  /** What a fault of a value takes, in words, and one that does. */
+  'fault-value': { readonly found: string; readonly expected: string; readonly example: string };
   'condition-range': {
     readonly condition: string;
     readonly found: string;
@@ -87,6 +94,15 @@ export interface CircuitProblemData {
   };
   'wire-none': { readonly node: string };
   'earth-colour': { readonly wire: string; readonly colour: string };
+  /** An assembly where a circuit is needed. */
+  'file-kind': { readonly found: string; readonly expected: string };
+  /** A path that no include may have; `why` in words, behind "it". */
+  'include-path': { readonly file: string; readonly why: string };
+  'include-missing': { readonly file: string; readonly why: string };
+  /** Nothing else is told of such a file: it may not be meant for whoever reads this. */
+  'include-kind': { readonly file: string };
+  /** Files from the one that is included again to the one that does so. */
+  'include-loop': { readonly files: readonly string[] };
 }
 
 export type CircuitProblem = ProblemOf<CircuitProblemData>;
@@ -96,6 +112,8 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'name-reserved': 'error',
   'reference-unknown': 'error',
   'node-same': 'error',
+  'face-pin': 'error',
+  'face-incomplete': 'error',
   'node-dangling': 'warning',
   'key-needed': 'error',
   'key-conflict': 'error',
@@ -110,7 +128,16 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'state-value': 'error',
   'state-loop': 'error',
   'state-long': 'error',
+  'fault-value': 'error',
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',
+  'file-kind': 'error',
+  'include-path': 'error',
+  'include-missing': 'error',
+  'include-kind': 'error',
+  'include-loop': 'error',
 };
+
+/** What a remark in the file may allow: nothing that makes a circuit unusable or is about safety. */
+export const allowableCircuitCodes: ReadonlySet<keyof CircuitProblemData> = new Set(['node-dangling']);

@@ -35,8 +35,8 @@ export function listWrongPins(
 }
 
 /**
- * By number where all have numbers, else in the order the file names them. Left out are hazardous ones, which are never
- * touched, and those that nobody reaches and no wire ends on: they are inside the part.
+ * Left out are hazardous ones, which are never touched, and those that nobody reaches and no wire ends on: they are
+ * inside the part.
  */
 function terminalsOf(
   nodes: readonly CircuitNode[],
@@ -47,9 +47,14 @@ function terminalsOf(
     ({ name, index, hazard, reachable }) =>
       ownerOf(name) === owner && hazard === undefined && (reachable || wired.has(index)),
   );
-  const numbers = own.map(({ name }) => name.slice(owner.length + 1));
-  if (!numbers.every((each) => /^\d+$/.test(each))) return own;
-  return own.sort((a, b) => Number(a.name.slice(owner.length + 1)) - Number(b.name.slice(owner.length + 1)));
+  return inTerminalOrder(own);
+}
+
+/** Terminals of one part as they are counted off: by number where all have numbers, else in the order the file names them. */
+export function inTerminalOrder(own: readonly CircuitNode[]): CircuitNode[] {
+  const number = ({ name }: CircuitNode) => name.slice(name.indexOf('.') + 1);
+  if (!own.every((each) => /^\d+$/.test(number(each)))) return [...own];
+  return [...own].sort((a, b) => Number(number(a)) - Number(number(b)));
 }
 
 function wrongPin(end: WireEnd, { index, name }: CircuitNode): Fault {

@@ -1,8 +1,10 @@
+import { unusableFields } from '../answer/answer.js';
+import type { AnswerHead } from '../answers.js';
+import type { Designated } from '../circuit/circuit.js';
 import {
+  answerHead,
   asciiOnly,
   clean,
-  type Envelope,
-  problemFields,
   showJson,
   showProblems,
   type TerminalStyle,
@@ -11,12 +13,25 @@ import { nearestName } from '../text/text.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
 import type { Input, Loaded } from './load.js';
 import { type StyleOptions, styleFor } from './terminal.js';
-import { version } from './version.js';
 import type { FileTrouble, World } from './world.js';
+
+/** How an answer can be written; every command has the first two. */
+export type Format =
+  | 'table'
+  | 'json'
+  | 'csv'
+  | 'junit'
+  | 'sarif'
+  | 'github'
+  | 'markdown'
+  | 'html'
+  | 'yaml'
+  | 'svg'
+  | 'terminal';
 
 /** The options every command has. */
 export interface OutputOptions extends StyleOptions {
-  readonly format: 'table' | 'json';
+  readonly format: Format;
   readonly output?: string;
   readonly quiet?: boolean;
 }
@@ -24,7 +39,18 @@ export interface OutputOptions extends StyleOptions {
 /** An answer in each of its forms, made when its form is known. */
 export interface Answer {
   readonly table: (style: TerminalStyle) => string;
-  readonly json: () => Readonly<Record<string, unknown>>;
+  readonly json: () => object;
+  readonly csv?: () => string;
+  readonly junit?: () => string;
+  readonly sarif?: () => string;
+  readonly github?: () => string;
+  readonly markdown?: () => string;
+  readonly html?: () => string;
+  readonly yaml?: () => string;
+  /** A whole picture, which is no text for a terminal. */
+  readonly svg?: () => string;
+  /** The table is the text of a file, for a program to read: no sign of it may change. */
+  readonly isFile?: true;
 }
 
 /** The answer in the form asked for, to standard output or whole into the file of `--output`. */
@@ -38,11 +64,7 @@ export async function deliver(
   // A file is no terminal: colour goes into it only when asked for by name.
   const toFile = options.output !== undefined && options.output !== '-';
   const style = styleFor(toFile ? { ...world, outIsTerminal: false } : world, 'out', options);
-  const shown = (text: string) => (style.ascii ? asciiOnly(text) : text);
-  const text =
-    options.format === 'json'
-      ? showJson(command, await envelopeOf(inputs), answer.json())
-      : shown(answer.table(style));
+  const text = await written(options.format, style, command, inputs, answer);
   if (options.output === undefined || options.output === '-') world.out(text);
   else
     await world.writeWhole(
@@ -52,20 +74,35 @@ export async function deliver(
     );
 }
 
+async function written(
+  format: Format,
+  style: TerminalStyle,
+  command: string,
+  inputs: readonly Input[],
+  answer: Answer,
+): Promise<string> {
+  if (format === 'json')
+    return showJson({ ...answerHead(command, await recordOf(inputs)), ...answer.json() });
+  const write = format === 'terminal' ? answer.table : answer[format];
+  if (write === undefined) throw new Error(`${command} was let run with the format ${format}`);
+  const text = write(style);
+  // The other forms are read by machines, which are told their encoding.
+  return style.ascii && (format === 'table' || format === 'terminal') && answer.isFile !== true
+    ? asciiOnly(text)
+    : text;
+}
+
 /** A hint for people, on standard error; machines and the quiet don't get it. */
 export function hint(world: World, options: OutputOptions, text: string): void {
   if (options.quiet === true || options.format !== 'table') return;
   world.err(`${text}\n`);
 }
 
-/** Hashing is loaded only for the answers that say what they were made from. */
-async function envelopeOf(inputs: readonly Input[]): Promise<Envelope> {
+/** What an answer was made from. Hashing is loaded only for the answers that say what they were made from. */
+export async function recordOf(inputs: readonly Input[]): Promise<AnswerHead['inputs']> {
   const { createHash } = await import('node:crypto');
   const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
-  return {
-    tool: { name: 'loadside', version },
-    inputs: inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) })),
-  };
+  return inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) }));
 }
 
 /** Warnings of a file that is used all the same. */
@@ -83,8 +120,7 @@ export async function deliverUnusable(
 ): Promise<ExitStatus> {
   world.err(`${showProblems(loaded.problems, loaded.more, styleFor(world, 'err', options))}\n`);
   if (options.format === 'json') {
-    const problems = loaded.problems.map(({ problem, severity }) => problemFields(problem, severity));
-    const json = () => ({ verdict: 'unusable', problems, more: loaded.more });
+    const json = () => unusableFields(loaded);
     await deliver(world, options, command, loaded.inputs, { table: () => '', json });
   }
   return exitStatus.unusable;
@@ -97,7 +133,7 @@ export function refuse(world: World, message: string, help?: string | undefined)
 }
 
 /** A file that can't be used. */
-export function tellTrouble(world: World, trouble: FileTrouble): ExitStatus {
+export function tellTrouble(world: World, trouble: Pick<FileTrouble, 'path' | 'message'>): ExitStatus {
   return refuse(world, `${clean(trouble.path)}: ${clean(trouble.message)}`);
 }
 
@@ -117,6 +153,17 @@ export function refuseName(
     `${clean(found)} is no ${what} of this circuit.${meant}`,
     names.length === 0 ? undefined : `There are: ${shown}${rest}.`,
   );
+}
+
+/** A fault that is none of this circuit, or one whose value is missing or wrong. */
+export function refuseFault(world: World, read: Extract<Designated, { ok: false }>): ExitStatus {
+  if (read.value !== undefined)
+    return refuse(
+      world,
+      `${clean(read.found)}: ${read.value}.`,
+      `For instance: --fault '${clean(read.nearest ?? '')}'.`,
+    );
+  return refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
 }
 
 const shownNames = 12;

@@ -1,6 +1,5 @@
-import { clean } from '../report/report.js';
+import { clean, version } from '../report/report.js';
 import { type ExitStatus, exitStatus } from './exit-status.js';
-import { version } from './version.js';
 import { isFileTrouble, type World } from './world.js';
 
 /**
@@ -35,7 +34,14 @@ async function runProgram(args: readonly string[], world: World): Promise<ExitSt
   const finish = (reached: ExitStatus): void => {
     status = reached;
   };
-  const program = makeProgram({ world, finish, commands: () => import('./commands/commands.js') });
+  const wiring = { world, finish, commands: () => import('./commands/commands.js') };
+  if (args[0] === 'complete') {
+    // What a completion script asks: words of a line that is not finished, which are not to be read as options of ours.
+    const { runComplete } = await import('./completion/run-complete.js');
+    await runComplete(args.slice(1), wiring);
+    return status;
+  }
+  const program = makeProgram(wiring);
   if (args.length === 0) {
     program.outputHelp({ error: true });
     return exitStatus.unusable;

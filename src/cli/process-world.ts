@@ -1,8 +1,12 @@
 import {
+  appendFileSync,
   closeSync,
+  fchmodSync,
   fstatSync,
   fsyncSync,
+  mkdirSync,
   openSync,
+  readdirSync,
   readSync,
   realpathSync,
   renameSync,
@@ -10,17 +14,39 @@ import {
   unlinkSync,
   writeSync,
 } from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { availableParallelism } from 'node:os';
+import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
-import { FileTrouble, type World } from './world.js';
+import { type ExitStatus, exitStatus } from './exit-status.js';
+import {
+  type Conversation,
+  type FileKind,
+  FileTrouble,
+  type FolderEntry,
+  type WholeFile,
+  type World,
+} from './world.js';
 
-/** The real outside: this process, its streams and the disk. */
-export function processWorld(): World {
+/** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
+export function processWorld(home: string = process.cwd()): World {
   return {
     out: (text) => void process.stdout.write(text),
     err: (text) => void process.stderr.write(text),
     readBytes: async (path, most) => readBytes(path, most),
+    kindOf: async (path) => kindOf(path),
+    listFolder: async (path) => listFolder(path),
+    realPath: async (path) => realPath(path),
+    readOwn: async (name) => Buffer.from(readBytes(join(home, name), 1e9)).toString('utf8'),
+    makeFolder: async (path) => makeFolder(path),
+    append: async (path, text) => append(path, text),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
+    inIsTerminal: process.stdin.isTTY === true,
+    converse,
+    startWhole: async (path, inputs) => startWhole(path, inputs),
+    readChunks,
+    drained,
+    onStop,
+    cores: availableParallelism(),
     outIsTerminal: process.stdout.isTTY === true,
     errIsTerminal: process.stderr.isTTY === true,
     now: () => performance.now(),
@@ -86,32 +112,181 @@ function readChunk(file: number, chunk: Buffer): number {
   }
 }
 
-/** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
-function writeWhole(path: string, text: string, inputs: readonly string[]): void {
+function kindOf(path: string): FileKind | undefined {
   try {
+    const found = statSync(path);
+    return found.isFile() ? 'file' : found.isDirectory() ? 'folder' : 'other';
+  } catch (error) {
+    const code = error instanceof Error && 'code' in error ? error.code : undefined;
+    if (code === 'ENOENT' || code === 'ENOTDIR') return undefined;
+    throw trouble(path, error);
+  }
+}
+
+function listFolder(path: string): FolderEntry[] {
+  try {
+    const entries = readdirSync(path, { withFileTypes: true }).map((entry): FolderEntry => {
+      const { name } = entry;
+      if (entry.isDirectory()) return { name, kind: 'folder' };
+      if (entry.isSymbolicLink()) return { name, kind: kindOfLink(join(path, name)) };
+      return { name, kind: entry.isFile() ? 'file' : 'other' };
+    });
+    return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** One that leads nowhere, or in a circle, counts as a file: whoever reads it is told so. */
+function kindOfLink(path: string): FileKind {
+  try {
+    return statSync(path).isFile() ? 'file' : 'other';
+  } catch {
+    return 'file';
+  }
+}
+
+function realPath(path: string): string {
+  try {
+    return realpathSync(path).split(sep).join('/');
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+function makeFolder(path: string): void {
+  try {
+    mkdirSync(path, { recursive: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+function append(path: string, text: string): void {
+  try {
+    appendFileSync(path, text, { flush: true });
+  } catch (error) {
+    throw trouble(path, error);
+  }
+}
+
+/** Prompts and what is typed are for the terminal, whatever standard output is. */
+async function converse(complete: (begun: string) => readonly string[]): Promise<Conversation> {
+  const { createInterface } = await import('node:readline');
+  const lines = createInterface({
+    input: process.stdin,
+    output: process.stderr,
+    completer: (line: string) => {
+      const begun = /\S*$/.exec(line)?.[0] ?? '';
+      return [[...complete(begun)], begun];
+    },
+  });
+  let over = false;
+  let waiting: ((line: string | undefined) => void) | undefined;
+  const typed: string[] = [];
+  lines.on('line', (line) => {
+    if (waiting === undefined) typed.push(line);
+    else waiting(line);
+    waiting = undefined;
+  });
+  lines.on('close', () => {
+    over = true;
+    waiting?.(undefined);
+  });
+  return {
+    ask: (prompt) => {
+      const [next] = typed.splice(0, 1);
+      if (next !== undefined || over) return Promise.resolve(next);
+      lines.setPrompt(prompt);
+      lines.prompt();
+      return new Promise((answer) => {
+        waiting = answer;
+      });
+    },
+    end: () => lines.close(),
+  };
+}
+
+function writeWhole(path: string, text: string, inputs: readonly string[]): void {
+  const file = startWhole(path, inputs);
+  try {
+    file.write(text);
+    file.keep();
+  } catch (error) {
+    file.drop();
+    throw error;
+  }
+}
+
+/** A new file beside the target, flushed, then renamed over it: the target is the old one or the new one, never a part. */
+function startWhole(path: string, inputs: readonly string[]): WholeFile {
+  return told(path, () => {
     if (inputs.some((input) => isSameFile(input, path))) {
       throw new FileTrouble(path, 'is one of the files read, and is not written over');
     }
     if (isStream(path)) {
       const file = openSync(path, 'w');
-      writeAll(file, text);
-      closeSync(file);
-      return;
+      const close = () => told(path, () => closeSync(file));
+      return { write: (text) => told(path, () => writeAll(file, text)), keep: close, drop: () => {} };
     }
     const target = resolved(path);
     const temporary = join(dirname(target), `.${basename(target)}.${process.pid}.loadside-tmp`);
     const file = openSync(temporary, 'wx', 0o666);
+    const drop = () => unlinkSync(temporary);
     try {
-      writeAll(file, text);
-      fsyncSync(file);
-      closeSync(file);
-      renameSync(temporary, target);
+      const before = statSync(target, { throwIfNoEntry: false });
+      if (before !== undefined) fchmodSync(file, before.mode);
     } catch (error) {
-      unlinkSync(temporary);
+      drop();
       throw error;
     }
+    return {
+      write: (text) => told(path, () => writeAll(file, text)),
+      keep: () =>
+        told(path, () => {
+          fsyncSync(file);
+          closeSync(file);
+          renameSync(temporary, target);
+        }),
+      drop,
+    };
+  });
+}
+
+/** Whatever the disk refuses, as a trouble with this file. */
+function told<Result>(path: string, act: () => Result): Result {
+  try {
+    return act();
   } catch (error) {
     throw error instanceof FileTrouble ? error : trouble(path, error);
+  }
+}
+
+async function* readChunks(): AsyncIterable<Uint8Array> {
+  try {
+    for await (const chunk of process.stdin) yield chunk;
+  } catch (error) {
+    throw trouble('-', error);
+  }
+}
+
+async function drained(): Promise<void> {
+  const { stdout } = process;
+  if (!stdout.writableNeedDrain) return;
+  await new Promise<void>((resolve) => stdout.once('drain', resolve));
+}
+
+function onStop(act: (status: ExitStatus) => void): void {
+  let stopped = false;
+  const statuses = { SIGINT: exitStatus.interrupted, SIGTERM: exitStatus.terminated } as const;
+  for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+    process.on(signal, () => {
+      if (stopped) process.exit(statuses[signal]);
+      stopped = true;
+      // What may still come there would keep the process waiting.
+      process.stdin.destroy();
+      act(statuses[signal]);
+    });
   }
 }
 

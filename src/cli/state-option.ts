@@ -1,6 +1,6 @@
+import { type Opened, rate } from '../answer/answer.js';
 import { type Circuit, readState, type State } from '../circuit/circuit.js';
 import { type Document, settingOf } from '../text/text.js';
-import { type Loaded, rate } from './load.js';
 
 /**
  * `--state speed-1 --state B1=in --state unplugged=J3+J4`, merged left to right like a list in a file. Problems
@@ -9,17 +9,18 @@ import { type Loaded, rate } from './load.js';
 export function stateFromOptions(
   circuit: Circuit,
   options: readonly string[],
-): { readonly state: State } & Pick<Loaded<never>, 'problems'> {
+): { readonly state: State } & Pick<Opened<never>, 'problems'> {
   const text = options.join(' ');
   const values = options.map(optionValue);
   const starts = options.map((_, index) => options.slice(0, index).join(' ').length + (index === 0 ? 0 : 1));
+  const source = { name: 'command line', text };
   const document: Document = {
-    source: { name: 'command line', text },
+    source,
     data: values,
     locate: (path) => {
       const index = path.find((step) => typeof step === 'number') ?? 0;
       const start = starts[index] ?? 0;
-      return { start, end: start + (options[index]?.length ?? text.length) };
+      return { source, span: { start, end: start + (options[index]?.length ?? text.length) } };
     },
   };
   const [only] = values;

@@ -1,10 +1,14 @@
 import { type Circuit, type Load, type State, stateKey } from '../circuit/circuit.js';
 import {
+  type Blank,
+  type Expected,
   type Job,
   measuredSupplies,
+  probeOfBlank,
   type Reading,
   type SupplyKnowledge,
   TestStand,
+  type Unsettled,
   type Verdict,
 } from '../meter/meter.js';
 import { rmsVolts, type View } from '../solve/solve.js';
@@ -60,6 +64,8 @@ export interface CheckAnswer extends Suspects {
   readonly readings: readonly ReadingEvidence[];
   readonly symptoms: readonly SymptomEvidence[];
   readonly trips: readonly TripEvidence[];
+  /** Readings that the file lists and nobody took, with what they should be. */
+  readonly blank: readonly { readonly reading: Blank; readonly expected: Expected | Unsettled }[];
   readonly firstDiscrepancy?: Discrepancy;
   readonly hasAllItNeeds?: HasAllItNeeds;
   /** Repeats of a reading that can't all be of one steady circuit. */
@@ -133,7 +139,11 @@ function suspected(circuit: Circuit, job: Job): { readonly stand: TestStand; rea
   const readings = job.readings.map((reading) => holdReading(stand, reading, []));
   const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
   const trips = job.trips.map((trip) => holdTrip(stand, trip, []));
-  const held = { circuit, job, supplies, readings, symptoms, trips, ...nothingSupposed };
+  const blank = (job.blank?.readings ?? []).map((reading) => ({
+    reading,
+    expected: stand.expect(reading.state, probeOfBlank(reading), []),
+  }));
+  const held = { circuit, job, supplies, readings, symptoms, trips, blank, ...nothingSupposed };
   const all = [...readings, ...symptoms, ...trips];
   if (!all.some(isAmiss)) {
     const conclusive = all.some((each) => each.verdict === 'agrees');

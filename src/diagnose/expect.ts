@@ -82,6 +82,17 @@ export function expectPoints(question: ExpectQuestion, state: State): ExpectAnsw
   return expectOn(new TestStand(question.circuit, nominalSupplies(question.circuit)), question, state);
 }
 
+/** What a meter shows in states of a circuit, one after the other, and which loads work; undefined without a black lead. */
+export function pointsIn(
+  circuit: Circuit,
+  black: number | undefined,
+): (state: State) => ExpectAnswer['outcome'] | undefined {
+  if (black === undefined) return () => undefined;
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const question = { circuit, faults: [], black, input: 'high-impedance' } as const;
+  return (state) => expectOn(stand, question, state, 'shown').outcome;
+}
+
 /** How much is worked out of each state of a sweep: all of it, or what a meter shows and which loads work. */
 export type Detail = 'bands' | 'shown';
 

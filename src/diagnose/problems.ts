@@ -41,6 +41,14 @@ export interface AuditProblemData {
     readonly wanted: boolean;
     readonly volts: number | undefined;
   };
+  /** Fewer faults show, or are told apart, than somebody asked for. */
+  'testability-low': {
+    readonly of: 'detectable' | 'isolable';
+    readonly percent: number;
+    readonly found: number;
+    readonly needed: number;
+    readonly faults: number;
+  };
 }
 
 export type AuditProblem = ProblemOf<AuditProblemData>;
@@ -54,4 +62,16 @@ export const auditSeverities: Readonly<Record<keyof AuditProblemData, Severity>>
   'pin-map-contradicted': 'error',
   'expectation-differs': 'error',
   'expectation-works': 'error',
+  'testability-low': 'error',
 };
+
+/** What a remark in the file may allow. A short circuit and an opening protector are matters of safety. */
+export const allowableAuditCodes: ReadonlySet<keyof AuditProblemData> = new Set([
+  'load-never-works',
+  'contact-never-moves',
+  'contacts-chatter',
+  'pin-map-contradicted',
+  'expectation-differs',
+  'expectation-works',
+  'testability-low',
+]);

@@ -24,7 +24,15 @@ export interface TracedSide {
 /** A module output that must close for the path to be whole, and the signals that make it. */
 export interface TracedOutput {
   readonly output: string;
-  readonly inputs: readonly { readonly name: string; readonly node: number; readonly volts: number }[];
+  readonly inputs: readonly TracedInput[];
+}
+
+export interface TracedInput {
+  readonly name: string;
+  readonly node: number;
+  /** The place it is measured against. */
+  readonly other: number;
+  readonly volts: number;
 }
 
 export interface TraceAnswer {
@@ -112,7 +120,11 @@ function lineFirst(a: TracedSide, b: TracedSide): number {
 }
 
 /** Output contacts on the way, with the inputs that are live and so may have closed them; relay contacts with their coil. */
-function outputsOn(circuit: Circuit, sides: readonly TracedSide[], view: View): TracedOutput[] {
+export function outputsOn(
+  circuit: Circuit,
+  sides: readonly { readonly path: SupplyPath | undefined }[],
+  view: View,
+): TracedOutput[] {
   const branches = new Set(sides.flatMap((each) => each.path?.steps.map((step) => step.branch) ?? []));
   const actuators = new Set(
     [...branches].flatMap((index) => {
@@ -130,11 +142,12 @@ function outputsOn(circuit: Circuit, sides: readonly TracedSide[], view: View): 
       .map((input) => ({
         name: input.name,
         node: input.between[0],
+        other: input.between[1],
         volts: rmsVolts(view, ...input.between) ?? 0,
         least: input.atLeast,
       }))
       .filter((input) => input.volts >= input.least)
-      .map(({ name, node, volts }) => ({ name, node, volts }));
+      .map(({ name, node, other, volts }) => ({ name, node, other, volts }));
     return [{ output: actuator.name, inputs: live }];
   });
 }

@@ -17,6 +17,7 @@ import {
   voltsSpread,
 } from '../solve/solve.js';
 import { displayError, type Instrument } from './instrument.js';
+import type { Where } from './readings.js';
 
 export type Unit = 'V' | 'A' | 'ohm';
 
@@ -189,6 +190,22 @@ export function mostVolts({ circuit, steps }: Plan, spread: Ratio): Volts {
   if (steps) return Number.POSITIVE_INFINITY;
   const all = [...circuit.supplies.values()].map(({ stated, volts }) => Math.max(stated, 2 * volts));
   return (1 + spread) * all.reduce((sum, each) => sum + each, 0);
+}
+
+/** Where leads are, and what is read there. */
+interface Leads {
+  readonly where: Where;
+  readonly unit: Unit;
+  readonly current?: 'ac' | 'dc';
+}
+
+/** Whether a meter finds nothing that joins its leads, or more ohms than it shows. */
+export function floatsIn(view: View, { where, unit, current }: Leads): boolean {
+  if (where.kind === 'around') return false;
+  const { red, black } = where;
+  if (view.island(red) !== view.island(black)) return true;
+  if (unit === 'ohm') return view.transfer(0, red, black, red, black).re > overRangeOhms;
+  return shownAt(view, red, black, current) === undefined;
 }
 
 /** What nominal parts and supplies give, with no band around it and no cause of floating: for a table of many states. */

@@ -2,6 +2,7 @@
 export { compare, type Verdict } from './compare.js';
 export {
   type Expected,
+  floatsIn,
   isAsNominal,
   isFarOff,
   mostVolts,
@@ -13,8 +14,10 @@ export { displayError, type Input, type Instrument, instrument, usualInstrument 
 export { type MeterProblem, type MeterProblemData, meterSeverities } from './problems.js';
 export { couldReadAlike } from './read-alike.js';
 export {
+  type Blank,
   type Expectation,
   type Job,
+  type JobRecord,
   type Reading,
   readExpectations,
   readJob,
@@ -25,4 +28,11 @@ export {
 } from './readings.js';
 export { type Impossible, impossibleReading, readingScreen } from './screened-reading.js';
 export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
-export { type Probe, probeOf, type SupplyKnowledge, TestStand, type Unsettled } from './test-stand.js';
+export {
+  type Probe,
+  probeOf,
+  probeOfBlank,
+  type SupplyKnowledge,
+  TestStand,
+  type Unsettled,
+} from './test-stand.js';

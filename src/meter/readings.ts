@@ -8,18 +8,24 @@ import {
   type Raw,
   readQuantity,
   readReadingValue,
-  spotOf,
   type TextProblem,
 } from '../text/text.js';
 import { type Accuracy, type Input, type Instrument, instrument } from './instrument.js';
 import type { MeterProblem, MeterProblemData } from './problems.js';
+
+/** What else a job record tells, as the file writes it; nothing is computed from it. */
+export type JobRecord = Raw.JobRecord & {
+  readonly title?: string;
+  readonly note?: string;
+  readonly meter?: Pick<Raw.Meter, 'title' | 'category' | 'checked'>;
+};
 
 /** Where the meter is: two leads, or a clamp around one conductor. */
 export type Where =
   | { readonly kind: 'between'; readonly red: number; readonly black: number }
   | { readonly kind: 'around'; readonly branch: number };
 
-/** What it showed: a number in its unit, beyond range, or nothing written down. */
+/** What it showed: a number in its unit, beyond range, or (`blank`) nothing that holds still to be noted. */
 export type Shown =
   | {
       readonly kind: 'value';
@@ -40,6 +46,9 @@ export interface Reading {
   readonly meter: Instrument;
   readonly note?: string;
 }
+
+/** A reading with nothing written down yet: it was not taken, and says nothing. */
+export type Blank = Omit<Reading, 'shown'>;
 
 /** One observation without a meter: this load does, or does not, do its job. */
 export interface Symptom {
@@ -66,6 +75,9 @@ export interface Job {
   readonly symptoms: readonly Symptom[];
   readonly trips: readonly Trip[];
   readonly readings: readonly Reading[];
+  /** What the file lists and nobody filled in: readings, and symptoms by number. */
+  readonly blank?: { readonly readings: readonly Blank[]; readonly symptoms: readonly number[] };
+  readonly record?: JobRecord;
 }
 
 type Found = TextProblem | CircuitProblem | MeterProblem;
@@ -80,18 +92,41 @@ export function readJob(
   const supply = reader.supplies(raw.supply ?? {});
   const symptoms: Symptom[] = [];
   const trips: Trip[] = [];
+  const blank: { readings: Blank[]; symptoms: number[] } = { readings: [], symptoms: [] };
   for (const [index, each] of (raw.symptoms ?? []).entries()) {
     const seen = each && reader.seen(each, ['symptoms', index], index + 1);
     if (seen === undefined) continue;
-    if ('protector' in seen) trips.push(seen);
+    if (seen === 'blank') blank.symptoms.push(index + 1);
+    else if ('protector' in seen) trips.push(seen);
     else symptoms.push(seen);
   }
   const readings: Reading[] = [];
   for (const [index, each] of (raw.readings ?? []).entries()) {
     const reading = each && reader.reading(each, ['readings', index], index + 1);
-    if (reading !== undefined) readings.push(reading);
+    if (reading === undefined) continue;
+    if ('shown' in reading) readings.push(reading);
+    else blank.readings.push(reading);
   }
-  return { job: { meter: reader.meter, supply, symptoms, trips, readings }, problems: reader.problems };
+  const left = blank.readings.length + blank.symptoms.length === 0 ? {} : { blank };
+  const record = recordOf(raw);
+  const job = { meter: reader.meter, supply, symptoms, trips, readings, ...left, ...record };
+  return { job, problems: reader.problems };
+}
+
+function recordOf({ title, note, meter, record }: Raw.RawReadings): Pick<Job, 'record'> {
+  const { title: name, category, checked } = meter ?? {};
+  const tool = {
+    ...(name === undefined ? {} : { title: name }),
+    ...(category === undefined ? {} : { category }),
+    ...(checked === undefined ? {} : { checked }),
+  };
+  const whole: JobRecord = {
+    ...record,
+    ...(title === undefined ? {} : { title }),
+    ...(note === undefined ? {} : { note }),
+    ...(Object.keys(tool).length === 0 ? {} : { meter: tool }),
+  };
+  return Object.keys(whole).length === 0 ? {} : { record: whole };
 }
 
 /** What a circuit file says of itself, in file order. */
@@ -111,14 +146,16 @@ export function readExpectations(
     if (each === undefined) continue;
     const path = ['expectations', index];
     const before = reader.problems.length;
+    const { works } = each;
     if (each.load !== undefined && each.reads !== undefined) {
       reader.report('reading-keys-conflict', { keys: ['load', 'reads'] }, [...path, 'reads'], 'key');
-    } else if (each.load !== undefined && each.works !== undefined) {
-      const symptom = reader.symptom({ in: each.in, load: each.load, works: each.works }, path, index + 1);
+    } else if (each.load !== undefined && works !== undefined) {
+      const symptom = reader.symptom({ in: each.in, load: each.load, works }, path, index + 1);
       if (symptom !== undefined) expectations.push({ kind: 'symptom', path, symptom });
     } else if (each.reads !== undefined) {
       const reading = reader.reading(each, path, index + 1);
-      if (reading !== undefined) expectations.push({ kind: 'reading', path, reading });
+      if (reading !== undefined && 'shown' in reading) expectations.push({ kind: 'reading', path, reading });
+      else if (reading !== undefined) reader.report('expectation-empty', {}, path);
     } else {
       reader.report('expectation-empty', {}, path);
     }
@@ -175,7 +212,7 @@ class ObservationReader {
   }
 
   /** What was seen without a meter: a load that works or does not, or a protector that opened. */
-  seen(raw: Raw.Symptom, path: Path, index: number): Symptom | Trip | undefined {
+  seen(raw: Raw.Symptom, path: Path, index: number): Symptom | Trip | 'blank' | undefined {
     const { load, works, opens } = raw;
     if (opens !== undefined) {
       const beside = (['load', 'works'] as const).filter((key) => raw[key] !== undefined);
@@ -188,7 +225,9 @@ class ObservationReader {
       this.report('symptom-empty', {}, path);
       return undefined;
     }
-    return this.symptom({ ...raw, load, works }, path, index);
+    // A blank one still has to name a state and a load that there are.
+    const symptom = this.symptom({ ...raw, load, works: works ?? 'no' }, path, index);
+    return works === null && symptom !== undefined ? 'blank' : symptom;
   }
 
   private trip(raw: Raw.Symptom, opens: string, path: Path, index: number): Trip | undefined {
@@ -216,15 +255,17 @@ class ObservationReader {
     return { index, state, load, works, ...(raw.note === undefined ? {} : { note: raw.note }) };
   }
 
-  reading(raw: Raw.Reading, path: Path, index: number): Reading | undefined {
+  reading(raw: Raw.Reading, path: Path, index: number): Reading | Blank | undefined {
     const state = this.state(raw.in, [...path, 'in']);
     const where = this.where(raw, path);
     const shown = this.shown(raw.reads ?? null, [...path, 'reads']);
     if (where === undefined || shown === undefined) return undefined;
-    this.checkUnit(where, shown, state, [...path, 'reads']);
     const input: Input = raw.input ?? this.meter.input;
     const meter = input === this.meter.input ? this.meter : instrument(input, this.meter.accuracy);
-    return { index, state, where, shown, meter, ...(raw.note === undefined ? {} : { note: raw.note }) };
+    const blank = { index, state, where, meter, ...(raw.note === undefined ? {} : { note: raw.note }) };
+    if (shown === 'blank') return blank;
+    this.checkUnit(where, shown, state, [...path, 'reads']);
+    return { ...blank, shown };
   }
 
   private state(value: unknown, path: Path): State {
@@ -281,11 +322,14 @@ class ObservationReader {
     return index;
   }
 
-  private shown(raw: string | number | null, path: Path): Shown | undefined {
+  private shown(
+    raw: string | number | null,
+    path: Path,
+  ): Exclude<Shown, { kind: 'blank' }> | 'blank' | undefined {
     const read = readReadingValue(raw);
     switch (read.kind) {
       case 'blank':
-        return { kind: 'blank' };
+        return 'blank';
       case 'over-range':
         return {
           kind: 'over-range',
@@ -303,13 +347,12 @@ class ObservationReader {
       case 'resistance':
         return { kind: 'value', value: read.ohms, unit: 'ohm' };
       case 'unreadable':
-        this.problems.push(quantityProblem(read.trouble, spotOf(this.document, path)));
+        this.problems.push(quantityProblem(read.trouble, this.document.locate(path, 'value')));
         return undefined;
     }
   }
 
-  private checkUnit(where: Where, shown: Shown, state: State, path: Path): void {
-    if (shown.kind === 'blank') return;
+  private checkUnit(where: Where, shown: Exclude<Shown, { kind: 'blank' }>, state: State, path: Path): void {
     if (where.kind === 'around' && shown.unit !== 'A') {
       this.report('reading-unit-misplaced', { found: shown.unit, expected: 'A' }, path);
     } else if (where.kind === 'between' && shown.unit === 'A') {
@@ -322,7 +365,7 @@ class ObservationReader {
   private quantity(value: string | number, path: Path): number | undefined {
     const read = readQuantity(value, 'voltage', { least: 1e-3, most: 1e6 });
     if (read.ok) return read.value;
-    this.problems.push(quantityProblem(read, spotOf(this.document, path)));
+    this.problems.push(quantityProblem(read, this.document.locate(path, 'value')));
     return undefined;
   }
 
@@ -334,7 +377,7 @@ class ObservationReader {
     part: 'key' | 'value' = 'value',
   ): void {
     const data = { what, found, of: undefined, nearest: nearestName(found, allowed), allowed };
-    this.problems.push({ code: 'reference-unknown', data, at: spotOf(this.document, path, part) });
+    this.problems.push({ code: 'reference-unknown', data, at: this.document.locate(path, part) });
   }
 
   report<Code extends keyof MeterProblemData>(

@@ -8,10 +8,11 @@ import {
 } from '../circuit/circuit.js';
 import {
   type Chattering,
+  FaultWalk,
   type Overload,
   type Plan,
   type PlanFor,
-  planCircuit,
+  planOf,
   type ShortCircuit,
   type Sight,
   type SupplyScale,
@@ -25,7 +26,7 @@ import {
 } from '../solve/solve.js';
 import { type Expected, expectAmps, expectOhms, expectVolts, type Unit } from './expected.js';
 import type { Instrument } from './instrument.js';
-import type { Reading, Symptom, Where } from './readings.js';
+import type { Blank, Reading, Symptom, Where } from './readings.js';
 
 /** What the supplies really give, and how surely. */
 export interface SupplyKnowledge {
@@ -56,7 +57,7 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
-  private readonly plans = new Map<PlanFor, Plan>();
+  private readonly walks = new Map<string, FaultWalk>();
 
   constructor(circuit: Circuit, supplies: SupplyKnowledge) {
     this.circuit = circuit;
@@ -123,6 +124,16 @@ export class TestStand {
     return Math.max(0, ...spreadsIn(view, this.supplies.spreads).values());
   }
 
+  /** This state, to follow one fault after another to where its contacts come to rest; nothing but that is looked at. */
+  walk(state: State, dead: boolean): FaultWalk {
+    const key = `${dead} ${stateKey(state)}`;
+    const kept = this.walks.get(key);
+    if (kept !== undefined) return kept;
+    const walk = new FaultWalk(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale, []);
+    this.walks.set(key, walk);
+    return walk;
+  }
+
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
   private bench(state: State, dead: boolean): Workbench {
     const key = `${dead} ${stateKey(state)}`;
@@ -133,13 +144,8 @@ export class TestStand {
     return bench;
   }
 
-  /** Made once for each purpose. */
   plan(purpose: PlanFor): Plan {
-    const kept = this.plans.get(purpose);
-    if (kept !== undefined) return kept;
-    const plan = planCircuit(this.circuit, purpose);
-    this.plans.set(purpose, plan);
-    return plan;
+    return planOf(this.circuit, purpose);
   }
 }
 
@@ -149,10 +155,15 @@ function spreadsIn({ point }: View, spreads: SupplySpreads): SupplySpreads {
   return lowered.size === 0 ? spreads : new Map([...spreads].filter(([name]) => !lowered.has(name)));
 }
 
-/** Where a reading was taken and with what; a blank one is taken as volts. */
+/** Where a reading was taken and with what; one that showed nothing is taken as volts, or amps. */
 export function probeOf(reading: Reading): Probe {
   const { where, shown, meter } = reading;
   const unit = shown.kind === 'blank' ? (where.kind === 'around' ? 'A' : 'V') : shown.unit;
   const current = shown.kind === 'value' ? shown.current : undefined;
   return { where, unit, meter, ...(current === undefined ? {} : { current }) };
+}
+
+/** Where a reading would be taken, and what would be read there: amps by a clamp, ohms with the power off, else volts. */
+export function probeOfBlank({ where, state, meter }: Blank): Probe {
+  return { where, unit: where.kind === 'around' ? 'A' : state.power ? 'V' : 'ohm', meter };
 }

@@ -17,6 +17,10 @@ export function conclusion(answer: CheckAnswer): string {
       return `Everything agrees: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}`;
     }
     case 'undecided':
+      if (readings.length + symptoms.length + trips.length === 0)
+        return answer.job.blank === undefined
+          ? 'Nothing was measured and nothing seen: the file lists neither readings nor symptoms.'
+          : 'Nothing was measured yet: everything the file lists is left blank.';
       return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
     case 'unexplained':
       return unexplained(answer);
@@ -59,13 +63,18 @@ function bounded(answer: CheckAnswer): string {
   return `${wordSuspect(answer, first)}: ${only} explains what was seen.`;
 }
 
-function ambiguous({ supposed }: CheckAnswer, parts: readonly string[]): string {
-  const left = `${count(parts.length, 'part')}: ${parts.join(', ')}.`;
+/** More parts than this are a wall of names: the suspects below have them, the likely first. */
+const mostParts = 6;
+
+function ambiguous({ supposed, readings }: CheckAnswer, parts: readonly string[]): string {
+  const names = parts.length > mostParts ? '.' : `: ${parts.join(', ')}.`;
+  const left = `${count(parts.length, 'part')}${names}`;
+  const leaves = readings.length === 0 ? 'What was seen leaves' : 'The readings leave';
   switch (supposed) {
     case 'single':
-      return `The readings leave ${left}`;
+      return `${leaves} ${left}`;
     case 'intermittent':
-      return `Something comes and goes: the same reading was taken twice and differs. The readings leave ${left}`;
+      return `Something comes and goes: the same reading was taken twice and differs. ${leaves} ${left}`;
     case 'pair':
       return `No single fault explains every reading and symptom; two at once do, among ${left}`;
   }

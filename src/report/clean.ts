@@ -70,6 +70,11 @@ const typed: Readonly<Record<string, string>> = {
   '\u201D': '"',
   '\u2026': '...',
   '\u2192': '->',
+  '\u2212': '-',
+  '\u2260': '!=',
+  '\u25CB': 'o',
+  '\u25CF': '*',
+  '\u25D0': '?',
 };
 
 /** For terminals that know ASCII only: usual signs as people type them, any other character as `\u{e9}`. */

@@ -1,3 +1,4 @@
+import type { CheckReport, Json } from '../answers.js';
 import type { CheckAnswer, Clearance, Proven, Witness } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { count } from './number.js';
@@ -31,16 +32,72 @@ export function clearedLines(answer: CheckAnswer): string[] {
   });
 }
 
-function wordOthers(others: Clearance['by'], first: Clearance['by'][number]): string {
-  const numbers = (wanted: Witness['kind']) => {
-    const found = others.filter((each) => each !== first && each.witness.kind === wanted);
-    const told = listed(
-      found.map(({ witness }) => `${witness.index}`),
-      'and',
+/** The same in a few lines: which parts, and by which observations; what is left of a part stands in the long form. */
+export function clearedInShort(answer: CheckAnswer): string[] {
+  const { whole, amiss, connection, partly } = sorted(answer);
+  const names = (list: readonly Clearance[]) =>
+    someOf(
+      list.map(({ part }) => wordPart(answer.circuit, part)),
+      mostShort,
     );
-    return found.length === 0 ? [] : `${wanted}${found.length > 1 ? 's' : ''} ${told}`;
+  const byWhat = (list: readonly Clearance[]) => {
+    const groups = new Map<string, Clearance[]>();
+    for (const each of list) {
+      const numbers = wordNumbers(each.by.map(({ witness }) => witness));
+      groups.set(numbers, [...(groups.get(numbers) ?? []), each]);
+    }
+    return [...groups].map(([numbers, each]) => `${names(each)} by ${numbers}`).join('; ');
   };
-  const names = [others.includes(first) ? 'it' : [], numbers('reading'), numbers('symptom')].flat();
+  const lines = [
+    ...(whole.length === 0 ? [] : [`Cleared: ${byWhat(whole)}.`]),
+    ...(amiss.length === 0 ? [] : [`Not the cause, but may be bad as well: ${byWhat(amiss)}.`]),
+    ...(connection.length === 0 ? [] : [`Cleared but for a bad connection: ${names(connection)}.`]),
+    ...(partly.length === 0 ? [] : [`Partly cleared: ${names(partly)}.`]),
+  ];
+  return lines.map((line, index) => (index < lines.length - 1 ? line : `${line} (--verbose: what shows it)`));
+}
+
+/** Parts a short line lists. */
+const mostShort = 5;
+
+/** Cleared; cleared by what is amiss itself; cleared of all but a bad connection, which is left of most parts; the rest. */
+function sorted(
+  answer: CheckAnswer,
+): Readonly<Record<'whole' | 'amiss' | 'connection' | 'partly', Clearance[]>> {
+  const lists: ReturnType<typeof sorted> = { whole: [], amiss: [], connection: [], partly: [] };
+  for (const each of answer.cleared) {
+    const [first] = each.by;
+    if (first === undefined) continue;
+    if (each.left.length === 0) lists[isGood(answer, first.witness) ? 'whole' : 'amiss'].push(each);
+    else
+      lists[each.left.every(({ mode }) => mode === 'high-resistance') ? 'connection' : 'partly'].push(each);
+  }
+  return lists;
+}
+
+/** `readings 4, 5 and 7 and symptom 1`. */
+function wordNumbers(witnesses: readonly Witness[]): string {
+  return listed(
+    (['reading', 'symptom'] as const).flatMap((kind) => {
+      const numbers = witnesses
+        .filter((each) => each.kind === kind)
+        .map(({ index }) => index)
+        .sort((one, other) => one - other)
+        .map(String);
+      return numbers.length === 0
+        ? []
+        : [`${kind}${numbers.length > 1 ? 's' : ''} ${listed(numbers, 'and')}`];
+    }),
+    'and',
+  );
+}
+
+function wordOthers(others: Clearance['by'], first: Clearance['by'][number]): string {
+  const further = others.filter((each) => each !== first).map(({ witness }) => witness);
+  const names = [
+    ...(others.includes(first) ? ['it'] : []),
+    ...(further.length === 0 ? [] : [wordNumbers(further)]),
+  ];
   return `${listed(names, 'and')} ${others.length === 1 ? 'rules' : 'rule'}`;
 }
 
@@ -82,8 +139,13 @@ function shown({ circuit, readings, symptoms }: CheckAnswer, { kind, index }: Wi
 const mostNames = 8;
 
 function some(names: readonly string[]): string {
-  const rest = names.length - mostNames;
-  const told = names.slice(0, mostNames).map(clean).join(', ');
+  return someOf(names.map(clean), mostNames);
+}
+
+/** The first few of clean names, and how many more there are. */
+export function someOf(names: readonly string[], most: number): string {
+  const rest = names.length - most;
+  const told = names.slice(0, most).join(', ');
   return rest > 0 ? `${told} and ${rest} more` : told;
 }
 
@@ -110,7 +172,13 @@ export function provenLines({ loads, notProven, notRead, cleared, notCleared }: 
 }
 
 /** The keys `cleared`, `partlyCleared`, `proven`, `notProven` and `notRead` of schemas/report.schema.json. */
-export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<string, unknown>> {
+export function clearedJson({
+  cleared,
+  proven,
+}: CheckAnswer): Pick<
+  CheckReport,
+  'cleared' | 'partlyCleared' | 'proven' | 'notProven' | 'notCleared' | 'notRead'
+> {
   const all = proven?.cleared ?? cleared;
   const loads = (list: Proven['loads'] | undefined) =>
     list === undefined ? null : list.map(({ name, job }) => ({ load: name, job }));
@@ -126,6 +194,6 @@ export function clearedJson({ cleared, proven }: CheckAnswer): Readonly<Record<s
   };
 }
 
-function byJson({ part, by }: Clearance): { part: string; by: Readonly<Record<string, number>>[] } {
+function byJson({ part, by }: Clearance): { part: string; by: Json.Cleared['by'] } {
   return { part, by: by.map(({ witness }) => ({ [witness.kind]: witness.index })) };
 }

@@ -30,7 +30,7 @@ function readingAmiss({ readings, circuit }: CheckAnswer, { index }: Discrepancy
   ];
 }
 
-function symptomAmiss({ symptoms, trips, circuit }: CheckAnswer, { index }: Discrepancy): string[] {
+function symptomAmiss({ readings, symptoms, trips, circuit }: CheckAnswer, { index }: Discrepancy): string[] {
   const trip = trips.find((each) => each.trip.index === index)?.trip;
   if (trip !== undefined)
     return [
@@ -41,7 +41,7 @@ function symptomAmiss({ symptoms, trips, circuit }: CheckAnswer, { index }: Disc
   const { load, works, state } = symptom;
   const does = works ? 'works and should not' : 'should work and does not';
   return [
-    `All readings agree. First symptom amiss: ${index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`,
+    `${readings.length === 0 ? '' : 'All readings agree. '}First symptom amiss: ${index}, ${wordState(state)}: ${clean(load.name)} (${clean(load.job)}) ${does}.`,
   ];
 }
 

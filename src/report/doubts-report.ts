@@ -1,3 +1,4 @@
+import type { CheckReport, Json } from '../answers.js';
 import type { CheckAnswer, Doubt, Likeness } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { count } from './number.js';
@@ -55,7 +56,7 @@ export function doubtsJson({
   disagreements,
   doubts,
   circuit,
-}: CheckAnswer): Readonly<Record<string, unknown>> {
+}: CheckAnswer): Pick<CheckReport, 'movedSwitches' | 'disagreements' | 'doubts'> {
   return {
     movedSwitches: movedSwitches.map(({ state, likelier }) => ({
       in: state.changes,
@@ -72,10 +73,7 @@ export function doubtsJson({
   };
 }
 
-function likenessJson(
-  { nodes }: CheckAnswer['circuit'],
-  likeness: Likeness,
-): Readonly<Record<string, unknown>> {
+function likenessJson({ nodes }: CheckAnswer['circuit'], likeness: Likeness): Json.Likeness {
   switch (likeness.kind) {
     case 'state':
       return { in: likeness.state.changes };

@@ -1,3 +1,4 @@
+import type { ExpectReport, Fields, Json, StateFields } from '../answers.js';
 import type { Circuit, State } from '../circuit/circuit.js';
 import type { ExpectAnswer, ExpectedLoad, ExpectedPoint } from '../diagnose/diagnose.js';
 import { cautions, shortCaution } from './cautions.js';
@@ -123,24 +124,19 @@ function pointTable(points: readonly ExpectedPoint[], style: TerminalStyle): str
 }
 
 /** The `expect` answer of schemas/report.schema.json. */
-export function expectJson(answer: ExpectAnswer): Readonly<Record<string, unknown>> {
+export function expectJson(answer: ExpectAnswer): Fields<ExpectReport> {
   const { faults, input, hazardous } = answer;
   return {
     ...stateJson(answer),
     faults: faults.map(faultJson),
     input,
-    neverProbed: hazardous.map((node) => ({ node: node.name, hazard: node.hazard })),
+    neverProbed: hazardous.map((node) => ({ node: node.name, hazard: node.hazard ?? '' })),
     cautions,
   };
 }
 
 /** One state of an `expect` answer. */
-export function stateJson({
-  circuit,
-  state,
-  outcome,
-  against,
-}: ExpectAnswer): Readonly<Record<string, unknown>> {
+export function stateJson({ circuit, state, outcome, against }: ExpectAnswer): StateFields {
   const head = { in: state.changes, outcome: outcome.kind };
   if (outcome.kind !== 'steady')
     return { ...head, ...unsettledJson(circuit, outcome), points: [], loads: [] };
@@ -162,17 +158,17 @@ export function stateJson({
 function unsettledJson(
   { branches }: Circuit,
   outcome: Exclude<Outcome, { kind: 'steady' }>,
-): Readonly<Record<string, unknown>> {
+): Partial<StateFields> {
   if (outcome.kind === 'chattering')
     return { cycle: outcome.cycle, period: outcome.cycle.length, settles: outcome.settles };
-  const path = outcome.path.map((branch) => branches[branch]?.name);
+  const path = outcome.path.map((branch) => branches[branch]?.name ?? '');
   const amps = jsonNumber(outcome.amps);
   return outcome.kind === 'short'
     ? { path, amps, protector: outcome.protector ?? null }
     : { path, amps, protector: outcome.protector, ratedAmps: outcome.ratedAmps };
 }
 
-function loadJson({ load, works, volts, amps }: ExpectedLoad): Readonly<Record<string, unknown>> {
+function loadJson({ load, works, volts, amps }: ExpectedLoad): Json.Load {
   return {
     load: load.name,
     works: works === 'marginal' ? null : works === 'yes',

@@ -1,11 +1,13 @@
+import type { Fields, NextReport } from '../answers.js';
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
-import type { Expected } from '../meter/meter.js';
 import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { count, jsonNumber, showWeight } from './number.js';
 import { paintFor } from './paint.js';
+import type { Paper } from './paper/paper.js';
 import type { TerminalStyle } from './show-problem.js';
+import { suspectMatrix, wordShows } from './suspect-matrix.js';
 import { showTable } from './table.js';
 import { wordExpected } from './word-expected.js';
 import { wordMode } from './word-fault.js';
@@ -43,6 +45,40 @@ export function nextTable(answer: NextAnswer, style: TerminalStyle): string {
   return `${[...lines, ...notes, '', paint.faint(fold(shortCaution, style))].join('\n')}\n`;
 }
 
+/** The same for paper: what to read, what it would mean, and what each suspect would show at every reading proposed. */
+export function nextPaper(answer: NextAnswer): Paper {
+  const { circuit, proposals } = answer;
+  const [best] = proposals;
+  const title = `Next reading: ${circuit.title}`;
+  const notes = noteLines(answer).map((text) => ({ kind: 'paragraph', text }) as const);
+  const small = { kind: 'paragraph', text: cautions.join(' '), role: 'small' } as const;
+  if (best === undefined)
+    return {
+      title,
+      blocks: [{ kind: 'paragraph', text: wordNone(answer), role: 'conclusion' }, ...notes, small],
+    };
+  return {
+    title,
+    blocks: [
+      { kind: 'paragraph', text: cautionFor(best), role: 'danger' },
+      { kind: 'paragraph', text: `${wordProposal(circuit, best)}.`, role: 'conclusion' },
+      { kind: 'paragraph', text: wordWorth(answer, best) },
+      {
+        kind: 'table',
+        columns: [
+          { head: 'if it reads', width: 26 },
+          { head: 'likely', width: 10 },
+          { head: 'it is one of', width: 64, wraps: true },
+        ],
+        groups: [{ rows: outcomeRows(answer, best) }],
+      },
+      ...suspectMatrix(answer),
+      ...notes,
+      small,
+    ],
+  };
+}
+
 /** One short paragraph for the end of a comparison; undefined where there is nothing to say. */
 export function nextParagraph(answer: NextAnswer): string | undefined {
   const [best] = answer.proposals;
@@ -58,9 +94,12 @@ function wordWorth({ missing }: NextAnswer, best: Proposal): string {
   return `It is expected to tell ${wordBits(best.bits)} of the ${wordBits(missing)} missing, in ${wordCost(best)}.`;
 }
 
-function outcomeTable({ circuit }: NextAnswer, { outcomes }: Proposal, style: TerminalStyle): string {
-  const rows = outcomes.map((each) => [wordOutcome(each), showWeight(each.weight), wordLeft(circuit, each)]);
-  return showTable(['if it reads', 'likely', 'it is one of'], rows, style, [2]);
+function outcomeTable(answer: NextAnswer, best: Proposal, style: TerminalStyle): string {
+  return showTable(['if it reads', 'likely', 'it is one of'], outcomeRows(answer, best), style, [2]);
+}
+
+function outcomeRows({ circuit }: NextAnswer, { outcomes }: Proposal): string[][] {
+  return outcomes.map((each) => [wordOutcome(each), showWeight(each.weight), wordLeft(circuit, each)]);
 }
 
 /** Suspects shown; the rest are counted. JSON has them all. */
@@ -70,9 +109,9 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
   const rows = shows
     .slice(0, shownSuspects)
     .map(({ suspect, shows: each }) => [
-      suspect.faults.map((fault) => clean(fault.part)).join(', '),
+      [...new Set(suspect.faults.map(({ part }) => clean(part)))].join(', '),
       suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
-      each.length === 0 ? 'not predicted' : wordShown(each),
+      wordShows(each),
     ]);
   const healthy = ['none', 'sound as drawn', sound === undefined ? 'not predicted' : wordExpected(sound)];
   const rest = shows.length - shownSuspects;
@@ -83,19 +122,6 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
     [0, 1],
   );
   return rest > 0 ? `${table}\nand ${count(rest, 'more suspect')}` : table;
-}
-
-/** Of values over a range the bands that meet are one. */
-function wordShown(shows: readonly Expected[]): string {
-  const bands = shows.filter((each) => each.kind === 'driven').sort((a, b) => a.low - b.low);
-  const joined: Extract<Expected, { kind: 'driven' }>[] = [];
-  for (const band of bands) {
-    const last = joined.at(-1);
-    if (last === undefined || band.low > last.high) joined.push(band);
-    else joined[joined.length - 1] = { ...last, high: Math.max(last.high, band.high) };
-  }
-  const others = shows.filter((each) => each.kind !== 'driven');
-  return [...new Set([...joined, ...others].map(wordExpected))].join(' or ');
 }
 
 function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], style: TerminalStyle): string[] {
@@ -169,7 +195,7 @@ function again(first: NextAnswer['check']['firstDiscrepancy']): string {
 }
 
 /** The `next` answer of schemas/report.schema.json. */
-export function nextJson(answer: NextAnswer): Readonly<Record<string, unknown>> {
+export function nextJson(answer: NextAnswer): Fields<NextReport> {
   const { circuit, proposals, reason, order, missing, suspects, left, kept, check } = answer;
   const [best, ...others] = proposals;
   return {

@@ -10,19 +10,25 @@ import { showTable } from './table.js';
 export function pinsTable(answer: PinsAnswer, style: TerminalStyle): string {
   const paint = paintFor(style.level);
   const wrong = answer.pins.filter((pin) => pin.agrees === false).length;
-  const head = paint[wrong > 0 ? 'bad' : 'good'](fold(headline(answer, wrong), style));
+  const head = paint[wrong > 0 ? 'bad' : 'good'](fold(pinsHeadline(answer), style));
   if (answer.pins.length === 0) return `${head}\n`;
-  const rows = answer.pins.map((pin) => [
+  return `${head}\n\n${showTable(pinColumns, pinRows(answer), style, [2, 3])}\n`;
+}
+
+export const pinColumns: readonly string[] = ['pin', 'input', 'live with, by the wiring', 'pin map says', ''];
+
+export function pinRows({ pins }: PinsAnswer): string[][] {
+  return pins.map((pin) => [
     clean(pin.node),
     clean(pin.input ?? ''),
     wordLive(pin),
     pin.declared === undefined ? '' : wordDeclared(pin.declared),
     pin.agrees === undefined ? '' : pin.agrees ? 'agrees' : 'CONTRADICTS',
   ]);
-  return `${head}\n\n${showTable(['pin', 'input', 'live with, by the wiring', 'pin map says', ''], rows, style, [2, 3])}\n`;
 }
 
-function headline({ circuit, part, pins, states, complete }: PinsAnswer, wrong: number): string {
+export function pinsHeadline({ circuit, part, pins, states, complete }: PinsAnswer): string {
+  const wrong = pins.filter((pin) => pin.agrees === false).length;
   const title = clean(circuit.title);
   const looked = `${complete ? 'all' : 'the first'} ${count(states, 'state')}`;
   if (pins.length === 0) {

@@ -1,4 +1,4 @@
-import { byPlace, placeOf, type Severity, type Spot } from '../text/text.js';
+import { byPlace, placeOf, type Related, type Severity, type Spot } from '../text/text.js';
 import { asciiOnly, clean } from './clean.js';
 import { wrapped } from './columns.js';
 import { count } from './number.js';
@@ -30,6 +30,15 @@ export interface ProblemFields {
   readonly severity: Severity;
   readonly message: string;
   readonly help?: string;
+  /** Further places that belong to it: the lines that include the file it is in. */
+  readonly related?: readonly PlaceFields[];
+}
+
+interface PlaceFields {
+  readonly role: string;
+  readonly file: string;
+  readonly line: number;
+  readonly column: number;
 }
 
 const gutter = '  > ';
@@ -48,13 +57,18 @@ export function showProblem(problem: Problem, severity: Severity, style: Termina
     `${paint.strong(text(`${placeIn(problem.at)}:`))} ${word} ${text(headline)}`,
     ...frameLines(problem.at, style, paint),
   ];
-  for (const each of problem.related ?? []) {
+  for (const each of relatedPlaces(problem)) {
     lines.push(text(`${indent}${each.role}: ${placeIn(each)}`), ...frameLines(each, style, paint));
   }
   for (const line of help === undefined ? [] : wrapped(text(help), style.width - indent.length)) {
     lines.push(indent + line);
   }
   return lines.join('\n');
+}
+
+/** The other places of a problem: its own ones, then from where the file it is in was included, nearest first. */
+export function relatedPlaces({ at, related = [] }: Problem): readonly Related[] {
+  return [...related, ...(at.includedAt ?? []).map((each) => ({ ...each, role: 'included here' }))];
 }
 
 /** "range-hood.circuit.yaml:12:19" */
@@ -106,6 +120,19 @@ export function problemFields(problem: Problem, severity: Severity): ProblemFiel
   const { headline, help } = wordProblem(problem);
   const { source, span } = problem.at;
   const { line, column } = placeOf(source, span.start);
-  const fields = { file: source.name, line, column, code: problem.code, severity, message: headline };
-  return help === undefined ? fields : { ...fields, help };
+  const related = relatedPlaces(problem).map((each) => ({
+    role: each.role,
+    file: each.source.name,
+    ...placeOf(each.source, each.span.start),
+  }));
+  return {
+    file: source.name,
+    line,
+    column,
+    code: problem.code,
+    severity,
+    message: headline,
+    ...(help === undefined ? {} : { help }),
+    ...(related.length === 0 ? {} : { related }),
+  };
 }

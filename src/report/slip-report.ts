@@ -1,9 +1,11 @@
+import type { Json } from '../answers.js';
+import type { State } from '../circuit/circuit.js';
 import type { CheckAnswer, Slip, SlipEffect, SlipProof } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
 import { listed } from './phrases.js';
 import { expectedJson, wordExpected } from './word-expected.js';
 import { faultJson, wordMode, wordPart } from './word-fault.js';
-import { wordState } from './word-state.js';
+import { inStates } from './word-state.js';
 
 /** Effects that are told; the rest are counted. JSON has them all. */
 const mostTold = 4;
@@ -28,12 +30,12 @@ export function slipLines({ circuit, slips }: CheckAnswer): string[] {
 
 /** `in fill and spin PUMP (water is pumped out) works and should not`: states with the same effect together. */
 function wordEffects(effects: readonly SlipEffect[]): string[] {
-  const byEffect = new Map<string, string[]>();
+  const byEffect = new Map<string, State[]>();
   for (const effect of effects) {
     const does = wordEffect(effect);
-    byEffect.set(does, [...(byEffect.get(does) ?? []), wordState(effect.state)]);
+    byEffect.set(does, [...(byEffect.get(does) ?? []), effect.state]);
   }
-  const told = [...byEffect].map(([does, states]) => `in ${listed(states, 'and')} ${does}`);
+  const told = [...byEffect].map(([does, states]) => `${inStates(states)} ${does}`);
   const rest = told.length - mostTold;
   return rest > 0 ? [...told.slice(0, mostTold), `and ${rest} more`] : told;
 }
@@ -48,31 +50,38 @@ function wordEffect({ loads, opens }: SlipEffect): string {
     .join(', ');
 }
 
-function wordProof({ state, red, black, slipped, sound, reading }: SlipProof): string {
-  const place = `in ${wordState(state)} ${clean(red)} to ${clean(black)}`;
+export function wordProof({ state, red, black, slipped, sound, reading }: SlipProof): string {
+  const place = `${inStates([state])} ${clean(red)} to ${clean(black)}`;
   const taken = reading === undefined ? '' : ` (reading ${reading})`;
   return `Proof: ${place}${taken} reads ${wordExpected(slipped)} with it, ${wordExpected(sound)} without.`;
 }
 
 /** The `slips` of schemas/report.schema.json. */
-export function slipsJson(slips: readonly Slip[]): readonly Readonly<Record<string, unknown>>[] {
+export function slipsJson(slips: readonly Slip[]): Json.Slip[] {
   return slips.map(({ faults, effects, proof }) => ({
     faults: faults.map(faultJson),
-    effects: effects.map(({ state, loads, opens }) => ({
-      in: state.changes,
-      loads: loads.map(({ load, works }) => ({ load: load.name, job: load.job, works })),
-      opens: opens ?? null,
-    })),
-    proof:
-      proof === undefined
-        ? null
-        : {
-            in: proof.state.changes,
-            red: proof.red,
-            black: proof.black,
-            slipped: expectedJson(proof.slipped),
-            sound: expectedJson(proof.sound),
-            reading: proof.reading ?? null,
-          },
+    effects: slipEffectsJson(effects),
+    proof: slipProofJson(proof),
   }));
+}
+
+export function slipEffectsJson(effects: readonly SlipEffect[]): Json.Slip['effects'] {
+  return effects.map(({ state, loads, opens }) => ({
+    in: state.changes,
+    loads: loads.map(({ load, works }) => ({ load: load.name, job: load.job, works })),
+    opens: opens ?? null,
+  }));
+}
+
+export function slipProofJson(proof: SlipProof | undefined): Json.Slip['proof'] {
+  if (proof === undefined) return null;
+  const { state, red, black, slipped, sound, reading } = proof;
+  return {
+    in: state.changes,
+    red,
+    black,
+    slipped: expectedJson(slipped),
+    sound: expectedJson(sound),
+    reading: reading ?? null,
+  };
 }

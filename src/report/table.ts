@@ -1,5 +1,5 @@
 import Table from 'cli-table3';
-import { columnsOf } from './columns.js';
+import { columnsOf, wrapped } from './columns.js';
 import type { TerminalStyle } from './show-problem.js';
 
 const unicode = { mid: '─', 'mid-mid': '──', middle: '  ' };
@@ -23,7 +23,7 @@ const bare = {
 
 /**
  * The one style of table. Cells must be clean. The columns named in `wrap` (by index) give way, words whole,
- * when the table would be wider than the terminal.
+ * when the table would be wider than the terminal; where that is not enough, each row becomes a few lines.
  */
 export function showTable(
   head: readonly string[],
@@ -41,6 +41,8 @@ export function showTable(
     const least = Math.max(8, widest(all, column, longestWord));
     return Math.min(width, Math.max(least, width - Math.ceil((excess * width) / give)));
   });
+  const needed = fitted.reduce((sum, width) => sum + width, 2 * (head.length - 1));
+  if (needed > style.width) return rows.map((row) => stacked(head, row, style)).join('\n');
   const { mid, 'mid-mid': midMid, middle } = style.ascii ? ascii : unicode;
   const options = {
     colWidths: [...fitted],
@@ -55,6 +57,19 @@ export function showTable(
     parts.push(table.toString());
   }
   return trimLines(parts.join('\n'));
+}
+
+/** A row where the table is too wide for the terminal: its first cell, and below it the others, each with its head. */
+function stacked(head: readonly string[], row: readonly string[], { width }: TerminalStyle): string {
+  const cells = row.map((cell, column) => (cell === '' ? '' : `${head[column]} ${cell}`));
+  const [first = '', ...others] = cells.filter((each) => each !== '');
+  const lines: string[] = [];
+  for (const each of others) {
+    const joined = `${lines.at(-1)}; ${each}`;
+    if (lines.length > 0 && columnsOf(joined) <= width - 2) lines[lines.length - 1] = joined;
+    else lines.push(...wrapped(each, width - 2));
+  }
+  return [...wrapped(first, width), ...lines.map((line) => `  ${line}`)].join('\n');
 }
 
 /**

@@ -52,7 +52,7 @@ function sideTable({ circuit }: TraceAnswer, side: TracedSide, style: TerminalSt
     clean(circuit.nodes[path.terminal]?.name ?? ''),
     winding ? 'winding terminal' : 'supply terminal',
   ];
-  return `${head}\n${showTable(['place', 'reached through'], [start, ...rows], style, [1])}`;
+  return `${fold(head, style)}\n${showTable(['place', 'reached through'], [start, ...rows], style, [1])}`;
 }
 
 function wordOutput({ circuit }: TraceAnswer, { output, inputs }: TracedOutput): string {

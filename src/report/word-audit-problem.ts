@@ -47,6 +47,13 @@ export const auditWordings: Wordings<AuditProblemData> = {
       `expectation ${index} says ${named(load)} ${wanted ? 'works' : 'does not work'}; by the circuit it ${wanted ? 'does not, or not surely' : 'does, or may'}`,
       volts === undefined ? undefined : `It gets ${showValue(volts, 'V')}.`,
     ),
+  'testability-low': ({ of, percent, found, needed, faults }) => ({
+    headline:
+      of === 'detectable'
+        ? `${found} of ${count(faults, 'fault')} show in some reading; ${percent} % are asked for, ${needed} of them`
+        : `${found} of ${count(faults, 'fault')} can be told from those of every other part; ${percent} % are asked for, ${needed} of them`,
+    help: 'The command loadside faults lists them, and names a place that would tell more apart if it could be reached.',
+  }),
 };
 
 /** "at rest", or "with B1 = in, power off". */

@@ -24,6 +24,18 @@ const partWordings = {
     help: 'Choose any name but power, unplugged, disconnected and removed.',
   }),
   'reference-unknown': wordUnknown,
+  'face-pin': ({ pin, pins, twice }) => ({
+    headline: twice ? `pin ${pin} stands on this face twice` : `there is no pin ${pin}`,
+    help: `Each pin from 1 to ${pins} stands on the face once.`,
+  }),
+  'face-incomplete': ({ missing }) => ({
+    headline: `${missing.length === 1 ? 'pin' : 'pins'} ${listed(missing.map(String), 'and')} of this connector ${missing.length === 1 ? 'does' : 'do'} not stand on its face`,
+    help: 'Each pin stands on the face once.',
+  }),
+  'fault-value': ({ found, expected, example }) => ({
+    headline: `${named(found)}: ${clean(expected)}`,
+    help: `Write it like this: ${clean(example)}.`,
+  }),
   'node-same': ({ part, node }) => ({
     headline: `both ends of ${named(part)} are at ${named(node)}`,
     help: 'A part sits between two different nodes.',
@@ -100,11 +112,37 @@ const stateWordings = {
   }),
 } satisfies Partial<Wordings<CircuitProblemData>>;
 
-export const circuitWordings: Wordings<CircuitProblemData> = { ...partWordings, ...stateWordings };
+/** What can be wrong with files that make up a circuit. */
+const fileWordings = {
+  'file-kind': ({ found, expected }) => ({
+    headline: `this file is ${named(found)}, a piece for circuits to include; ${named(expected)} is needed here`,
+    help: 'Give the circuit that includes it.',
+  }),
+  'include-path': ({ file, why }) => ({
+    headline: `${named(file)} can't be included: it ${clean(why)}`,
+    help: 'Write a path relative to this file, with forward slashes, that stays in the folder of the circuit.',
+  }),
+  'include-missing': ({ file, why }) => ({ headline: `${named(file)} can't be included: ${clean(why)}` }),
+  'include-kind': ({ file }) => ({
+    headline: `${named(file)} can't be included: it does not say that it is an assembly`,
+    help: 'A file that is meant to be included starts with the line loadside: assembly/1.',
+  }),
+  'include-loop': ({ files }) => ({
+    headline: `these files include one another without end: ${listed(namedAll(files), 'and')}`,
+    help: 'Take the piece that both need into a file of its own.',
+  }),
+} satisfies Partial<Wordings<CircuitProblemData>>;
+
+export const circuitWordings: Wordings<CircuitProblemData> = {
+  ...partWordings,
+  ...stateWordings,
+  ...fileWordings,
+};
 
 const plurals: Readonly<Record<string, string>> = {
   'switch or condition': 'names',
   'condition or load': 'names',
+  'node or condition': 'names',
   switch: 'switches',
   supply: 'supplies',
 };

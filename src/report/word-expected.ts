@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { Expected, Reading, Unsettled } from '../meter/meter.js';
 import type { CutOff } from '../solve/solve.js';
 import { clean } from './clean.js';
@@ -44,7 +45,9 @@ export function wordShown({ shown }: Reading): string {
 }
 
 /** The `expected` of schemas/report.schema.json; null where nothing would hold still to be read. */
-export function expectedJson(expected: Expected | Unsettled): Readonly<Record<string, unknown>> | null {
+export function expectedJson(expected: Expected): Json.Expected;
+export function expectedJson(expected: Expected | Unsettled): Json.Shown;
+export function expectedJson(expected: Expected | Unsettled): Json.Shown {
   if (expected.kind === 'driven') {
     const { kind, low, nominal, high, unit } = expected;
     return { kind, low: jsonNumber(low), nominal: jsonNumber(nominal), high: jsonNumber(high), unit };
@@ -61,7 +64,7 @@ export function expectedJson(expected: Expected | Unsettled): Readonly<Record<st
 }
 
 /** The `measured` of schemas/report.schema.json; null where nothing was written down. */
-export function measuredJson({ shown }: Reading): Readonly<Record<string, unknown>> | null {
+export function measuredJson({ shown }: Reading): Json.Measured {
   if (shown.kind === 'blank') return null;
   return { value: shown.kind === 'over-range' ? 'OL' : shown.value, unit: shown.unit };
 }

@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { Circuit, Fault, PartKindName } from '../circuit/circuit.js';
 import { clean } from './clean.js';
 import { jsonNumber, showValue } from './number.js';
@@ -92,7 +93,7 @@ export function wordPart(circuit: Circuit, name: string): string {
 }
 
 /** The fault of schemas/report.schema.json. */
-export function faultJson(fault: Fault): Readonly<Record<string, unknown>> {
+export function faultJson(fault: Fault): Json.Fault {
   const { part, mode, at, with: other, value } = fault;
   return {
     part,

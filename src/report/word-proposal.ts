@@ -1,3 +1,4 @@
+import type { Json } from '../answers.js';
 import type { Circuit } from '../circuit/circuit.js';
 import type { CostKind, Proposal, ReadingOutcome } from '../diagnose/diagnose.js';
 import { clean } from './clean.js';
@@ -7,18 +8,21 @@ import { faultJson, wordPart } from './word-fault.js';
 import { wordState } from './word-state.js';
 
 /** Where the leads go and what is set, as one would say it: state, leads, function. */
-export function wordProposal(circuit: Circuit, proposal: Proposal): string {
-  const { state, live } = proposal;
-  const power = live ? 'power on' : 'proved dead';
+export function wordProposal(circuit: Circuit, proposal: Pick<Proposal, 'state' | 'probe'>): string {
+  const { state } = proposal;
+  const power = state.power ? 'power on' : 'proved dead';
   return `${wordState(state)}, ${power}: ${wordLeads(circuit, proposal)}, ${wordFunction(circuit, proposal)}`;
 }
 
-export function wordLeads(circuit: Circuit, { probe: { where } }: Proposal): string {
+export function wordLeads(circuit: Circuit, { probe: { where } }: Pick<Proposal, 'probe'>): string {
   if (where.kind === 'around') return `clamp around ${clean(circuit.branches[where.branch]?.name ?? '')}`;
   return `red on ${nodeName(circuit, where.red)}, black on ${nodeName(circuit, where.black)}`;
 }
 
-export function wordFunction(circuit: Circuit, { probe: { unit, current, meter } }: Proposal): string {
+export function wordFunction(
+  circuit: Circuit,
+  { probe: { unit, current, meter } }: Pick<Proposal, 'probe'>,
+): string {
   if (unit === 'ohm') return 'ohms';
   if (unit === 'A') return 'amps';
   return `volts ${current ?? onlyCurrent(circuit)}, ${meter.input} input`;
@@ -89,17 +93,17 @@ export function wordBits(bits: number): string {
 }
 
 /** The `nextReading` of schemas/report.schema.json. */
-export function proposalJson(circuit: Circuit, proposal: Proposal): Readonly<Record<string, unknown>> {
+export function proposalJson(circuit: Circuit, proposal: Proposal): Json.NextReading {
   const { state, probe, live, minutes, bits, cost, sound, shows, outcomes } = proposal;
   const { where, unit, current, meter } = probe;
   const leads =
     where.kind === 'around'
-      ? { on: circuit.branches[where.branch]?.name }
-      : { red: circuit.nodes[where.red]?.name, black: circuit.nodes[where.black]?.name };
+      ? { on: circuit.branches[where.branch]?.name ?? '' }
+      : { red: circuit.nodes[where.red]?.name ?? '', black: circuit.nodes[where.black]?.name ?? '' };
   return {
     in: state.changes,
     ...leads,
-    function: current === undefined ? unit : `${unit} ${current}`,
+    function: unit === 'V' && current !== undefined ? `V ${current}` : unit,
     input: meter.input,
     live,
     minutes: jsonNumber(minutes),
@@ -115,14 +119,7 @@ export function proposalJson(circuit: Circuit, proposal: Proposal): Readonly<Rec
   };
 }
 
-function outcomeJson({
-  low,
-  high,
-  unit,
-  stray,
-  weight,
-  left,
-}: ReadingOutcome): Readonly<Record<string, unknown>> {
+function outcomeJson({ low, high, unit, stray, weight, left }: ReadingOutcome): Json.Outcome {
   const over = low === Number.POSITIVE_INFINITY;
   return {
     low: over ? null : jsonNumber(low),

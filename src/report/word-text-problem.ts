@@ -17,6 +17,8 @@ const tooMuch: Readonly<Record<string, string>> = {
   nesting: 'this is nested too deeply',
   'text length': 'this text is too long',
   'row length': 'this row is too long',
+  'included bytes': 'the circuit is too big with all it includes',
+  'include depth': 'files include one another too deeply',
 };
 
 /** A quantity's dimension with its article. */
@@ -51,6 +53,10 @@ const fileWordings = {
       : {}),
   }),
   'yaml-syntax': ({ detail }) => ({ headline: clean(detail) }),
+  'json-syntax': ({ detail }) => ({
+    headline: clean(detail),
+    help: 'JSON has double quotes around every key and every text, and no comma behind the last of a list.',
+  }),
   'yaml-duplicate-key': ({ key }) => ({
     headline: `the key ${named(key)} is written twice here`,
     help: 'Keep one of them, or give the second a name of its own.',
@@ -90,6 +96,7 @@ const fileWordings = {
     headline: 'the file is empty',
     help: `It should hold ${clean(expected)}.`,
   }),
+  'file-unusable': ({ reason }) => ({ headline: `the file can't be read: ${clean(reason)}` }),
   'csv-syntax': ({ detail }) => ({ headline: clean(detail) }),
   'csv-header': ({ found, allowed, nearest }) =>
     worded(
@@ -160,10 +167,31 @@ const quantityWordings = {
   }),
 } satisfies Partial<Wordings<TextProblemData>>;
 
+/** What can be wrong with remarks that allow a finding. */
+const allowWordings = {
+  'allow-form': () => ({
+    headline: 'this remark allows nothing, for it is not written as one that does',
+    help: 'Write it as: # loadside-allow CODE -- why it is right here.',
+  }),
+  'allow-unknown': ({ found, nearest }) => ({
+    headline: `no rule is called ${named(found)}${meant(nearest)}`,
+    help: 'The command loadside rules lists them.',
+  }),
+  'allow-refused': ({ found }) => ({
+    headline: `${named(found)} can't be allowed`,
+    help: 'A file that is wrong is put right, and what concerns safety is always told.',
+  }),
+  'allow-unused': ({ found }) => ({
+    headline: `${named(found)} finds nothing here, so there is nothing to allow`,
+    help: 'Delete the remark, or move it to the line it is meant for or the line above that.',
+  }),
+} satisfies Partial<Wordings<TextProblemData>>;
+
 export const textWordings: Wordings<TextProblemData> = {
   ...fileWordings,
   ...valueWordings,
   ...quantityWordings,
+  ...allowWordings,
 };
 
 function aDimension(dimension: string): string {

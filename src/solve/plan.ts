@@ -59,6 +59,16 @@ const tyingOhms = 0.2;
 /** What a plan is for: the circuit as it runs, at its supplies' frequencies, or an ohmmeter's look at it without power. */
 export type PlanFor = 'running' | 'dead';
 
+const plans = new WeakMap<Circuit, Map<PlanFor, Plan>>();
+
+/** The plan of a circuit, made once for each purpose for as long as anybody has the circuit. */
+export function planOf(circuit: Circuit, purpose: PlanFor): Plan {
+  const known = plans.get(circuit) ?? new Map<PlanFor, Plan>();
+  const plan = known.get(purpose) ?? planCircuit(circuit, purpose);
+  plans.set(circuit, known.set(purpose, plan));
+  return plan;
+}
+
 export function planCircuit(circuit: Circuit, purpose: PlanFor = 'running'): Plan {
   const { branches } = circuit;
   const from = Int32Array.from(branches, (branch) => branch.from);

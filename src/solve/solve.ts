@@ -2,7 +2,7 @@
 export type { Complex } from './complex.js';
 export { everything, type Interval, type Intervals, intersect, unite } from './interval.js';
 export { type Chattering, otherStandings, racesTo } from './operating-point.js';
-export { type Plan, type PlanFor, planCircuit, type SupplyScale } from './plan.js';
+export { type Plan, type PlanFor, planCircuit, planOf, type SupplyScale } from './plan.js';
 export { type Overload, overloadPath } from './protection.js';
 export { AtWorst, FaultWalk, type SeenNetwork } from './reading-space/reading-space.js';
 export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './supply-path.js';

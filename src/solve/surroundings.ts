@@ -1,4 +1,5 @@
 import { isConductor } from '../circuit/circuit.js';
+import type { Complex } from './complex.js';
 import { isPresent, type View } from './view.js';
 
 /** A break that parts a floating place from the rest. */
@@ -99,25 +100,24 @@ function highestLive(view: View, reference: number | undefined): Pick<Stray, 'vo
 }
 
 /**
- * Whether what a meter finds between two nodes is dc or ac, unless it is told: what drives their island, and the larger
- * of the two where both do (a capacitor joins a dc rail to the mains). AC where nothing drives it but a transformer.
+ * Whether what a meter finds between two nodes is dc or ac, unless it is told: what drives their island, supplies and
+ * transformers alike, and the larger of the two where both do (a capacitor joins a dc rail to the mains, a wire on the
+ * wrong terminal to a winding). AC where nothing drives it but a transformer.
  */
 export function isDcBetween(view: View, a: number, b: number): boolean {
   const { circuit, frequencies } = view.point.plan;
+  const dc = frequencies.indexOf(0);
+  const size = ({ re, im }: Complex) => Math.hypot(re, im);
   const drives = (frequency: number) =>
     circuit.branches.some(
-      ({ emf, index }) =>
-        emf !== undefined &&
-        emf.volts !== 0 &&
-        emf.hertz === frequencies[frequency] &&
+      ({ emf, index, role }) =>
+        (role === 'winding'
+          ? isPresent(view, index) && size(view.emf(frequency, index)) > 0
+          : emf !== undefined && emf.volts !== 0 && emf.hertz === frequencies[frequency]) &&
         view.joined(frequency, a, view.ends(index)[1]),
     );
-  const dc = frequencies.indexOf(0);
   if (dc === -1 || !drives(dc)) return frequencies.every((hertz) => hertz === 0);
   const others = [...frequencies.keys()].filter((frequency) => frequency !== dc && drives(frequency));
-  const size = (frequency: number) => {
-    const { re, im } = view.volts(frequency, a, b);
-    return Math.hypot(re, im);
-  };
-  return others.every((frequency) => !view.joined(frequency, a, b) || size(frequency) < size(dc));
+  const volts = (frequency: number) => size(view.volts(frequency, a, b));
+  return others.every((frequency) => !view.joined(frequency, a, b) || volts(frequency) < volts(dc));
 }

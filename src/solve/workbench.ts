@@ -1,4 +1,4 @@
-import { type Branch, type Fault, isConductor, type State } from '../circuit/circuit.js';
+import { asLifted, type Branch, type Fault, isConductor, type State } from '../circuit/circuit.js';
 import { nextOn, sameOn } from './actuate.js';
 import { ChangedView, type Stroke } from './changed-view.js';
 import type { Complex } from './complex.js';
@@ -65,12 +65,13 @@ export class Workbench {
   /** The circuit with these faults. */
   under(faults: readonly Fault[]): Sight {
     if (faults.length === 0) return this.healthy();
-    return this.changed(overlayOf(faults)) ?? this.afresh(faults);
+    const here = this.asHere(faults);
+    return this.changed(overlayOf(here)) ?? this.afresh(here);
   }
 
   /** Whether these faults could be a dead short in this state: most could not, which is seen without solving. */
   mayShortUnder(faults: readonly Fault[]): boolean {
-    return this.base === undefined || this.mayShort(this.base, overlayOf(faults));
+    return this.base === undefined || this.mayShort(this.base, overlayOf(this.asHere(faults)));
   }
 
   /** Whether what is made to conduct, or moved, joins two supply legs, with every contact that anything moves closed. */
@@ -117,7 +118,14 @@ export class Workbench {
   tiedUnder(faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
     // What blew on the way here would have to be gone through.
     if (this.state.before.length > 0) return undefined;
-    return tiedVolts(this.plan, this.conducts, overlayOf(faults), this.scale, shortFree)?.volts;
+    return tiedVolts(this.plan, this.conducts, overlayOf(this.asHere(faults)), this.scale, shortFree)?.volts;
+  }
+
+  private asHere(faults: readonly Fault[]): readonly Fault[] {
+    const { state, plan } = this;
+    return state.disconnected.size === 0
+      ? faults
+      : faults.map((fault) => asLifted(plan.circuit, state, fault));
   }
 
   private afresh(faults: readonly Fault[]): Sight {

@@ -13,19 +13,22 @@ export interface CheckedShape {
   readonly more: number;
 }
 
+/** Files with a shape of their own. */
+export type FileKind = 'circuit' | 'readings' | 'exercise' | 'record' | 'job';
+
 /**
  * Holds a document against the shape its file must have: each mistake one problem, in the order of the file, at
  * most `limits.problems` of them. `root` names the file's entry in the table of keys.
  */
 export function checkShape<T>(
   document: Document,
-  root: 'circuit' | 'readings',
+  root: FileKind,
   validate: Validate<T>,
 ): CheckedShape & { readonly raw?: T; readonly mended?: Mended } {
   const { data } = document;
   if (validate(data)) return { raw: data, problems: [], more: 0 };
   const placed = placeErrors(document, validate.errors ?? []);
-  const wrongKind = placed.find(({ error }) => error.keyword === 'const');
+  const wrongKind = placed.find(({ error }) => error.instancePath === '/loadside');
   // A file of another kind has every key wrong, and that is one mistake.
   const reported = wrongKind === undefined ? withoutEchoes(placed, document, root) : [wrongKind];
   reported.sort((one, other) => one.span.start - other.span.start);
@@ -46,11 +49,7 @@ export function checkShape<T>(
  * an entry is malformed, as [A.1 B.1] without its comma is one malformed name, and a bad value behind a bad key, as
  * {power off} and CTL.HV {hazard: gas} are without their colon.
  */
-function withoutEchoes(
-  placed: readonly PlacedError[],
-  document: Document,
-  root: 'circuit' | 'readings',
-): PlacedError[] {
+function withoutEchoes(placed: readonly PlacedError[], document: Document, root: FileKind): PlacedError[] {
   const meant = new Set<string>();
   for (const one of placed) {
     const { keyword } = one.error;
@@ -74,7 +73,7 @@ function parentPath({ path, part }: PlacedError): Path {
 }
 
 /** What the table of keys says of a path: a shape, the name of a definition of single values, or nothing. */
-function shapeAt(root: 'circuit' | 'readings', path: Path): ShapeRef | undefined {
+function shapeAt(root: FileKind, path: Path): ShapeRef | undefined {
   let ref: ShapeRef | undefined = root;
   for (const step of path) {
     const shape: Shape | undefined = resolve(ref);

@@ -1,4 +1,4 @@
-import type { CsvError } from 'csv-parse/sync';
+import { parse } from 'csv-parse/sync';
 import { type CsvOptions, type CsvPlaces, cellStart, csvPlaces } from './csv-places.js';
 import { limits } from './limits.js';
 import type { TextProblem } from './problems.js';
@@ -18,9 +18,7 @@ export interface CsvTable {
 }
 
 /** Cuts a CSV text (RFC 4180, or with semicolons) into cells, or says why it cannot be cut. */
-export async function cutTable(source: Source): Promise<CsvTable | TextProblem> {
-  // Loaded here, so that a run without a CSV file never waits for it.
-  const { CsvError, parse } = await import('csv-parse/sync');
+export function cutTable(source: Source): CsvTable | TextProblem {
   // Empty lines of the same length in place of the remarks, which moves no offset.
   const text = source.text.replace(remarks, (lead) => '\n'.repeat(lead.length));
   const long = longLine(source, text);
@@ -30,7 +28,7 @@ export async function cutTable(source: Source): Promise<CsvTable | TextProblem> 
   try {
     records = parse(text, options);
   } catch (error) {
-    if (!(error instanceof CsvError)) throw error;
+    if (!isCsvError(error)) throw error;
     return cutProblem(source, text, error, String(options.delimiter));
   }
   let found: CsvPlaces | undefined;
@@ -54,9 +52,23 @@ function optionsFor(text: string): CsvOptions {
   };
 }
 
+/** What the parser says of a text, by its fields: in the program its class is of a bundle not loaded before it is needed. */
+interface CsvError extends Error {
+  readonly code: string;
+  /** Where it stopped. */
+  readonly bytes?: number;
+}
+
+function isCsvError(error: unknown): error is CsvError {
+  // One of its codes lacks the prefix of the others.
+  return (
+    error instanceof Error && 'code' in error && /^(?:CSV_|INVALID_OPENING_QUOTE$)/.test(String(error.code))
+  );
+}
+
 /** Where and why the text could not be cut into cells, in our own words: the parser's hold raw text. */
 function cutProblem(source: Source, text: string, error: CsvError, delimiter: string): TextProblem {
-  const start = cellStart(text, Number(error['bytes'] ?? 0), delimiter);
+  const start = cellStart(text, error.bytes ?? 0, delimiter);
   const at = { source, span: { start, end: Math.min(start + 1, source.text.length) } };
   if (source.text[start] === '"' && error.code !== 'CSV_INVALID_CLOSING_QUOTE') {
     return { code: 'csv-syntax', data: { detail: 'this " has no closing "' }, at };

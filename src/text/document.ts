@@ -1,4 +1,4 @@
-import type { Source, Span } from './source.js';
+import type { Source, Spot } from './source.js';
 
 /** Keys and indices from the root of a file's data down to one value. */
 export type Path = readonly (string | number)[];
@@ -14,5 +14,10 @@ export interface Document {
    * The place of the key or of the value at a path; where the path leads nowhere, that of the closest ancestor
    * that exists. Walks the syntax tree on demand: positions cost nothing until something is wrong.
    */
-  locate(path: Path, part: 'key' | 'value'): Span;
+  locate(path: Path, part: 'key' | 'value'): Spot;
+}
+
+/** What stands at one key of a document's root, as a document of its own with its places in the whole. */
+export function partOf(document: Document, key: string, data: unknown): Document {
+  return { source: document.source, data, locate: (path, part) => document.locate([key, ...path], part) };
 }

@@ -7,6 +7,16 @@ export const limits = {
   circuitBytes: 1_048_576,
   /** Bytes of one readings file, YAML or CSV: 8 MiB. */
   readingsBytes: 8_388_608,
+  /** Pieces one circuit includes, those of its pieces counted; bytes of all of them and itself are circuitBytes. */
+  includes: 256,
+  /** Files that include one another, the circuit not counted. */
+  includeDepth: 16,
+  /** Bytes of one exercise, which holds a circuit: 2 MiB. */
+  exerciseBytes: 2_097_152,
+  /** Bytes of one record of practice: 8 MiB. */
+  recordBytes: 8_388_608,
+  /** Bytes of one line of a batch, which may hold readings and circuit both: 16 MiB. */
+  jobBytes: 16_777_216,
   /** Maps and lists inside one another; a circuit needs fewer than 12. */
   nesting: 64,
   keysPerMap: 5_000,

@@ -12,6 +12,8 @@ export interface Mended {
   readonly data: unknown;
   /** Names and texts of what had to be left out: nothing else is wrong for referring to them. */
   readonly omitted: ReadonlySet<string>;
+  /** Parts of which a misspelt choice was guessed: what follows from that choice is no mistake of its own. */
+  readonly guessed: ReadonlySet<string>;
 }
 
 type Tree = Record<string, unknown> | unknown[];
@@ -23,11 +25,14 @@ type Tree = Record<string, unknown> | unknown[];
 export function mendShape(data: unknown, mistakes: readonly ShapeMistake[]): Mended {
   const copy = copied(data);
   const omitted = new Set<string>();
+  const guessed = mistakes
+    .filter(({ problem }) => problem.code === 'value-choice')
+    .map(({ path: [, entry] }) => String(entry));
   // Renaming a key moves what is below it: deeper mistakes first.
   for (const { path, problem } of [...mistakes].sort((a, b) => b.path.length - a.path.length)) {
     if (!mendInPlace(copy, path, problem)) omitEntry(copy, path, omitted);
   }
-  return { data: copy, omitted };
+  return { data: copy, omitted, guessed: new Set(guessed) };
 }
 
 function mendInPlace(root: unknown, path: Path, problem: TextProblem): boolean {

@@ -1,11 +1,5 @@
 import type { Document, Path } from './document.js';
-import type { Source, Span } from './source.js';
-
-/** Where a problem is: a range of one source. */
-export interface Spot {
-  readonly source: Source;
-  readonly span: Span;
-}
+import type { Spot } from './source.js';
 
 /** A second place that belongs to a problem, with its part in it ("first defined here"). */
 export interface Related extends Spot {
@@ -41,11 +35,7 @@ export function problemAt<Code extends string, Data>(
   path: Path,
   part: 'key' | 'value' = 'value',
 ): { readonly code: Code; readonly data: Data; readonly at: Spot } {
-  return { code, data, at: spotOf(document, path, part) };
-}
-
-export function spotOf(document: Document, path: Path, part: 'key' | 'value' = 'value'): Spot {
-  return { source: document.source, span: document.locate(path, part) };
+  return { code, data, at: document.locate(path, part) };
 }
 
 /** Order of report: by place in the file, then by code. */

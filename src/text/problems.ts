@@ -15,6 +15,8 @@ export interface TextProblemData {
   };
   /** The YAML parser's own finding, in our words where we have them (`detail` is free of raw file text). */
   'yaml-syntax': { readonly detail: string };
+  /** `detail` is free of raw file text. */
+  'json-syntax': { readonly detail: string };
   'yaml-duplicate-key': { readonly key: string };
   'yaml-alias': Record<string, never>;
   'yaml-merge-key': Record<string, never>;
@@ -24,6 +26,8 @@ export interface TextProblemData {
   'yaml-conflict-marker': Record<string, never>;
   'yaml-key-kind': { readonly found: string };
   'file-empty': { readonly expected: string };
+  /** The disk does not give it. */
+  'file-unusable': { readonly reason: string };
   'key-unknown': {
     readonly key: string;
     readonly allowed: readonly string[];
@@ -72,6 +76,12 @@ export interface TextProblemData {
     readonly most: string | undefined;
     readonly exclusiveLeast?: boolean;
   };
+  /** A remark that would allow a finding and can't be read as one. */
+  'allow-form': Record<string, never>;
+  'allow-unknown': { readonly found: string; readonly nearest: string | undefined };
+  /** What is wrong with a file, or is about safety, is never allowed. */
+  'allow-refused': { readonly found: string };
+  'allow-unused': { readonly found: string };
 }
 
 export type TextProblem = ProblemOf<TextProblemData>;
@@ -81,6 +91,7 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'character-forbidden': 'error',
   'limit-exceeded': 'error',
   'yaml-syntax': 'error',
+  'json-syntax': 'error',
   'yaml-duplicate-key': 'error',
   'yaml-alias': 'error',
   'yaml-merge-key': 'error',
@@ -90,6 +101,7 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'yaml-conflict-marker': 'error',
   'yaml-key-kind': 'error',
   'file-empty': 'error',
+  'file-unusable': 'error',
   'key-unknown': 'error',
   'key-missing': 'error',
   'value-kind': 'error',
@@ -104,4 +116,8 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'quantity-comma': 'error',
   'quantity-unit': 'error',
   'quantity-range': 'error',
+  'allow-form': 'error',
+  'allow-unknown': 'error',
+  'allow-refused': 'error',
+  'allow-unused': 'warning',
 };

@@ -1,6 +1,6 @@
 import { readAwg } from './awg.js';
-import type { Spot } from './problem.js';
 import type { TextProblem, TextProblemData } from './problems.js';
+import type { Spot } from './source.js';
 import { type BrokenNumber, type SplitQuantity, splitQuantity } from './split-quantity.js';
 import { type Dimension, dimensions, nearestUnit } from './units.js';
 

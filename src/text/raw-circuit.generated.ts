@@ -81,9 +81,9 @@ export type MeterInput = 'high-impedance' | 'low-impedance';
  */
 export interface RawCircuit {
   /**
-   * The kind of file and the version of its format.
+   * The kind of file and the version of its format. An assembly is a piece that several circuits include: a control board, a motor with its switch.
    */
-  loadside: 'circuit/1';
+  loadside: 'circuit/1' | 'assembly/1';
   /**
    * What the appliance is.
    */
@@ -96,6 +96,10 @@ export interface RawCircuit {
    * What can hurt a person in this appliance.
    */
   hazards?: Hazard[];
+  /**
+   * Pieces kept in files of their own: all that stands in them is part of this circuit, each name with the prefix before it.
+   */
+  include?: Include[];
   /**
    * Where the power comes from, by name.
    */
@@ -188,6 +192,25 @@ export interface RawCircuit {
    * The circuit's own tests.
    */
   expectations?: Expectation[];
+}
+/**
+ * One piece from a file of its own.
+ */
+export interface Include {
+  /**
+   * The file, assembly/1, relative to this one, in its folder or below that of the circuit; with forward slashes.
+   */
+  file: string;
+  /**
+   * What its names get here: K1 becomes TB-K1, K1.A1 becomes TB-K1.A1.
+   */
+  prefix: string;
+  /**
+   * What is one and the same thing there and here, by its name there: a node, a condition, or what a switch follows.
+   */
+  joins?: {
+    [k: string]: string;
+  };
 }
 /**
  * Where the power comes from.
@@ -935,6 +958,10 @@ export interface Connector {
    * Of each pin. Base unit: ohm.
    */
   resistance?: string | number;
+  /**
+   * How its harness side looks, for the drawing of a reconnect list.
+   */
+  face?: Face;
 }
 /**
  * A wire from one node to another.
@@ -1116,4 +1143,17 @@ export interface Expectation {
    * For people; not read.
    */
   note?: string;
+}
+/**
+ * The face of a connector: from where it is looked at, and where its pins are.
+ */
+export interface Face {
+  /**
+   * Whether one looks at the wires or at the mating face: the one is the mirror image of the other.
+   */
+  'seen-from': 'wire-side' | 'mating-side';
+  /**
+   * Pin numbers as they are seen, row by row from the top, left to right. One row in order where absent.
+   */
+  rows?: number[][];
 }

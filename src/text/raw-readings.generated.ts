@@ -19,9 +19,13 @@ export interface RawReadings {
    */
   title?: string;
   /**
-   * For people; not read.
+   * For people; shown in the job record.
    */
   note?: string;
+  /**
+   * What else a job record tells.
+   */
+  record?: JobRecord;
   /**
    * The meter the readings were taken with.
    */
@@ -57,6 +61,14 @@ export interface Meter {
    * How far a reading may be off.
    */
   accuracy?: Accuracy;
+  /**
+   * What the meter and its leads are rated for, as printed on them; shown in the job record.
+   */
+  category?: string;
+  /**
+   * When it was last checked, and how; shown in the job record.
+   */
+  checked?: string;
 }
 /**
  * How far a reading may be off: percent of the reading, and counts of the last digit.
@@ -88,15 +100,15 @@ export interface Symptom {
    */
   load?: string;
   /**
-   * Whether it does its job.
+   * Whether it does its job; blank when nobody looked.
    */
-  works?: 'yes' | 'no' | true | false;
+  works?: 'yes' | 'no' | true | false | null;
   /**
    * In place of load and works: the protector that was seen to blow or trip in this state; a supply for the building's.
    */
   opens?: string;
   /**
-   * For people; not read.
+   * For people; shown in the job record.
    */
   note?: string;
 }
@@ -129,7 +141,73 @@ export interface Reading {
    */
   input?: MeterInput;
   /**
-   * For people; not read.
+   * For people; shown in the job record.
    */
   note?: string;
+}
+/**
+ * What else a job record tells; all of it optional, none of it used to compute.
+ */
+export interface JobRecord {
+  /**
+   * The number of the job.
+   */
+  reference?: string | number;
+  /**
+   * When the work was done, as you write dates.
+   */
+  date?: string;
+  /**
+   * Make, model and serial number, or whatever tells it from others.
+   */
+  appliance?: string;
+  /**
+   * What the customer says, in their words.
+   */
+  complaint?: string;
+  /**
+   * What it was like at the time: temperature, program step, what ran beside it.
+   */
+  conditions?: string;
+  /**
+   * How it was isolated and proved dead.
+   */
+  isolation?: string;
+  /**
+   * What was repaired or replaced.
+   */
+  replaced?: string;
+  /**
+   * Why it failed, where that is known.
+   */
+  cause?: string;
+  /**
+   * Safety tests after the work.
+   */
+  tests?: SafetyTest[];
+  /**
+   * How the appliance was left.
+   */
+  left?: 'in service' | 'made safe' | 'not repaired';
+  /**
+   * What should be done next, and by whom.
+   */
+  recommendations?: string;
+}
+/**
+ * One safety test.
+ */
+export interface SafetyTest {
+  /**
+   * What was tested.
+   */
+  test: string;
+  /**
+   * What was found.
+   */
+  reads?: string | number;
+  /**
+   * What it is held against, by the rule that holds where you work.
+   */
+  limit?: string | number;
 }

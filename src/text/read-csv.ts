@@ -27,8 +27,8 @@ export interface ReadCsv {
  * The header names the columns, in any order. Rows without any text are skipped. An empty `reads` is null; any other
  * empty cell leaves its key out.
  */
-export async function readCsv(source: Source): Promise<ReadCsv> {
-  const table = await cutTable(source);
+export function readCsv(source: Source): ReadCsv {
+  const table = cutTable(source);
   if ('code' in table) return { problems: [table] };
   const early = tableProblems(table);
   return early.length > 0 ? { problems: early } : readRows(table);
@@ -101,8 +101,12 @@ function readRows(table: CsvTable): ReadCsv {
   }
   if (problems.length > 0) return { problems };
   const data = Object.assign(Object.create(null), { loadside: 'readings/1', readings });
-  const locate = (path: Path, part: 'key' | 'value') => locateIn(table, header, recordOf, path, part);
-  return { document: { source: table.source, data, locate }, problems };
+  const { source } = table;
+  const locate: Document['locate'] = (path, part) => ({
+    source,
+    span: locateIn(table, header, recordOf, path, part),
+  });
+  return { document: { source, data, locate }, problems };
 }
 
 function raggedDetail(row: readonly string[], header: readonly string[]): string {

@@ -1,4 +1,4 @@
-import { Composer, type Document as YamlDocument } from 'yaml';
+import { Composer, Lexer, type Document as YamlDocument } from 'yaml';
 import type { Document } from './document.js';
 import type { YamlLimits } from './limits.js';
 import { byPlace } from './problem.js';
@@ -39,7 +39,8 @@ export function readYaml(source: Source, limits: YamlLimits): ReadYaml {
   const { data, problems: inData } = dataOf(source, root, limits);
   if (inData.length > 0) return { problems: inData.sort(byPlace) };
   if (data === null) return { problems: [empty(source)] };
-  return { document: { source, data, locate: (path, part) => locateIn(root, path, part) }, problems: [] };
+  const locate: Document['locate'] = (path, part) => ({ source, span: locateIn(root, path, part) });
+  return { document: { source, data, locate }, problems: [] };
 }
 
 /** The tokens already read, composed once: duplicates are found in one pass of our own, not in the square of keys. */
@@ -83,4 +84,25 @@ function empty(source: Source): TextProblem {
     data: { expected: 'a map of keys and values' },
     at: { source, span: { start: 0, end: 0 } },
   };
+}
+
+export interface YamlComment {
+  /** From its # to the end of its line. */
+  readonly text: string;
+  readonly start: number;
+}
+
+/** The comments of a text that can be read: what stands in texts and blocks of text is none. */
+export function readComments({ text }: Source): readonly YamlComment[] {
+  const comments: YamlComment[] = [];
+  let start = 0;
+  let isScalar = false;
+  for (const lexeme of new Lexer().lex(text.replace(/\r(?!\n)/g, '\n'))) {
+    // The lexer's own marks take no room: a document begins, a flow ends for an error, a text without quotes follows.
+    const isMark: boolean = !isScalar && (lexeme === '\u0002' || lexeme === '\u0018' || lexeme === '\u001f');
+    if (!isMark && !isScalar && lexeme.startsWith('#')) comments.push({ text: lexeme, start });
+    if (!isMark) start += lexeme.length;
+    isScalar = isMark && lexeme === '\u001f';
+  }
+  return comments;
 }

@@ -33,7 +33,7 @@ function place(document: Document, error: ShapeError): PlacedError {
 }
 
 function located(document: Document, error: ShapeError, path: Path, part: 'key' | 'value'): PlacedError {
-  return { error, path, part, span: document.locate(path, part) };
+  return { error, path, part, span: document.locate(path, part).span };
 }
 
 /** A JSON pointer (RFC 6901) as a path; a step into a list is a number. */

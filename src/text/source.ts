@@ -2,12 +2,22 @@
 export interface Source {
   readonly name: string;
   readonly text: string;
+  /** The number of its first line, where it was cut out of something longer; else 1. */
+  readonly firstLine?: number;
 }
 
 /** Half-open range of offsets, [start, end), in one source. */
 export interface Span {
   readonly start: number;
   readonly end: number;
+}
+
+/** Where a thing stands: a range of one source. */
+export interface Spot {
+  readonly source: Source;
+  readonly span: Span;
+  /** Of a source that another one includes: where that is said, nearest first. */
+  readonly includedAt?: readonly Spot[];
 }
 
 /** A place as a person counts it: line and column both from 1. */
@@ -22,7 +32,7 @@ export function placeOf(source: Source, offset: number): Place {
   const before = source.text.slice(0, end);
   // A CR whose LF lies behind the offset has not ended its line yet.
   const counted = before.endsWith('\r') && source.text.charAt(end) === '\n' ? before.slice(0, -1) : before;
-  let line = 1;
+  let line = source.firstLine ?? 1;
   let lineStart = 0;
   for (const match of counted.matchAll(/\r\n?|\n/g)) {
     line += 1;

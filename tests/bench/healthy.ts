@@ -14,11 +14,12 @@ import {
   type Symptom,
   TestStand,
 } from '../../src/meter/meter.js';
+import { Appliance, builtStand } from '../../src/practice/appliance.js';
+import { namedStates } from '../../src/practice/complaint.js';
+import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { sweepStates } from '../../src/solve/solve.js';
-import { Appliance, builtStand } from './appliance.js';
-import { measuredOutlets, namedStates } from './complaint.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';
-import { numbersFrom, seedOf } from './numbers-from.js';
+import { measuredOutlets } from './outlets.js';
 import { readingsText } from './readings-text.js';
 
 /** Readings of one sample: from one to as many. */

@@ -74,7 +74,7 @@ async function singles(): Promise<void> {
   const faults = listFaults(circuit);
   process.stdout.write(`${circuit.nodes.length} nodes, ${faults.length} single faults\n`);
   for (const name of folder.filter((each) => each.includes('.readings.') && !each.startsWith('all-good'))) {
-    const { file } = await readReadingsFile({ name, text: readFileSync(join(largest, name), 'utf8') });
+    const { file } = readReadingsFile({ name, text: readFileSync(join(largest, name), 'utf8') });
     const { job } = readJob(circuit, file!.document, file!.raw);
     const stand = new TestStand(circuit, measuredSupplies(circuit, job));
     const amiss = new Set([

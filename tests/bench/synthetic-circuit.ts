@@ -3,7 +3,7 @@
  * to loads of 10 ohm to 2 kohm (every fourth a motor), shared neutrals and cross ties, as in the circuits that the
  * reference figures of the benchmark were taken with. Invented: no appliance.
  */
-import { numbersFrom } from './numbers-from.js';
+import { numbersFrom } from '../../src/practice/random.js';
 
 /** The text of a circuit with about this many nodes, a switch in every chain. */
 export function syntheticCircuit(nodes: number, seed = 1): string {

@@ -9,15 +9,18 @@ import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.j
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
 import { partsOf } from '../../src/diagnose/suspects/suspects.js';
 import { type Job, measuredSupplies, TestStand } from '../../src/meter/meter.js';
-import { Appliance, builtStand } from './appliance.js';
-import { measuredOutlets, namedStates, openingJob, symptomsOf } from './complaint.js';
-import { Desk } from './desk.js';
+import { Appliance, builtStand } from '../../src/practice/appliance.js';
+import { namedStates, openingJob, symptomsOf } from '../../src/practice/complaint.js';
+import { Desk, type Strategy } from '../../src/practice/desk.js';
+import { type Hunt, hunt } from '../../src/practice/hunt.js';
+import { plantedFaults } from '../../src/practice/planted.js';
+import { numbersFrom, seedOf } from '../../src/practice/random.js';
+import { halfSplit, proposed } from '../../src/practice/technician.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';
-import { type Hunt, hunt, readEverywhere } from './hunt.js';
-import { numbersFrom, seedOf } from './numbers-from.js';
-import { plantedFaults } from './planted.js';
+import { measuredOutlets } from './outlets.js';
+import { readEverywhere } from './read-everywhere.js';
 import { readingsText } from './readings-text.js';
-import { halfSplit, proposed, type Strategy, walk } from './technician.js';
+import { walk } from './walk.js';
 
 type NamedStrategy = readonly [name: string, next: Strategy];
 
@@ -76,7 +79,7 @@ function tryFault(
   const sound = new Appliance(stand, [], meter);
   const seen = broken();
   const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
-  if (wrong === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
+  if (wrong.length === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
   const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
   const { verdict } = desk.check(opening);
   if (verdict === 'agrees' || verdict === 'undecided')

@@ -11,10 +11,10 @@ import {
 import { expectPoints, usualBlack } from '../../src/diagnose/diagnose.js';
 import { expectJson, expectTable } from '../../src/report/report.js';
 import { openCircuit } from '../published/front-doors.js';
-import { exampleCircuits } from './example-files.js';
+import { walkedCircuits } from './example-files.js';
 import { jsonOf, run } from './run.js';
 
-const circuits = exampleCircuits.map(([name, path, text]) => [name, path, openCircuit(text)] as const);
+const circuits = walkedCircuits.map(([name, path, text]) => [name, path, openCircuit(text)] as const);
 
 const style = { level: 0, width: 80, ascii: false } as const;
 

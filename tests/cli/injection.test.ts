@@ -124,6 +124,7 @@ const commands = (circuit: string, readings: string): readonly (readonly string[
   ['faults', circuit, '--state', 'LS=on'],
   ['check', readings, '--circuit', circuit],
   ['next', readings, '--circuit', circuit],
+  ['sheet', circuit, '--load', 'FAN', '--part', 'CTL'],
 ];
 
 describe('text of a file acts on nothing', () => {

@@ -3,6 +3,7 @@
  * what each prints and its exit status.
  *
  *   Prose, up to the first section.
+ *   == needs parallel                            a program without which it is skipped
  *   == file hood.circuit.yaml = examples/range-hood/range-hood.circuit.yaml     a copy from the package
  *   == file bad.circuit.yaml                                                   or the text that follows
  *   == run loadside validate .
@@ -11,6 +12,7 @@
  */
 export interface Scenario {
   readonly about: string;
+  readonly needs: readonly string[];
   readonly files: readonly ScenarioFile[];
   readonly runs: readonly ScenarioRun[];
 }
@@ -41,11 +43,13 @@ export function readScenario(text: string): Scenario {
     const [, kind = '', rest = '', body = ''] = /^(\w+)(?: (.*))?\n([\s\S]*)$/.exec(part) ?? [];
     return { kind, rest: rest.trim(), body };
   });
+  const needs: string[] = [];
   const files: ScenarioFile[] = [];
   const runs: ScenarioRun[] = [];
   for (const { kind, rest, body } of sections) {
     const last = runs.at(-1);
-    if (kind === 'file') files.push(fileOf(rest, body));
+    if (kind === 'needs') needs.push(rest);
+    else if (kind === 'file') files.push(fileOf(rest, body));
     else if (kind === 'run') runs.push({ line: rest, stdin: '', stdout: '', stderr: '', status: undefined });
     else if (last !== undefined && kind === 'status')
       runs[runs.length - 1] = { ...last, status: Number(rest) };
@@ -53,7 +57,7 @@ export function readScenario(text: string): Scenario {
       runs[runs.length - 1] = { ...last, [kind]: body };
     else throw new Error(`no section of a scenario: == ${kind} ${rest}`);
   }
-  return { about, files, runs };
+  return { about, needs, files, runs };
 }
 
 function fileOf(rest: string, text: string): ScenarioFile {
@@ -62,10 +66,11 @@ function fileOf(rest: string, text: string): ScenarioFile {
 }
 
 /** The same text again. */
-export function writeScenario({ about, files, runs }: Scenario): string {
+export function writeScenario({ about, needs, files, runs }: Scenario): string {
   const section = (kind: string, body: string) => (body === '' ? '' : `== ${kind}\n${body}`);
   return [
     about,
+    ...needs.map((name) => `== needs ${name}\n`),
     ...files.map((file) =>
       'copyOf' in file ? `== file ${file.name} = ${file.copyOf}\n` : `== file ${file.name}\n${file.text}`,
     ),

@@ -1,8 +1,8 @@
-import { readFileSync, statSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { readFileSync, realpathSync, statSync } from 'node:fs';
+import { normalize, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { main } from '../../src/cli/cli.js';
-import { FileTrouble, type World } from '../../src/cli/world.js';
+import { main, processWorld } from '../../src/cli/cli.js';
+import { type FileKind, FileTrouble, type FolderEntry, type World } from '../../src/cli/world.js';
 
 export const root: string = fileURLToPath(new URL('../..', import.meta.url));
 
@@ -12,9 +12,13 @@ export interface Outside {
   readonly files?: Readonly<Record<string, string | Uint8Array>>;
   readonly stdin?: string | Uint8Array;
   readonly env?: Readonly<Record<string, string>>;
+  /** Lines typed at a terminal; undefined where standard input is none. */
+  readonly typed?: readonly string[];
   /** Undefined where there is no terminal. */
   readonly columns?: number | undefined;
   readonly terminal?: { readonly out?: boolean; readonly err?: boolean };
+  /** The person at the terminal. */
+  readonly ask?: (question: string) => Promise<string | undefined>;
   /** Milliseconds; standing still where absent. */
   readonly now?: () => number;
   /** The folder names on the disk are relative to, itself relative to the package. */
@@ -34,7 +38,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
   let out = '';
   let err = '';
   const written = new Map<string, string>();
-  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0 } = outside;
+  const { files = {}, stdin = '', env = {}, terminal = {}, folder = '', now = () => 0, typed } = outside;
   const world: World = {
     out: (text) => {
       out += text;
@@ -47,10 +51,44 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
       const given = Object.hasOwn(files, path) ? files[path] : undefined;
       return (given === undefined ? fromDisk(folder, path) : bytesOf(given)).subarray(0, most + 1);
     },
+    kindOf: async (path) => kindIn(files, path) ?? processWorld().kindOf(resolve(root, folder, path)),
+    listFolder: async (path) => listIn(files, path) ?? processWorld().listFolder(resolve(root, folder, path)),
+    realPath: async (path) => {
+      const place = resolve(root, folder, path);
+      return kindIn(files, path) === undefined ? realpathSync(place) : place;
+    },
+    readOwn: async (name) => readFileSync(resolve(root, name), 'utf8'),
+    makeFolder: async () => {},
+    append: async (path, text) => {
+      const given = Object.hasOwn(files, path) ? Buffer.from(bytesOf(files[path] ?? '')).toString() : '';
+      written.set(path, `${written.get(path) ?? given}${text}`);
+    },
     writeWhole: async (path, text, inputs) => {
       if (inputs.some((input) => resolve(input) === resolve(path))) throw new FileTrouble(path, 'is read');
       written.set(path, text);
     },
+    inIsTerminal: typed !== undefined || outside.ask !== undefined,
+    converse: async () => {
+      const lines = [...(typed ?? [])];
+      return { ask: outside.ask ?? (async () => lines.shift()), end: () => {} };
+    },
+    startWhole: async (path, inputs) => {
+      let whole = '';
+      return {
+        write: (text) => {
+          whole += text;
+        },
+        keep: () => void world.writeWhole(path, whole, inputs),
+        drop: () => {},
+      };
+    },
+    readChunks: async function* () {
+      yield bytesOf(stdin);
+    },
+    drained: async () => {},
+    onStop: () => {},
+    // No workers: those run the program as it is built.
+    cores: 1,
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,
@@ -65,8 +103,27 @@ function bytesOf(content: string | Uint8Array): Uint8Array {
   return typeof content === 'string' ? new TextEncoder().encode(content) : content;
 }
 
+/** Files given hide a folder of the disk of the same name. */
+function kindIn(files: NonNullable<Outside['files']>, path: string): FileKind | undefined {
+  const name = normalize(path);
+  if (Object.hasOwn(files, name)) return 'file';
+  return listIn(files, path) === undefined ? undefined : 'folder';
+}
+
+function listIn(files: NonNullable<Outside['files']>, path: string): FolderEntry[] | undefined {
+  const start = normalize(`${path}/`) === './' ? '' : normalize(`${path}/`);
+  const kinds = new Map<string, FileKind>();
+  for (const file of Object.keys(files)) {
+    if (!file.startsWith(start)) continue;
+    const [name = '', ...below] = file.slice(start.length).split('/');
+    kinds.set(name, below.length === 0 ? 'file' : 'folder');
+  }
+  if (kinds.size === 0) return undefined;
+  return [...kinds].map(([name, kind]) => ({ name, kind })).sort((a, b) => (a.name < b.name ? -1 : 1));
+}
+
 function fromDisk(folder: string, path: string): Uint8Array {
-  const place = join(root, folder, path);
+  const place = resolve(root, folder, path);
   const found = statSync(place, { throwIfNoEntry: false });
   if (found === undefined) throw new FileTrouble(path, 'no such file');
   if (found.isDirectory()) throw new FileTrouble(path, 'is a folder, not a file');

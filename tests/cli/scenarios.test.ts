@@ -1,5 +1,5 @@
 /** Every scenario, with the program as it is installed, in a folder of its own. UPDATE_GOLDEN=1 writes what was printed. */
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import {
   copyFileSync,
   mkdirSync,
@@ -7,6 +7,7 @@ import {
   readdirSync,
   readFileSync,
   rmSync,
+  symlinkSync,
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -26,12 +27,18 @@ function put(folder: string, file: ScenarioFile): void {
   else writeFileSync(path, file.text);
 }
 
+/** So that a script of the scenario can import the package. */
+function install(folder: string): void {
+  mkdirSync(join(folder, 'node_modules'));
+  symlinkSync(root, join(folder, 'node_modules/loadside'));
+}
+
 /** What a line of bash prints, without a newline at its very end where it had none: sections are whole lines. */
 function ran(folder: string, run: ScenarioRun): Promise<ScenarioRun> {
   const script = `loadside() { "${process.execPath}" "${bin}" "$@"; }; export -f loadside; ${run.line}`;
   const child = spawn('bash', ['--norc', '-c', script], {
     cwd: folder,
-    env: { PATH: process.env['PATH'] ?? '', LANG: 'C.UTF-8' },
+    env: { PATH: process.env['PATH'] ?? '', HOME: folder, LANG: 'C.UTF-8' },
   });
   const said = { stdout: '', stderr: '' };
   child.stdout.setEncoding('utf8').on('data', (text: string) => (said.stdout += text));
@@ -42,12 +49,15 @@ function ran(folder: string, run: ScenarioRun): Promise<ScenarioRun> {
   );
 }
 
-test.each(readdirSync(home).sort())('%s', async (name) => {
+test.for(readdirSync(home).sort())('%s', async (name, { skip }) => {
   const text = readFileSync(join(home, name), 'utf8');
   const scenario = readScenario(text);
+  const missing = scenario.needs.filter((need) => spawnSync(need, ['--version']).error !== undefined);
+  if (missing.length > 0) skip(`not installed: ${missing.join(', ')}`);
   const folder = mkdtempSync(join(tmpdir(), 'loadside-'));
   try {
     for (const file of scenario.files) put(folder, file);
+    if (text.includes("from 'loadside'")) install(folder);
     const runs: ScenarioRun[] = [];
     for (const run of scenario.runs) runs.push(await ran(folder, run));
     const found = writeScenario({ ...scenario, runs });

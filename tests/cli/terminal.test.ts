@@ -117,7 +117,7 @@ function wideLines(text: string, width: number): string[] {
 }
 
 describe('width', () => {
-  test.each([80, 120])('%d columns hold every line of an answer', async (width) => {
+  test.each([40, 80, 120])('%d columns hold every line of an answer', async (width) => {
     for (const args of humanCalls) {
       const { out } = await run(args, { columns: width });
       // Nothing is cut off in a table, so that it can be searched.

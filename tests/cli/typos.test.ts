@@ -256,6 +256,26 @@ describe('ten mistakes are ten problems, no more and no fewer', () => {
     expect(status).toBe(1);
   });
 
+  test('a misspelt choice is one, whatever the choice that was meant would ask for', async () => {
+    const text = `loadside: circuit/1
+supplies:
+  MAINS:
+    system: three-phase
+    connection: dleta
+    voltage: 208 V
+    frequency: 60 Hz
+    terminals: { line1: MAINS.L1, line2: MAINS.L2, line3: MAINS.L3, neutral: MAINS.N }
+loads:
+  HEAT: { kind: heating-element, between: [MAINS.L1, MAINS.L2], resistance: 20 ohm, job: gets hot }
+  LAMP: { kind: lamp, between: [MAINS.L3, MAINS.N], resistance: 200 ohm, job: lights }
+`;
+    expect((await validate(text)).problems.map(({ line, code }) => [line, code])).toEqual([
+      [5, 'value-choice'],
+    ]);
+    const also = exchanged(text, '208 V', '208 A');
+    expect((await validate(also)).problems.map(({ line }) => line)).toEqual([5, 6]);
+  });
+
   test('of every kind in one file', async () => {
     const { out, status } = await run(['validate', 'tests/cli/ten-mistakes.circuit.yaml', '--json']);
     const { files } = JSON.parse(out) as { files: { problems: { line: number; help?: string }[] }[] };

@@ -166,7 +166,8 @@ nodes: { END: {} }
   );
   const answer = checkJob(floating, job);
   expect(answer.verdict).toBe('undecided');
-  expect(answer.readings.map((each) => each.verdict)).toEqual(['inconclusive', 'inconclusive']);
+  expect(answer.readings.map((each) => each.verdict)).toEqual(['inconclusive']);
+  expect(answer.blank.map(({ reading }) => reading.index)).toEqual([2]);
 });
 
 test('the first discrepancy is the first in file order, whatever bounds it', async () => {

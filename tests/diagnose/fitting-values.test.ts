@@ -9,7 +9,7 @@ import {
 } from '../../src/circuit/circuit.js';
 import { explainedBy, type Group } from '../../src/diagnose/suspects/evidence.js';
 import { fittingValues, huntFor } from '../../src/diagnose/values/fitting-values.js';
-import { faultOf } from '../../src/diagnose/values/regimes.js';
+import { faultOf } from '../../src/diagnose/values/setting.js';
 import { instrument, nominalSupplies, type Reading, type Symptom, TestStand } from '../../src/meter/meter.js';
 import { rmsVolts, type Sight } from '../../src/solve/solve.js';
 import { circuitOf } from '../circuit/open.js';

@@ -20,10 +20,10 @@ import {
   usualInstrument,
 } from '../../src/meter/meter.js';
 import type { Sight } from '../../src/solve/solve.js';
-import { exampleCircuits } from '../cli/example-files.js';
+import { walkedCircuits } from '../cli/example-files.js';
 import { openCircuit } from '../published/front-doors.js';
 
-const circuits = exampleCircuits.map(([name, , text]) => [name, openCircuit(text)] as const);
+const circuits = walkedCircuits.map(([name, , text]) => [name, openCircuit(text)] as const);
 
 function statesOf(circuit: Circuit): State[] {
   const named = [...circuit.states.keys()].map(
@@ -112,7 +112,8 @@ function complaint(
   const suspects = faults.map(
     (fault): Suspect => ({ faults: [fault], samples: [[fault]], weight: 0.95 / faults.length }),
   );
-  const nothing = { trips: [], disagreements: [], movedSwitches: [], doubts: [], cleared: [], slips: [] };
+  const none = { trips: [], blank: [], disagreements: [], movedSwitches: [], doubts: [] };
+  const nothing = { ...none, cleared: [], slips: [] };
   const found = { suspects, supposed: 'single', settled: true, tried: 0, complete: true } as const;
   return { circuit, job, supplies, verdict: 'ambiguous', readings: [], symptoms, ...nothing, ...found };
 }

@@ -202,6 +202,25 @@ readings:
   expect(proposals[0]!.bits).toBeGreaterThan(0.5);
 });
 
+// Against neutral the far leg reads through the element; against that leg one reading tells open and bad connection alike.
+test('what two legs feed is read against the other leg behind the same cover, under load', async () => {
+  const circuit = circuitOf(ovenText);
+  const { proposals } = await next(
+    circuit,
+    `symptoms:
+  - { in: bake, load: BAKE, works: no }
+  - { in: broil, load: BROIL, works: no }
+  - { in: door-open, load: LAMP, works: yes }
+`,
+  );
+  const [best] = proposals;
+  expect(best!.live).toBe(true);
+  expect(['bake', 'broil']).toContain(best!.state.settings.get('SEL'));
+  // DS.1 is on leg 1 and SEL.L2 on leg 2, whatever the switches do.
+  expect(placeOf(circuit, best!)).toMatch(/ (DS\.1|SEL\.L2)$/);
+  expect(best!.bits).toBeGreaterThan(1.1);
+});
+
 test('a reading that tells little is proposed where no other is left', async () => {
   const circuit = kettle(
     `priors:

@@ -53,6 +53,23 @@ test('the band is the corner of supply and parts, and the meter on top', () => {
   expect(low).toBeCloseTo(least - meter(least), 1);
 });
 
+// A voltage ratio of 120 to 24 with nothing drawn: by hand. A wire on the wrong terminal ties a 5 V pack to one end of it.
+test('where a winding and a dc supply meet, the larger of the two is read', () => {
+  const circuit = circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N } }
+  PACK: { system: dc, voltage: 5 V, terminals: { positive: PACK.P, negative: PACK.M } }
+transformers:
+  T: { primary: [MAINS.L, MAINS.N], secondary: [T.3, T.4], voltages: [120 V, 24 V], rating: 20 VA }
+wires:
+  - { from: PACK.P, to: T.3 }
+`);
+  const at = (red: string, black: string) => reading(circuit, red, black);
+  expect(at('T.3', 'T.4')).toMatchObject({ nominal: expect.closeTo(24, 1) });
+  expect(at('T.4', 'PACK.M')).toMatchObject({ nominal: expect.closeTo(24, 1) });
+  expect(at('PACK.M', 'PACK.P')).toMatchObject({ nominal: expect.closeTo(-5, 1), signed: true });
+});
+
 test('dc is read with its sign, ac without', () => {
   const circuit = circuitOf(`loadside: circuit/1
 supplies:

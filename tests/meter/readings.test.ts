@@ -1,6 +1,13 @@
 import { expect, test } from 'vitest';
 import { restState } from '../../src/circuit/circuit.js';
-import { compare, type Expected, instrument, measuredSupplies, type Reading } from '../../src/meter/meter.js';
+import {
+  compare,
+  type Expected,
+  instrument,
+  measuredSupplies,
+  probeOfBlank,
+  type Reading,
+} from '../../src/meter/meter.js';
 import { circuitOf, mains } from '../circuit/open.js';
 import { jobFrom } from './open.js';
 
@@ -125,4 +132,53 @@ test.each([
     meter: instrument(`${input}-impedance`),
   };
   expect(compare(reading, expected)).toBe(verdict);
+});
+
+test('what is left blank is no reading and no symptom, and keeps its number; its names are looked at all the same', async () => {
+  const { job, told } = await jobFrom(
+    circuit,
+    `symptoms:
+  - { in: {}, load: R, works: }
+  - { in: {}, load: R, works: no }
+readings:
+  - { in: {}, red: S.1, black: MAINS.N, reads: }
+  - { in: {}, red: S.1, black: MAINS.N, reads: 120 V }
+  - { in: { power: off }, red: S.1, black: MAINS.N, reads: not measured }
+  - { in: {}, red: S.1, black: MAINS.N }
+`,
+  );
+  expect(told).toEqual([]);
+  expect(job.readings.map(({ index }) => index)).toEqual([2]);
+  expect(job.symptoms.map(({ index }) => index)).toEqual([2]);
+  expect(job.blank?.symptoms).toEqual([1]);
+  const probes = (job.blank?.readings ?? []).map((each) => [each.index, probeOfBlank(each).unit]);
+  expect(probes).toEqual([
+    [1, 'V'],
+    [3, 'ohm'],
+    [4, 'V'],
+  ]);
+  const wrong = await jobFrom(
+    circuit,
+    'symptoms:\n  - { in: {}, load: RR, works: }\nreadings:\n  - { in: {}, red: S.9, black: MAINS.N, reads: }\n',
+  );
+  expect(wrong.told.map((each) => each.replace(/:\d+ /, ' '))).toEqual([
+    '3 reference-unknown',
+    '5 reference-unknown',
+  ]);
+});
+
+test('what else a job record tells comes through as it stands, and computes nothing', async () => {
+  const bare = await jobFrom(circuit, 'readings: []\n');
+  expect(bare.job.record).toBeUndefined();
+  const { job } = await jobFrom(
+    circuit,
+    'title: Lamp\nmeter: { category: CAT II 300 V }\nrecord: { reference: 117, left: made safe }\nreadings: []\n',
+  );
+  expect(job.record).toEqual({
+    title: 'Lamp',
+    reference: 117,
+    left: 'made safe',
+    meter: { category: 'CAT II 300 V' },
+  });
+  expect(job.meter).toEqual(bare.job.meter);
 });

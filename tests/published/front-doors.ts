@@ -26,7 +26,7 @@ export function openCircuit(text: string): Circuit {
 
 /** A readings file's text, understood against its circuit. */
 export async function openJob(circuit: Circuit, text: string): Promise<Job> {
-  const read = await readReadingsFile({ name: 'case.readings.yaml', text });
+  const read = readReadingsFile({ name: 'case.readings.yaml', text });
   expect(read.problems).toEqual([]);
   const { document, raw } = read.file!;
   const { job, problems } = readJob(circuit, document, raw);

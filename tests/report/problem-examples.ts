@@ -26,6 +26,11 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['nested too deeply', '65 levels', 'at most 64'],
   },
   'yaml-syntax': { data: { detail: 'this { has no closing }' }, headline: ['this { has no closing }'] },
+  'json-syntax': {
+    data: { detail: 'this JSON ends too early' },
+    headline: ['ends too early'],
+    help: ['double quotes'],
+  },
   'yaml-duplicate-key': { data: { key: 'B1' }, headline: ['key B1', 'twice'], help: ['a name of its own'] },
   'yaml-alias': { data: {}, headline: ['&', '*', 'not used'], help: ['Write the value out', 'quotes'] },
   'yaml-merge-key': { data: {}, headline: ['<<'], help: ['Write the keys out'] },
@@ -39,6 +44,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['empty'],
     help: ['a map of keys and values'],
   },
+  'file-unusable': { data: { reason: 'no such file' }, headline: ["can't be read", 'no such file'] },
   'key-unknown': {
     data: { key: 'tolerence', allowed: ['title', 'system', 'tolerance'], nearest: 'tolerance' },
     headline: ['tolerence', 'did you mean tolerance?'],
@@ -106,6 +112,12 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['no node', 'B2.l', 'did you mean B2.1?'],
     help: ['B2.1 and B2.2'],
   },
+  'face-pin': {
+    data: { pin: 6, pins: 5, twice: false },
+    headline: ['no pin 6'],
+    help: ['from 1 to 5', 'once'],
+  },
+  'face-incomplete': { data: { missing: [4, 5] }, headline: ['pins 4 and 5'], help: ['once'] },
   'node-same': {
     data: { part: 'F1', node: 'F1.1' },
     headline: ['both ends', 'F1', 'F1.1'],
@@ -170,6 +182,15 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['maybe', 'power', 'expected on or off'],
   },
   'state-loop': { data: { state: 'bake' }, headline: ['state bake', 'itself'], help: ['Take it out'] },
+  'fault-value': {
+    data: {
+      found: 'SW:high-resistance',
+      expected: 'it takes a value in ohm',
+      example: 'SW:high-resistance=0.5 ohm',
+    },
+    headline: ['SW:high-resistance', 'a value in ohm'],
+    help: ['SW:high-resistance=0.5 ohm'],
+  },
   'condition-range': {
     data: { condition: 'oven-temperature', found: '600', from: '0', to: '500' },
     headline: ['oven-temperature 600', '0 to 500'],
@@ -216,6 +237,15 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     headline: ['MAINS', '12 V', '60 V to 180 V'],
     help: ['put right first'],
   },
+  'exercise-seal': { data: {}, headline: ['seal', 'changed'], help: ['practice new'] },
+  'exercise-fault': { data: {}, headline: ['no fault of its circuit'], help: ['another version'] },
+  'record-exercise': { data: {}, headline: ['another exercise'], help: ['begun with'] },
+  'record-line': { data: { act: 3 }, headline: ['line 3', 'not as it was written'], help: ['taken out'] },
+  'record-replay': {
+    data: { act: 2, found: '120.4 V', expected: '0.1 V' },
+    headline: ['line 2', '120.4 V', '0.1 V'],
+    help: ['another version'],
+  },
   'symptom-empty': { data: {}, headline: ['says nothing'], help: ['load:', 'works:', 'opens:'] },
   'expectation-empty': { data: {}, headline: ['expects nothing'], help: ['reads:', 'load:', 'works:'] },
   'supply-shorted': {
@@ -261,6 +291,43 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
     data: { index: 5, load: 'FAN', wanted: true, volts: 31.44 },
     headline: ['expectation 5 says FAN works', 'does not'],
     help: ['31.4 V'],
+  },
+  'allow-form': { data: {}, headline: ['allows nothing'], help: ['# loadside-allow CODE -- why'] },
+  'allow-unknown': {
+    data: { found: 'node-dangeling', nearest: 'node-dangling' },
+    headline: ['node-dangeling', 'did you mean node-dangling?'],
+    help: ['loadside rules'],
+  },
+  'allow-refused': { data: { found: 'supply-shorted' }, headline: ['supply-shorted'], help: ['safety'] },
+  'allow-unused': { data: { found: 'node-dangling' }, headline: ['node-dangling'], help: ['Delete'] },
+  'file-kind': {
+    data: { found: 'assembly/1', expected: 'circuit/1' },
+    headline: ['assembly/1', 'circuit/1 is needed'],
+    help: ['includes it'],
+  },
+  'include-path': {
+    data: { file: '/etc/hosts', why: 'starts at the root of the disk' },
+    headline: ['/etc/hosts', 'root of the disk'],
+    help: ['relative'],
+  },
+  'include-missing': {
+    data: { file: 'board.assembly.yaml', why: 'no such file' },
+    headline: ['board.assembly.yaml', 'no such file'],
+  },
+  'include-kind': {
+    data: { file: 'notes.yaml' },
+    headline: ['notes.yaml', 'assembly'],
+    help: ['loadside: assembly/1'],
+  },
+  'include-loop': {
+    data: { files: ['a.assembly.yaml', 'b.assembly.yaml'] },
+    headline: ['a.assembly.yaml and b.assembly.yaml'],
+    help: ['file of its own'],
+  },
+  'testability-low': {
+    data: { of: 'isolable', percent: 80, found: 12, needed: 15, faults: 18 },
+    headline: ['12 of 18 faults', 'every other part', '80 %', '15 of them'],
+    help: ['loadside faults'],
   },
 };
 

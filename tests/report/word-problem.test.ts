@@ -2,13 +2,14 @@ import { describe, expect, test } from 'vitest';
 import { circuitSeverities } from '../../src/circuit/circuit.js';
 import { auditSeverities } from '../../src/diagnose/diagnose.js';
 import { meterSeverities } from '../../src/meter/meter.js';
+import { practiceSeverities } from '../../src/practice/practice.js';
 import { type Problem, wordProblem } from '../../src/report/word-problem.js';
 import { textSeverities } from '../../src/text/text.js';
 import { allCodes, problemExamples, problemOf } from './problem-examples.js';
 
 const at = { source: { name: 'a.circuit.yaml', text: 'x' }, span: { start: 0, end: 1 } };
 
-const severities = [textSeverities, circuitSeverities, meterSeverities, auditSeverities];
+const severities = [textSeverities, circuitSeverities, meterSeverities, auditSeverities, practiceSeverities];
 
 function words(code: Problem['code'], data: unknown) {
   return wordProblem({ code, data, at } as Problem);

@@ -5,9 +5,9 @@ import type { Source } from '../../src/text/text.js';
 
 const folder = fileURLToPath(new URL('../../examples/', import.meta.url));
 
-/** Every YAML file among the examples. */
+/** Every circuit and readings file in YAML among the examples. */
 export const examples: readonly Source[] = readdirSync(folder, { recursive: true, encoding: 'utf8' })
-  .filter((name) => name.endsWith('.yaml'))
+  .filter((name) => /\.(?:circuit|readings)\.yaml$/.test(name))
   .map((name) => ({ name, text: readFileSync(folder + name, 'utf8') }));
 
 /** Ways to write something, set apart by ¦; a doubtful one comes up once for `weight` usual ones. */

@@ -49,6 +49,6 @@ test('a list in a map, 32 times over, is 64 levels deep, and one more is too dee
     `x-note: ${'[a: '.repeat(times)}1${']'.repeat(times)}\nloadside: circuit/1\n`;
   expect(readCircuitFile(circuitSource(nested(31))).problems).toEqual([]);
   expect(readCircuitFile(circuitSource(nested(32))).problems.map((p) => p.code)).toEqual(['limit-exceeded']);
-  const readings = await readReadingsFile({ name: 'a.readings.yaml', text: nested(32) });
+  const readings = readReadingsFile({ name: 'a.readings.yaml', text: nested(32) });
   expect(readings.problems.map((p) => p.code)).toEqual(['limit-exceeded']);
 });

@@ -10,11 +10,11 @@ const readings = async (text: string) => {
   expect(problems).toEqual([]);
   return (document!.data as { readings: Record<string, unknown>[] }).readings;
 };
-const briefs = async (text: string) => (await readReadingsFile({ name: 'a.csv', text })).problems.map(brief);
+const briefs = async (text: string) => readReadingsFile({ name: 'a.csv', text }).problems.map(brief);
 
 describe('data', () => {
   test('is that of a readings file', async () => {
-    const { file, problems } = await readReadingsFile({
+    const { file, problems } = readReadingsFile({
       name: 'fan.readings.CSV',
       text: 'in,red,black,on,reads,input,note\nB1=in;power=off,CTL.1,CTL.N,,121.0 V,,cover off\nrun,,,W7,10.2 A,low-impedance,\n',
     });
@@ -87,7 +87,7 @@ describe('data', () => {
 
   test('remarks may stand before the header, and nowhere else', async () => {
     const text = '# Küche, "after" repair\r\n\n  # more\nin,reads,red\nrun,OL,A B\n';
-    const { problems } = await readReadingsFile({ name: 'a.csv', text });
+    const { problems } = readReadingsFile({ name: 'a.csv', text });
     expect(problems.map(brief)).toEqual(['name-form 5:8']);
     expect(await readings('# a\nin,reads\n#1,OL\n')).toEqual([{ in: '#1', reads: 'OL' }]);
   });
@@ -136,7 +136,7 @@ describe('problems', () => {
 
   test('point at the cell, whatever stands before it', async () => {
     const text = 'in,note,reads,red\r\n\r\nrun,"é🔌, ""x""\r\n",OL , "A B" \r\nrun,,OL,C D';
-    const { problems } = await readReadingsFile({ name: 'a.csv', text });
+    const { problems } = readReadingsFile({ name: 'a.csv', text });
     expect(problems.map(pointedAt)).toEqual(['"A B"', 'C D']);
     expect(problems.map(brief)).toEqual(['name-form 4:8', 'name-form 5:9']);
   });
@@ -144,7 +144,7 @@ describe('problems', () => {
   test('a key that no column gives points at the row, and anything else at the header', async () => {
     const { document } = await read('in,reads,red\nrun,OL,\nrun,OL,A\n');
     const at = (path: (string | number)[]) => {
-      const { start, end } = document!.locate(path, 'value');
+      const { start, end } = document!.locate(path, 'value').span;
       return document!.source.text.slice(start, end);
     };
     expect(at(['readings', 1])).toBe('run,OL,A');
@@ -206,7 +206,7 @@ describe('for any cells', () => {
           const data = document!.data as { readings: { note: string; red: string }[] };
           for (const [index, [red, note]] of rows.entries()) {
             expect(data.readings[index]).toMatchObject({ red, note });
-            const { start, end: stop } = document!.locate(['readings', index, 'note'], 'value');
+            const { start, end: stop } = document!.locate(['readings', index, 'note'], 'value').span;
             expect(text.slice(start, stop)).toBe(quoted(note));
           }
         },

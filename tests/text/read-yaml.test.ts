@@ -336,7 +336,7 @@ describe('places', () => {
   const text = 'a:\n  b: [x, "y", { c: 1 }]\n  empty:\n  text: |\n    one\nlist:\n  - d: 1\n  - 2\n';
   const { document } = read(text);
   const at = (path: (string | number)[], part: 'key' | 'value') => {
-    const { start, end } = document!.locate(path, part);
+    const { start, end } = document!.locate(path, part).span;
     return text.slice(start, end);
   };
 

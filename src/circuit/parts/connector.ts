@@ -1,6 +1,7 @@
 import type { Path, Raw } from '../../text/text.js';
 import { defaultOhms, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
+import type { Face } from '../model.js';
 import { wornContact } from './part-faults.js';
 
 /** Pin k joins SIDE1.k and SIDE2.k; each pin is a part of its own, `J3:2`, for a pin fails alone. */
@@ -33,5 +34,34 @@ export function addConnector(draft: Draft, name: string, raw: Raw.Connector, pat
   }
   draft.owners.add(harness);
   draft.owners.add(board);
-  draft.connectors.set(name, { name, pins });
+  const face = readFace(draft, raw, [...path, 'face']);
+  const title = raw.title === undefined ? {} : { title: raw.title };
+  draft.connectors.set(name, {
+    name,
+    ...title,
+    sides: [harness, board],
+    pins,
+    ...(face === undefined ? {} : { face }),
+  });
+}
+
+/** Every pin stands on the face once; one row in order where no rows are given. */
+function readFace(draft: Draft, { face, pins }: Raw.Connector, path: Path): Face | undefined {
+  if (face === undefined) return undefined;
+  const all = Array.from({ length: pins }, (_, index) => index + 1);
+  const rows = face.rows ?? [all];
+  const seen = new Set<number>();
+  for (const [row, numbers] of rows.entries()) {
+    for (const [column, pin] of numbers.entries()) {
+      if (pin > pins) draft.report('face-pin', { pin, pins, twice: false }, [...path, 'rows', row, column]);
+      else if (seen.has(pin))
+        draft.report('face-pin', { pin, pins, twice: true }, [...path, 'rows', row, column]);
+      seen.add(pin);
+    }
+  }
+  const missing = all.filter((pin) => !seen.has(pin));
+  // A wrong number most likely stands for the one that is missing.
+  if (missing.length > 0 && rows.flat().length < pins)
+    draft.report('face-incomplete', { missing }, [...path, 'rows']);
+  return { seenFrom: face['seen-from'], rows };
 }

@@ -70,6 +70,7 @@ export function addLoad(draft: Draft, name: string, raw: Raw.Load, path: Path): 
     kind: 'load',
     ...(raw.title === undefined ? {} : { title: raw.title }),
     noun: raw.title ?? (raw.kind === 'other' ? 'load' : raw.kind.replace('-', ' ')),
+    form: raw.kind,
     branches: [branch],
     faults,
     variableFaults: driftedResistance(name, branch, impedance.ohms, impedance.tolerance),

@@ -26,6 +26,7 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     kind: 'passive',
     ...(raw.title === undefined ? {} : { title: raw.title }),
     noun: raw.title ?? nouns[raw.kind],
+    form: raw.kind,
     branches: [branch],
     faults: openOrShorted(name, branch),
     variableFaults:

@@ -43,6 +43,7 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     kind: 'protector',
     ...(raw.title === undefined ? {} : { title: raw.title }),
     noun: raw.title ?? raw.kind.replace('-', ' '),
+    form: raw.kind,
     branches: [branch],
     faults,
     variableFaults: wornContact(name, undefined, branch, ohms),

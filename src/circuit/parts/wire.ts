@@ -29,8 +29,14 @@ export function addWire(draft: Draft, name: string, raw: Raw.Wire, path: Path): 
     faults: [{ part: name, mode: 'open', changes: [{ kind: 'absent', branch }] }],
     variableFaults: wornContact(name, undefined, branch, ohms),
     ...(raw.colour === undefined ? {} : { colour: raw.colour }),
+    ...(raw.gauge === undefined ? {} : { gauge: gaugeText(raw.gauge) }),
     path,
   });
+}
+
+/** As written; a bare number is in square millimetres. */
+function gaugeText(gauge: string | number): string {
+  return typeof gauge === 'number' ? `${gauge} mm2` : gauge;
 }
 
 /** Stated resistance, else copper of its gauge and length at 20 degC, else the default. */

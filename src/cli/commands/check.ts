@@ -1,42 +1,30 @@
+import { compareJob } from '../../answer/answer.js';
 import { type Fault, faultName } from '../../circuit/circuit.js';
-import {
-  type CheckAnswer,
-  type CheckVerdict,
-  checkJob,
-  proposeNext,
-  triageOf,
-} from '../../diagnose/diagnose.js';
+import type { CheckAnswer } from '../../diagnose/diagnose.js';
 import { checkJson, checkTable, clean } from '../../report/report.js';
 import { deliver, hint, type OutputOptions } from '../deliver.js';
-import { type ExitStatus, exitStatus } from '../exit-status.js';
+import type { ExitStatus } from '../exit-status.js';
 import { stateOptions } from '../state-option.js';
+import { verdictStatus } from '../verdict-status.js';
 import { withJob } from '../with-job.js';
 import type { World } from '../world.js';
 
 export interface CheckOptions extends OutputOptions {
   /** In place of the circuit the readings file names. */
   readonly circuit?: string;
+  readonly verbose?: boolean;
 }
-
-const statusOf: Readonly<Record<CheckVerdict, ExitStatus>> = {
-  agrees: exitStatus.agrees,
-  bounded: exitStatus.found,
-  ambiguous: exitStatus.found,
-  unexplained: exitStatus.found,
-  undecided: exitStatus.undecided,
-};
 
 export async function runCheck(world: World, readings: string, options: CheckOptions): Promise<ExitStatus> {
   return withJob(world, readings, 'check', options, async ({ circuit, job, circuitPath }, inputs) => {
-    const answer = checkJob(circuit, job);
-    const onward = { triage: triageOf(answer), next: proposeNext(circuit, job, answer) };
+    const { answer, onward } = compareJob(circuit, job);
     await deliver(world, options, 'check', inputs, {
-      table: (style) => checkTable(answer, onward, style),
+      table: (style) => checkTable(answer, onward, style, options.verbose),
       json: () => checkJson(answer, onward),
     });
     const command = nextCommand(answer, circuitPath);
     if (command !== undefined) hint(world, options, `What would be read then: ${command}`);
-    return statusOf[answer.verdict];
+    return verdictStatus[answer.verdict];
   });
 }
 

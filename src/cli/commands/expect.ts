@@ -1,8 +1,9 @@
-import { type Circuit, designateFault, type Fault, type State, withLoose } from '../../circuit/circuit.js';
+import { type Circuit, type State, withLoose } from '../../circuit/circuit.js';
 import { type ExpectQuestion, expectEveryState, expectPoints, usualBlack } from '../../diagnose/diagnose.js';
 import { clean, expectJson, expectTable, sweepJson, sweepTable } from '../../report/report.js';
 import { type Answer, deliver, deliverUnusable, type OutputOptions, refuse, refuseName } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
+import { readFaults } from '../fault-option.js';
 import { progressOf } from '../progress.js';
 import { stateFromOptions } from '../state-option.js';
 import { withCircuit } from '../with-circuit.js';
@@ -64,28 +65,6 @@ function answerTo(world: World, options: ExpectOptions, question: ExpectQuestion
   );
   progress.end();
   return { table: (style) => sweepTable(answer, style), json: () => sweepJson(answer) };
-}
-
-/** The faults named; undefined, and told, when one is no fault of this circuit. */
-function readFaults(world: World, circuit: Circuit, texts: readonly string[]): readonly Fault[] | undefined {
-  const faults: Fault[] = [];
-  for (const text of texts) {
-    const read = designateFault(circuit, text);
-    if (!read.ok && read.value !== undefined) {
-      refuse(
-        world,
-        `${clean(read.found)}: ${read.value}.`,
-        `For instance: --fault '${clean(read.nearest ?? '')}'.`,
-      );
-      return undefined;
-    }
-    if (!read.ok) {
-      refuseName(world, 'fault (PART:MODE or PART.CONTACT:MODE)', read.found, read.allowed, read.nearest);
-      return undefined;
-    }
-    faults.push(read.fault);
-  }
-  return faults;
 }
 
 /** The node the black lead goes on; undefined, and told, when there is none or it is never probed. */

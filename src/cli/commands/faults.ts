@@ -1,17 +1,17 @@
 import { holdThresholds, testFaults } from '../../diagnose/diagnose.js';
-import { faultsJson, faultsTable } from '../../report/report.js';
+import { faultsJson, faultsTable, heatMapSvg } from '../../report/report.js';
 import { deliver, deliverUnusable, type OutputOptions } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { progressOf } from '../progress.js';
 import { stateFromOptions } from '../state-option.js';
+import { type ThresholdOptions, thresholdsOf } from '../threshold-options.js';
 import { withCircuit } from '../with-circuit.js';
 import type { World } from '../world.js';
 
-export interface FaultsOptions extends OutputOptions {
+export interface FaultsOptions extends OutputOptions, ThresholdOptions {
   readonly state: readonly string[];
-  /** Percent. */
-  readonly minDetectable?: number;
-  readonly minIsolable?: number;
+  /** Of the picture. */
+  readonly theme: 'light' | 'dark';
 }
 
 export async function runFaults(world: World, path: string, options: FaultsOptions): Promise<ExitStatus> {
@@ -24,14 +24,11 @@ export async function runFaults(world: World, path: string, options: FaultsOptio
     const progress = progressOf(world, options, 'faults');
     const answer = testFaults(circuit, given?.state, progress.tell);
     progress.end();
-    const { minDetectable, minIsolable } = options;
-    const thresholds = holdThresholds(answer.tally, {
-      ...(minDetectable === undefined ? {} : { detectable: minDetectable }),
-      ...(minIsolable === undefined ? {} : { isolable: minIsolable }),
-    });
+    const thresholds = holdThresholds(answer.tally, thresholdsOf(options));
     await deliver(world, options, 'faults', inputs, {
       table: (style) => faultsTable(answer, thresholds, style),
       json: () => faultsJson(answer, thresholds),
+      svg: () => heatMapSvg(answer, options),
     });
     if (answer.looked.states.length === 0) return exitStatus.undecided;
     return thresholds.every(({ holds }) => holds) ? exitStatus.agrees : exitStatus.found;

@@ -1,6 +1,6 @@
 import type { Circuit } from '../../circuit/circuit.js';
 import { checkJob, type NextAnswer, proposeNext } from '../../diagnose/diagnose.js';
-import { nextJson, nextTable } from '../../report/report.js';
+import { asHtml, asMarkdown, nextJson, nextPaper, nextTable } from '../../report/report.js';
 import { deliver, type OutputOptions, refuseName } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { withJob } from '../with-job.js';
@@ -21,6 +21,8 @@ export async function runNext(world: World, readings: string, options: NextOptio
     await deliver(world, options, 'next', inputs, {
       table: (style) => nextTable(answer, style),
       json: () => nextJson(answer),
+      markdown: () => asMarkdown(nextPaper(answer)),
+      html: () => asHtml(nextPaper(answer)),
     });
     return statusOf(answer);
   });

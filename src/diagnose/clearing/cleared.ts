@@ -3,7 +3,7 @@ import type { TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect } from '../../solve/solve.js';
 import { fittingExactly, fittingRoughly, huntFor } from '../values/fitting-values.js';
 import type { Widths } from '../values/loose-band.js';
-import { faultOf } from '../values/regimes.js';
+import { faultOf } from '../values/setting.js';
 import { contradicts, type Observation, type Supposed, supposed, type Witness } from './observation.js';
 
 /** How far a part is cleared, and by what. */

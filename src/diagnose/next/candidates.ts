@@ -101,8 +101,8 @@ export function liveLeads(
   const pairs: Pair[] = [];
   for (const { index: red, behind } of circuit.nodes) {
     if (!places.isTestPoint(red)) continue;
-    const near = behind === undefined ? undefined : blackBehind(circuit, places, behind);
-    for (const black of near === undefined ? fixed : [...fixed, near]) pairs.push([red, black]);
+    const near = behind === undefined ? [] : blacksBehind(circuit, places, behind);
+    for (const black of [...fixed, ...near]) pairs.push([red, black]);
   }
   return distinctPairs([...pairs, ...across], places);
 }
@@ -119,17 +119,23 @@ function fixedBlacks(circuit: Circuit, standing: Standing, places: SafePlaces): 
   return [...new Set(all)].filter(places.isTestPoint);
 }
 
-/** A place on a supply's zero behind the same cover: the black lead need not go elsewhere. */
-function blackBehind(circuit: Circuit, places: SafePlaces, behind: string): number | undefined {
-  const zeros = [...circuit.supplies.values()].flatMap(({ legs }) =>
-    legs.filter(({ live, name }) => !live && name !== 'earth').map(({ node }) => node),
+/**
+ * Places behind the same cover to hold the others against, where the black lead need not go far: on a supply's zero, and
+ * on each live leg where there are several. What is fed from two legs reads the far leg through its load where the near
+ * one fails; against that leg it reads what is lost on the way.
+ */
+function blacksBehind(circuit: Circuit, places: SafePlaces, behind: string): number[] {
+  const homes = [...circuit.supplies.values()].flatMap(({ legs }) => {
+    const zeros = legs.filter(({ live, name }) => !live && name !== 'earth');
+    const live = legs.filter((leg) => leg.live);
+    return [zeros, ...(live.length < 2 ? [] : live.map((leg) => [leg]))].map((each) =>
+      each.map(({ node }) => node),
+    );
+  });
+  const near = circuit.nodes.filter((node) => node.behind === behind && places.isTestPoint(node.index));
+  return homes.flatMap(
+    (nodes) => near.find(({ index }) => nodes.some((home) => places.sameNet(home, index)))?.index ?? [],
   );
-  return circuit.nodes.find(
-    (node) =>
-      node.behind === behind &&
-      places.isTestPoint(node.index) &&
-      zeros.some((zero) => places.sameNet(zero, node.index)),
-  )?.index;
 }
 
 export function distinctPairs(pairs: readonly Pair[], { isTestPoint }: SafePlaces): Pair[] {
@@ -161,6 +167,38 @@ export function leakPairs(hypotheses: readonly Hypothesis[]): Pair[] {
     .flatMap(({ changes }) =>
       changes.flatMap((change): Pair[] => (change.kind === 'moved' ? [[change.from, change.to]] : [])),
     );
+}
+
+/**
+ * All that conducts to one place leaks there alike, until wires are lifted: off that place, and what is left of it leaks
+ * or they do; or off the far end of a wire, which is then read with what it leads to. The likeliest of those suspected,
+ * never where that takes an earth wire off.
+ */
+export function loosenedLeaks(
+  circuit: Circuit,
+  state: State,
+  hypotheses: readonly Hypothesis[],
+  places: SafePlaces,
+): Loosened[] {
+  const { nodes, branches } = circuit;
+  const wires = branches.filter(({ role }) => role === 'wire');
+  const across = distinctPairs(leakPairs(hypotheses), places).filter(([place]) =>
+    wires.some(({ from, to }) => from === place || to === place),
+  );
+  const lifted = (node: number, pair: Pair): Loosened => ({
+    state: withLoose(state, new Set([nodes[node]?.name ?? '']), new Set()),
+    across: pair,
+  });
+  const suspected = new Set(hypotheses.flatMap(({ parts }) => parts));
+  const far = across.flatMap((pair) =>
+    wires
+      .filter(({ part, from, to }) => suspected.has(part) && to === pair[0] && places.isTestPoint(from))
+      .map(({ from }) => lifted(from, pair)),
+  );
+  const near = across.map((pair) => lifted(pair[0], pair));
+  return [...near.slice(0, mostLoosened), ...far.slice(0, mostLoosened)].filter((each) =>
+    places.isAllowed(each.state),
+  );
 }
 
 /**

@@ -6,7 +6,7 @@ import type { Input, Job, Probe } from '../../meter/meter.js';
  * Minutes of work on an appliance, for want of measured ones: judgement, no source. They only weigh readings against
  * one another; what a cover takes stands in the circuit file.
  */
-const minutes = {
+export const minutes = {
   /** The red lead to another place. */
   lead: 0.5,
   /** The black lead as well: it likes to stay where it is. */

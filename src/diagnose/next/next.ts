@@ -1,10 +1,10 @@
 import type { Circuit, State } from '../../circuit/circuit.js';
-import type { Expected, Job, Probe, TestStand } from '../../meter/meter.js';
+import type { Job } from '../../meter/meter.js';
 import type { CheckAnswer } from '../check.js';
 import type { Hypothesis } from './hypotheses.js';
 import { type Proposal, weighReading } from './proposal.js';
 import { goodBits, isAcross, keyOf, leastBits, type Rated, ratedReadings, scoreOf } from './rate.js';
-import { roughRange, type Scene } from './scenes.js';
+import { shownIn } from './scenes.js';
 import { type Search, searchFor } from './search.js';
 import { type Trial, tryOrder } from './try-order.js';
 
@@ -104,8 +104,7 @@ function byScore(a: Proposal, b: Proposal): number {
   return Math.abs(difference) > 1e-9 ? difference : Number(a.live) - Number(b.live);
 }
 
-function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Proposal {
-  const { stand, ballot } = search;
+function proposalOf({ stand }: Search, { scene, probe, cost, minutes }: Rated): Proposal {
   return {
     state: scene.state,
     probe,
@@ -113,21 +112,8 @@ function proposalOf(search: Search, { scene, probe, cost, minutes }: Rated): Pro
     minutes,
     cost,
     sound: scene.sound && stand.expectIn(scene.sound, probe),
-    ...weighReading(ballot, shownIn(stand, scene, probe), probe),
+    ...weighReading(scene.ballot, shownIn(stand, scene, probe), probe),
   };
-}
-
-/** What each sample would have the meter show. Where two give the same to nine digits, one sum does for both. */
-function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | undefined)[] {
-  const known = new Map<string, Expected>();
-  return views.map((view) => {
-    if (view === undefined) return undefined;
-    const { low, high } = roughRange(stand, view, probe);
-    const key = `${(low + high).toPrecision(9)} ${(high - low).toPrecision(9)}`;
-    const expected = known.get(key) ?? stand.expectIn(view, probe);
-    known.set(key, expected);
-    return expected;
-  });
 }
 
 /** Minutes that two leads at two places and live work take more than a clamp does. */

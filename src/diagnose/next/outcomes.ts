@@ -1,3 +1,4 @@
+import type { Fault } from '../../circuit/circuit.js';
 import type { Hypothesis } from './hypotheses.js';
 import { expectedGain } from './information.js';
 
@@ -10,11 +11,14 @@ export interface Range {
 /** The hypotheses, each as its samples; the answers among them by number, the last for a fault nobody modelled. */
 export interface Ballot {
   readonly hypotheses: readonly Hypothesis[];
-  /** By sample: its hypothesis, its answer and its share of belief. */
   readonly samples: readonly {
     readonly hypothesis: number;
     readonly answer: number;
+    /** Its share of belief. */
     readonly weight: number;
+    /** By itself, and with what that blew already. */
+    readonly first: readonly Fault[];
+    readonly faults: readonly Fault[];
   }[];
   readonly answers: readonly string[];
   readonly unknown: number;
@@ -22,8 +26,14 @@ export interface Ballot {
 
 export function ballotOf(hypotheses: readonly Hypothesis[]): Ballot {
   const answers = [...new Set(hypotheses.map(({ answer }) => answer))];
-  const samples = hypotheses.flatMap(({ samples: all, weight, answer }, hypothesis) =>
-    all.map(() => ({ hypothesis, answer: answers.indexOf(answer), weight: weight / all.length })),
+  const samples = hypotheses.flatMap(({ suspect, samples: all, weight, answer }, hypothesis) =>
+    all.map((faults, index) => ({
+      hypothesis,
+      answer: answers.indexOf(answer),
+      weight: weight / all.length,
+      first: suspect.samples[index] ?? faults,
+      faults,
+    })),
   );
   const unknown = Math.max(0, 1 - hypotheses.reduce((sum, each) => sum + each.weight, 0));
   return { hypotheses, samples, answers, unknown };

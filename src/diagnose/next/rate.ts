@@ -1,6 +1,6 @@
 import { type Minutes, type State, stateKey } from '../../circuit/circuit.js';
 import type { Probe } from '../../meter/meter.js';
-import { deadStates, knownStates, loosened, type Pair, readingKey } from './candidates.js';
+import { deadStates, knownStates, loosened, loosenedLeaks, type Pair, readingKey } from './candidates.js';
 import { type CostPart, probeCost, stateCost, totalMinutes } from './costs.js';
 import { gainOf } from './outcomes.js';
 import { deadProbes, liveProbes } from './probes.js';
@@ -82,7 +82,15 @@ interface Setting {
 /** States live and dead, those that are quickest to get to first: they may make the others not worth solving. */
 function scenery({ circuit, standing, hypotheses, places }: Search, known: readonly State[]): Setting[] {
   const dead = deadStates(known);
-  const loose = dead.slice(0, 1).flatMap((state) => loosened(circuit, state, hypotheses, places));
+  const here = dead.slice(0, 1);
+  // What was lifted before may be back on for it.
+  const whole = dead.filter(({ disconnected }) => disconnected.size === 0).slice(0, 1);
+  const loose = [
+    ...here.flatMap((state) => loosened(circuit, state, hypotheses, places)),
+    ...[...new Set([...here, ...whole])].flatMap((state) =>
+      loosenedLeaks(circuit, state, hypotheses, places),
+    ),
+  ];
   return [
     ...known.filter(({ power }) => power).map((state) => ({ state, dead: false })),
     ...dead.map((state) => ({ state, dead: true })),
@@ -120,7 +128,7 @@ function rateScene(
   toState: readonly CostPart[],
   probes: readonly Probe[],
 ): void {
-  const { circuit, standing, stand, ballot, isTaken } = search;
+  const { circuit, standing, stand, isTaken } = search;
   for (const probe of probes) {
     const cost = [...toState, ...probeCost(circuit, standing, scene.state, probe)];
     const minutes = totalMinutes(cost);
@@ -128,7 +136,7 @@ function rateScene(
     const first = search.job.readings.length === 0 && isAcross(search, scene.state, probe);
     if (isTaken(scene.state, probe) || !(first || isWorth(search, rating, minutes))) continue;
     const ranges = scene.views.map((view) => view && roughRange(stand, view, probe));
-    const bits = gainOf(ballot, ranges);
+    const bits = gainOf(scene.ballot, ranges);
     if (bits < leastBits(search) && !first) continue;
     const score = scoreOf(bits, minutes);
     const each = { scene, probe, cost, minutes, score };

@@ -1,8 +1,8 @@
 import type { State } from '../../circuit/circuit.js';
-import type { Probe, TestStand } from '../../meter/meter.js';
-import { branchFigures, rmsVolts, type Sight, strayOn, type View } from '../../solve/solve.js';
-import type { Hypothesis } from './hypotheses.js';
-import type { Range } from './outcomes.js';
+import type { Expected, Probe, TestStand } from '../../meter/meter.js';
+import { branchFigures, rmsVolts, strayOn, type View } from '../../solve/solve.js';
+import { viewsOf } from '../suspects/views.js';
+import type { Ballot, Range } from './outcomes.js';
 
 /** One state as each sample of each hypothesis would have it. */
 export interface Scene {
@@ -10,46 +10,37 @@ export interface Scene {
   readonly dead: boolean;
   /** The circuit as drawn. */
   readonly sound: View | undefined;
-  /** By sample; undefined where nothing would hold still to be read. */
+  /** The hypotheses by what there is to be seen: of a sample with an overload that opens and closes again, either. */
+  readonly ballot: Ballot;
+  /** By sample of that ballot; undefined where nothing would hold still to be read. */
   readonly views: readonly (View | undefined)[];
   /** Share of belief in what this state would short, or blow for good. */
   readonly blows: number;
 }
 
-export function sceneOf(
-  stand: TestStand,
-  hypotheses: readonly Hypothesis[],
-  state: State,
-  dead: boolean,
-): Scene {
+export function sceneOf(stand: TestStand, all: Ballot, state: State, dead: boolean): Scene {
   const sound = stand.look(state, [], dead);
   let blows = 0;
-  const views = hypotheses.flatMap((hypothesis) =>
-    hypothesis.samples.map((faults, index) => {
-      const sight = stand.look(state, faults, dead);
-      const first = hypothesis.suspect.samples[index] ?? faults;
-      if (blowsUp(stand, sight) || (!dead && isReset(stand, state, first, faults)))
-        blows += hypothesis.weight / hypothesis.samples.length;
-      return sight.kind === 'steady' ? sight.view : undefined;
-    }),
-  );
-  return { state, dead, sound: sound.kind === 'steady' ? sound.view : undefined, views, blows };
-}
-
-function blowsUp({ circuit }: TestStand, sight: Sight): boolean {
-  if (sight.kind === 'short') return true;
-  return sight.kind === 'overload' && circuit.protectors.get(sight.protector)?.closesAgain !== true;
+  const samples: Ballot['samples'][number][] = [];
+  const views: (View | undefined)[] = [];
+  for (const sample of all.samples) {
+    const seen = viewsOf(stand, state, sample.faults, dead);
+    if (seen === undefined || (!dead && isReset(stand, state, sample))) blows += sample.weight;
+    // Either as likely as the other: how long it takes to cool nobody says.
+    const shown = seen === undefined || seen.length === 0 ? [undefined] : seen;
+    for (const view of shown) {
+      samples.push({ ...sample, weight: sample.weight / shown.length });
+      views.push(view);
+    }
+  }
+  const ballot = { ...all, samples };
+  return { state, dead, sound: sound.kind === 'steady' ? sound.view : undefined, ballot, views, blows };
 }
 
 /** The building's protector is what the short opened: whoever goes on with the work sets it again first. */
-function isReset(
-  stand: TestStand,
-  state: State,
-  first: Hypothesis['samples'][number],
-  standing: Hypothesis['samples'][number],
-): boolean {
-  if (standing.length === first.length) return false;
-  const opened = standing.at(-1)?.part ?? '';
+function isReset(stand: TestStand, state: State, { first, faults }: Ballot['samples'][number]): boolean {
+  if (faults.length === first.length) return false;
+  const opened = faults.at(-1)?.part ?? '';
   if (!stand.circuit.supplies.has(opened) || !stand.mayShortUnder(state, first)) return false;
   return stand.look(state, first).kind === 'short';
 }
@@ -98,4 +89,17 @@ function strayVolts(view: View, red: number, black: number): number {
 
 function around(value: number, half: number): Range {
   return { low: Math.max(0, value - half), high: value + half };
+}
+
+/** What each sample would have the meter show. Where two give the same to nine digits, one sum does for both. */
+export function shownIn(stand: TestStand, { views }: Scene, probe: Probe): (Expected | undefined)[] {
+  const known = new Map<string, Expected>();
+  return views.map((view) => {
+    if (view === undefined) return undefined;
+    const { low, high } = roughRange(stand, view, probe);
+    const key = `${(low + high).toPrecision(9)} ${(high - low).toPrecision(9)}`;
+    const expected = known.get(key) ?? stand.expectIn(view, probe);
+    known.set(key, expected);
+    return expected;
+  });
 }

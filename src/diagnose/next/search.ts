@@ -30,7 +30,6 @@ export interface Search {
   readonly hypotheses: readonly Hypothesis[];
   /** Suspects too unlikely to be looked at. */
   readonly left: number;
-  readonly ballot: Ballot;
   /** The load of interest not doing its job, and where it gets its voltage. */
   readonly interest: Symptom | undefined;
   readonly load: Pair | undefined;
@@ -64,7 +63,6 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     places,
     hypotheses,
     left,
-    ballot,
     interest,
     load,
     leads: liveLeads(circuit, standing, places, load === undefined ? across : [load, ...across]),
@@ -72,16 +70,16 @@ export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: 
     wires: clampable(circuit, places),
     conductorsBetween: directConductors(circuit),
     isTaken: takenIn(job),
-    sceneIn: scenesOf(stand, hypotheses),
+    sceneIn: scenesOf(stand, ballot),
     missing: entropy(answerWeights(ballot)),
   };
 }
 
-function scenesOf(stand: TestStand, hypotheses: readonly Hypothesis[]): Search['sceneIn'] {
+function scenesOf(stand: TestStand, ballot: Ballot): Search['sceneIn'] {
   const known = new Map<string, Scene>();
   return (state, dead) => {
     const key = `${dead} ${stateKey(state)}`;
-    const scene = known.get(key) ?? sceneOf(stand, hypotheses, state, dead);
+    const scene = known.get(key) ?? sceneOf(stand, ballot, state, dead);
     known.set(key, scene);
     return scene;
   };

@@ -34,13 +34,19 @@ export function slipsOf(stand: TestStand, job: Job, suspects: readonly Suspect[]
       const { faults, weight } = suspect;
       const others = suspects.filter((each) => each !== suspect).flatMap(({ samples }) => samples);
       const proof = proofOf(stand, job, faults, others);
-      return { faults, weight, effects: effectsOf(stand, faults), ...(proof === undefined ? {} : { proof }) };
+      const effects = effectsOf(stand, faults, namedStates(stand.circuit));
+      return { faults, weight, effects, ...(proof === undefined ? {} : { proof }) };
     });
 }
 
-function effectsOf(stand: TestStand, faults: readonly Fault[]): SlipEffect[] {
+/** What slips would make otherwise in these states. */
+export function effectsOf(
+  stand: TestStand,
+  faults: readonly Fault[],
+  states: readonly State[],
+): SlipEffect[] {
   const { circuit, supplies } = stand;
-  return namedStates(circuit).flatMap((state): SlipEffect[] => {
+  return states.flatMap((state): SlipEffect[] => {
     const sound = stand.look(state, []);
     const slipped = stand.look(state, faults);
     if (sound.kind !== 'steady' || slipped.kind === 'chattering') return [];

@@ -17,6 +17,7 @@ import {
 } from '../../meter/meter.js';
 import type { View, Works } from '../../solve/solve.js';
 import { openedBy } from './opened.js';
+import { viewsOf } from './views.js';
 
 /** A reading held against what the circuit with these faults gives. */
 export interface ReadingEvidence {
@@ -100,7 +101,7 @@ export function explainedBy(
   let share = 1;
   for (const group of groups) {
     if (isRuledOut(stand, group, faults)) return undefined;
-    const views = viewsOf(stand, group, faults);
+    const views = viewsOf(stand, group.state, faults, group.dead);
     if (views === undefined) return undefined;
     const part = views.length === 0 ? unsettledShare(stand, group) : explainedGroup(stand, group, views);
     if (part === undefined) return undefined;
@@ -121,31 +122,6 @@ function unsettledShare(stand: TestStand, { readings }: Group): number | undefin
   return impossible ? undefined : unsettledLikelihood;
 }
 
-/**
- * What a meter could be looking at in a group's state: one network; two where an overload opens and closes again; none
- * where contacts never settle. Undefined where something blows for good: nobody reads a meter until it does.
- */
-function viewsOf(
-  stand: TestStand,
-  { state, dead }: Group,
-  faults: readonly Fault[],
-): readonly View[] | undefined {
-  const sight = stand.look(state, faults, dead);
-  switch (sight.kind) {
-    case 'steady':
-      return [sight.view];
-    case 'chattering':
-      return [];
-    case 'short':
-      return undefined;
-    case 'overload': {
-      if (stand.circuit.protectors.get(sight.protector)?.closesAgain !== true) return undefined;
-      const opened = stand.look(state, [...faults, openedBy(stand.circuit, sight)], dead);
-      return opened.kind === 'steady' ? [sight.view, opened.view] : [sight.view];
-    }
-  }
-}
-
 /** Volts and share by which a reading must be off what is certain: more than good conductors could ever drop. */
 const farVolts = 5;
 const farShare = 0.4;
@@ -160,21 +136,24 @@ function recloses({ protectors }: Circuit): readonly Fault[] {
 
 /** Whether some reading of the group is plainly impossible with these faults. */
 export function isRuledOut(stand: TestStand, group: Group, faults: readonly Fault[]): boolean {
-  const out = ruledOut(stand, group, faults);
-  const amiss = out === undefined ? [] : group.readings.filter(out);
-  if (amiss.length === 0) return false;
+  return impossibleIn(stand, group, faults).length > 0;
+}
+
+/** The readings of a group that are plainly impossible with these faults, by a first look without solving. */
+export function impossibleIn(stand: TestStand, group: Group, faults: readonly Fault[]): readonly Reading[] {
   // An overload that opens and closes again may have been open just then.
-  return recloses(stand.circuit).every((opened) => {
-    const then = ruledOut(stand, group, [...faults, opened]);
-    return then !== undefined && amiss.some(then);
-  });
+  const networks = [faults, ...recloses(stand.circuit).map((opened) => [...faults, opened])];
+  return networks.reduce<readonly Reading[]>((amiss, each) => {
+    const out = amiss.length === 0 ? undefined : ruledOut(stand, group, each);
+    return out === undefined ? [] : amiss.filter(out);
+  }, group.readings);
 }
 
 /**
- * A first look without solving: most faults leave some reading of a state plainly impossible. Tells which; undefined
- * where nothing is certain. Of faults that short a supply it tells nothing.
+ * Of one network: most faults leave some reading of a state plainly impossible. Tells which; undefined where nothing is
+ * certain. Of faults that short a supply it tells nothing.
  */
-export function ruledOut(
+function ruledOut(
   stand: TestStand,
   { state, dead }: Group,
   faults: readonly Fault[],

@@ -1,7 +1,7 @@
 import type { Circuit, Fault, State } from '../../circuit/circuit.js';
 import type { TestStand, Trip } from '../../meter/meter.js';
 import { upTo } from '../states.js';
-import { explainedBy, type Group, holdTrip, isRuledOut, ruledOut } from './evidence.js';
+import { explainedBy, type Group, holdTrip, impossibleIn, isRuledOut } from './evidence.js';
 import { openedBy, openedByOverload, openedByShort } from './opened.js';
 
 /** How well faults explain a job: a share from 0 to 1, and what they opened on the way. */
@@ -166,11 +166,8 @@ function fitsEither(
   faults: readonly Fault[],
   blown: readonly Fault[],
 ): boolean {
-  const after = ruledOut(stand, group, blown);
-  const late = after === undefined ? [] : group.readings.filter(after);
-  if (late.length === 0) return true;
-  const before = ruledOut(stand, group, faults);
-  return before === undefined || !late.some(before);
+  const readings = impossibleIn(stand, group, blown);
+  return readings.length === 0 || impossibleIn(stand, { ...group, readings }, faults).length === 0;
 }
 
 /** The same, solved for. */

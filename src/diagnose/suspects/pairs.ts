@@ -25,11 +25,22 @@ function isSlip({ mode }: Fault): boolean {
   return mode === 'crossed' || mode === 'wrong-pin';
 }
 
-/** Every two faults of different parts but two slips, in the order of the list: all seconds of a first together. */
+/** Two contacts of one switch or relay that stand wrong together: its mechanism did not throw over. */
+function isOneMechanism(first: Fault, second: Fault): boolean {
+  const modes = [first.mode, second.mode];
+  return first.at !== second.at && modes.includes('stuck-open') && modes.includes('stuck-closed');
+}
+
+/**
+ * Every two faults of different parts but two slips, and of one part what its mechanism does to two contacts, in the
+ * order of the list: all seconds of a first together.
+ */
 export function* pairsOf(faults: readonly Fault[]): Generator<readonly [Fault, Fault]> {
   for (const [index, first] of faults.entries()) {
     for (const second of faults.slice(index + 1)) {
-      if (first.part !== second.part && !(isSlip(first) && isSlip(second))) yield [first, second];
+      const may =
+        first.part === second.part ? isOneMechanism(first, second) : !(isSlip(first) && isSlip(second));
+      if (may) yield [first, second];
     }
   }
 }

@@ -137,16 +137,8 @@ export class StateScreen {
    * where the sound circuit has them, or from all off, and must be impossible from both.
    */
   private get starts(): readonly number[] {
-    this.kept ??= this.after?.asItIs.starts ?? this.startsOf();
+    this.kept ??= this.after?.asItIs.starts ?? this.looked.walk.starts;
     return this.kept;
-  }
-
-  private startsOf(): readonly number[] {
-    const { walk } = this.looked;
-    const { plan, state } = walk;
-    const sound = walk.walk(undefined, 0) === 'steady' ? walk.on : 0;
-    if (plan.remembers || state.before.length > 0 || sound === 0) return [0];
-    return [sound, 0];
   }
 }
 

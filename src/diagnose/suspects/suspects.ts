@@ -3,7 +3,7 @@ import type { TestStand, Trip } from '../../meter/meter.js';
 import { branchFigures, type Interval } from '../../solve/solve.js';
 import { fittingValues, huntFor } from '../values/fitting-values.js';
 import type { Widths } from '../values/loose-band.js';
-import { faultOf } from '../values/regimes.js';
+import { faultOf } from '../values/setting.js';
 import type { Group } from './evidence.js';
 import { type Explain, type Explanation, explainer } from './explained.js';
 import { explainerAtTimes } from './intermittent.js';

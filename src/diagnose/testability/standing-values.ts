@@ -1,6 +1,6 @@
 import { type Circuit, type Fault, listFaults, type VariableFault } from '../../circuit/circuit.js';
 import { curvesOfOhms, isPresent, type View, valueAt, whereAtMost } from '../../solve/solve.js';
-import { faultOf } from '../values/regimes.js';
+import { faultOf } from '../values/setting.js';
 import { leastAmps } from './fault-effects.js';
 
 /**

@@ -1,4 +1,6 @@
-import type { Tally } from './testability.js';
+import { problemAt } from '../../text/text.js';
+import type { AuditProblem } from '../problems.js';
+import type { Tally, TestabilityAnswer } from './testability.js';
 
 /** Shares of all faults, in percent, that somebody wants at least. */
 export interface Thresholds {
@@ -27,4 +29,17 @@ export function holdThresholds(tally: Tally, thresholds: Thresholds): readonly H
     const found = tally[of];
     return { of, percent, found, needed, holds: found >= needed };
   });
+}
+
+/** The thresholds that do not hold, as problems of the circuit file as a whole. */
+export function testabilityProblems(
+  { circuit, tally }: TestabilityAnswer,
+  thresholds: Thresholds,
+): readonly AuditProblem[] {
+  return holdThresholds(tally, thresholds)
+    .filter(({ holds }) => !holds)
+    .map(({ of, percent, found, needed }) => {
+      const data = { of, percent, found, needed, faults: tally.faults };
+      return problemAt(circuit.document, 'testability-low', data, ['title']);
+    });
 }

@@ -6,7 +6,8 @@ import { fittingSymptom } from './fitting-symptom.js';
 import { looseBand, type Widths, widthOf } from './loose-band.js';
 import { narrowed } from './narrowed.js';
 import { curveOf, within } from './reading-curve.js';
-import { faultOf, type Look, type Regime, regimesOf } from './regimes.js';
+import { type Look, type Regime, regimesOf } from './regimes.js';
+import { faultOf } from './setting.js';
 
 /** Values of one fault, other faults being there too, looked for in one observation after the other. */
 export interface Hunt {

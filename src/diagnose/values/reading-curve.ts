@@ -1,4 +1,4 @@
-import { compare, probeOf, type Reading, type TestStand } from '../../meter/meter.js';
+import { compare, floatsIn, probeOf, type Reading, type TestStand } from '../../meter/meter.js';
 import {
   type Interval,
   type Intervals,
@@ -27,9 +27,9 @@ export function curveOf(
 ): ReadCurve | 'any' | 'contradicts' {
   const { where, shown, meter } = reading;
   if (shown.kind === 'blank') return 'any';
-  const expected = stand.expectIn(view, probeOf(reading));
-  if (expected.kind === 'floating' || shown.kind === 'over-range')
-    return compare(reading, expected) === 'differs' ? 'contradicts' : 'any';
+  const probe = probeOf(reading);
+  if (shown.kind === 'over-range' || floatsIn(view, probe))
+    return compare(reading, stand.expectIn(view, probe)) === 'differs' ? 'contradicts' : 'any';
   if (where.kind === 'around') {
     const [only, second] = liveAt(view, ...view.ends(where.branch));
     if (only === undefined || second !== undefined) return 'any';
@@ -45,7 +45,7 @@ export function curveOf(
   );
   const [only, second] = new Set([...read, ...other]);
   if (only === undefined || second !== undefined) return 'any';
-  return { curve: curves.volts(only, red, black, meter.inputOhms), signed: expected.signed === true };
+  return { curve: curves.volts(only, red, black, meter.inputOhms), signed: dc };
 }
 
 /** Frequencies at which there are volts between two places. */

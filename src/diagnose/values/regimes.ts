@@ -1,5 +1,4 @@
-import type { Change, Circuit, Fault, State, VariableFault } from '../../circuit/circuit.js';
-import type { TestStand } from '../../meter/meter.js';
+import type { Change, Circuit, Fault, VariableFault } from '../../circuit/circuit.js';
 import {
   type Curves,
   curvesOfOhms,
@@ -10,13 +9,8 @@ import {
   type View,
   whereAtMost,
 } from '../../solve/solve.js';
-import { openedBy } from '../suspects/opened.js';
-
-/** A fault of unknown value with one: `value` in its unit. */
-export function faultOf({ part, mode, at, unit, changes }: VariableFault, value: number): Fault {
-  const where = at === undefined ? {} : { at };
-  return { part, mode, ...where, value: { low: value, high: value, unit }, changes: changes(value) };
-}
+import { faultOf, type Setting } from './setting.js';
+import { isSame, type Standing, standsAt } from './standing.js';
 
 /** A stretch of a fault's values over which everything that the network moves stands the same. */
 export interface Regime {
@@ -31,15 +25,6 @@ export interface Look {
   readonly curves: Curves;
   /** The network at any of them. */
   readonly at: (value: number) => View | undefined;
-}
-
-/** Where a fault of unknown value is looked for: a state, with power or dead for ohms, other faults being there too. */
-export interface Setting {
-  readonly stand: TestStand;
-  readonly state: State;
-  readonly dead: boolean;
-  readonly variable: VariableFault;
-  readonly others: readonly Fault[];
 }
 
 /** How near two values are one, as a share. */
@@ -60,11 +45,10 @@ export function regimesOf(setting: Setting): readonly Regime[] {
   const found: Regime[] = [];
   let from: number | undefined = Math.max(least, most * smallest);
   for (let count = 0; count < mostRegimes && from !== undefined; count += 1) {
-    const standing = standingAt(setting, from);
-    if (standing === undefined) {
+    const standing = standsAt(setting, from);
+    if (typeof standing === 'string') {
       const steady = firstSteady(setting, from);
-      if (lookAt(setting, from).kind === 'chattering')
-        found.push({ values: { low: from, high: steady ?? most }, looks: [] });
+      if (standing === 'chattering') found.push({ values: { low: from, high: steady ?? most }, looks: [] });
       from = steady;
       continue;
     }
@@ -80,51 +64,13 @@ export function regimesOf(setting: Setting): readonly Regime[] {
 /** A range from nothing on begins at this share of its end. */
 const smallest = 1e-12;
 
-function lookAt(
-  { stand, state, dead, variable, others }: Setting,
-  value: number,
-  held: readonly Fault[] = [],
-) {
-  return stand.look(state, [...others, ...held, faultOf(variable, value)], dead);
-}
-
-/** Which actuators are on with a value; where an overload opens and closes again, which are while it is open. */
-interface Standing {
-  readonly on: readonly boolean[];
-  readonly opened?: Fault;
-  readonly onWhenOpen?: readonly boolean[];
-}
-
-/** Undefined where contacts never settle, or something blows for good. */
-function standingAt(setting: Setting, value: number): Standing | undefined {
-  const { circuit } = setting.stand;
-  const sight = lookAt(setting, value);
-  if (sight.kind === 'steady') return { on: sight.view.on };
-  if (sight.kind !== 'overload' || circuit.protectors.get(sight.protector)?.closesAgain !== true)
-    return undefined;
-  const opened = openedBy(circuit, sight);
-  const then = lookAt(setting, value, [opened]);
-  return { on: sight.view.on, opened, ...(then.kind === 'steady' ? { onWhenOpen: then.view.on } : {}) };
-}
-
-function isSame(a: Standing, b: Standing | undefined): boolean {
-  const alike = (one: readonly boolean[] | undefined, other: readonly boolean[] | undefined) =>
-    one?.length === other?.length && one?.every((on, index) => on === other?.[index]) !== false;
-  return (
-    b !== undefined &&
-    a.opened?.part === b.opened?.part &&
-    alike(a.on, b.on) &&
-    alike(a.onWhenOpen, b.onWhenOpen)
-  );
-}
-
 /** The first value in steps of a half octave that stands still, halved down to where it begins to. */
 function firstSteady(setting: Setting, from: number): number | undefined {
   const { most } = setting.variable.range;
   for (let value = from; value < most; ) {
     const next = Math.min(most, value * Math.SQRT2);
-    if (standingAt(setting, next) !== undefined)
-      return lastThat((each) => standingAt(setting, each) === undefined, value, next, near) * (1 + near);
+    if (typeof standsAt(setting, next) === 'object')
+      return lastThat((each) => typeof standsAt(setting, each) === 'string', value, next, near) * (1 + near);
     value = next;
   }
   return undefined;
@@ -147,7 +93,7 @@ function regimeFrom(setting: Setting, standing: Standing, from: number): Regime 
   const looks = looksAt(setting, standing, from);
   if (looks === undefined) return undefined;
   const upTo = (high: number): Regime => ({ values: { low: from, high }, looks });
-  const stays = (value: number) => isSame(standing, standingAt(setting, value));
+  const stays = (value: number) => isSame(standing, standsAt(setting, value));
   // Most faults move nothing at any value: both ends and the middle say so.
   if ([most, Math.sqrt(from * most)].every(stays)) return upTo(most);
   let high = from;
@@ -174,8 +120,9 @@ function looksAt(setting: Setting, standing: Standing, from: number): readonly L
 }
 
 function lookHolding(setting: Setting, held: readonly Fault[], from: number): Look | undefined {
+  const { stand, state, dead, variable, others } = setting;
   const at = (value: number) => {
-    const sight = lookAt(setting, value, held);
+    const sight = stand.look(state, [...others, ...held, faultOf(variable, value)], dead);
     return sight.kind === 'steady' || sight.kind === 'overload' ? sight.view : undefined;
   };
   const view = at(from);

@@ -1,4 +1,4 @@
-import type { Fault, State } from '../../circuit/circuit.js';
+import { asLifted, type Fault, type State } from '../../circuit/circuit.js';
 import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
@@ -36,9 +36,12 @@ export class FaultWalk implements Held {
   private readonly laidFor: (fault: Fault) => Laid;
   private readonly movesBits: OnBits;
   private readonly soundWay: SoundWay;
+  private readonly lifted = new Map<Fault, Fault>();
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
+  private beside: Fault | undefined;
+  private startsKept: readonly OnBits[] | undefined;
   /** What the first makes of each space, null where that is not known. */
   private readonly heldIn = new Map<ReadingSpace, AlteredSpace | null>();
   /** Those of faults held before, to be used again. */
@@ -74,6 +77,21 @@ export class FaultWalk implements Held {
     });
   }
 
+  /**
+   * Where actuators may start. Outputs alone remember nothing, but may hold themselves on: faults are then solved for from
+   * where the sound circuit has them, or from all off.
+   */
+  get starts(): readonly OnBits[] {
+    if (this.startsKept === undefined) {
+      const { beside, plan, state } = this;
+      this.hold(undefined);
+      const sound = this.walk(undefined, 0) === 'steady' ? this.on : 0;
+      this.startsKept = plan.remembers || state.before.length > 0 || sound === 0 ? [0] : [sound, 0];
+      this.hold(beside);
+    }
+    return this.startsKept;
+  }
+
   /** The place of a pair among those that can be looked at; all are to be named before the first walk. */
   place(pair: Pair): number {
     const key = pair.join(' ');
@@ -105,13 +123,23 @@ export class FaultWalk implements Held {
 
   /** The next walks go with this fault and one more. */
   hold(fault: Fault | undefined): void {
-    this.first = fault === undefined ? nothingLaid : this.laidFor(fault);
+    if (fault === this.beside) return;
+    this.beside = fault;
+    this.first = this.laidHere(fault);
     for (const held of this.heldIn.values()) if (held !== null) this.spare.push(held);
     this.heldIn.clear();
     for (const network of this.heldNetworks.values())
       if (network !== null) this.spareOf(network.space).push(network);
     this.heldNetworks.clear();
     this.forget();
+  }
+
+  private laidHere(fault: Fault | undefined): Laid {
+    if (fault === undefined) return nothingLaid;
+    if (this.state.disconnected.size === 0) return this.laidFor(fault);
+    const lifted = this.lifted.get(fault) ?? asLifted(this.plan.circuit, this.state, fault);
+    this.lifted.set(fault, lifted);
+    return this.laidFor(lifted);
   }
 
   private forget(): void {
@@ -148,7 +176,7 @@ export class FaultWalk implements Held {
 
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
-    const own = fault === undefined ? nothingLaid : this.laidFor(fault);
+    const own = this.laidHere(fault);
     const { first } = this;
     if (own !== this.own) this.forget();
     this.own = own;

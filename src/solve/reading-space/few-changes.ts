@@ -1,5 +1,5 @@
 import { admittanceOf } from '../plan.js';
-import type { Laid, LaidChange } from './laid-fault.js';
+import { type Laid, type LaidChange, noPlace } from './laid-fault.js';
 import { mixed, type NodeVolts, type ReadingSpace } from './space.js';
 
 /** One admittance that changes between two positions. */
@@ -52,10 +52,11 @@ export class FaultChanges {
 
   /** Null where no admittances stand for it. */
   of(laid: Laid): FewChanges | null {
-    const kept = this.known[laid.index];
+    const { index } = laid;
+    const kept = index === noPlace ? undefined : this.known[index];
     if (kept !== undefined) return kept;
     const made = laid.beyond ? null : this.resolve(laid);
-    this.known[laid.index] = made;
+    if (index !== noPlace) this.known[index] = made;
     return made;
   }
 

@@ -16,7 +16,7 @@ export type LaidChange =
 
 /** What a fault does, gathered once for many walks. */
 export interface Laid {
-  /** Its place among those gathered for a plan, from 1 on; 0 is no fault. */
+  /** Its place among those gathered for a plan, from 1 on; 0 is no fault, `noPlace` one that is not kept by place. */
   readonly index: number;
   readonly changes: readonly LaidChange[];
   /** Actuators that it holds, and of these the ones held on. */
@@ -33,6 +33,8 @@ export interface Laid {
   readonly beyond: boolean;
 }
 
+export const noPlace = -1;
+
 export const nothingLaid: Laid = {
   index: 0,
   changes: [],
@@ -47,17 +49,23 @@ export const nothingLaid: Laid = {
   beyond: false,
 };
 
-const known = new WeakMap<Plan, Map<Fault, Laid>>();
+interface Gathered {
+  readonly laid: WeakMap<Fault, Laid>;
+  counted: number;
+}
 
-/** What faults do, gathered once for all states of a plan. */
+const known = new WeakMap<Plan, Gathered>();
+
+/** What faults do, gathered once for all states of a plan. Those of a value are many, and have no place of their own. */
 export function laidOf(plan: Plan): (fault: Fault) => Laid {
-  const faults = known.get(plan) ?? new Map<Fault, Laid>();
-  known.set(plan, faults);
+  const gathered = known.get(plan) ?? { laid: new WeakMap<Fault, Laid>(), counted: 0 };
+  known.set(plan, gathered);
   return (fault) => {
-    const kept = faults.get(fault);
+    const kept = gathered.laid.get(fault);
     if (kept !== undefined) return kept;
-    const made = gather(plan, fault, faults.size + 1);
-    faults.set(fault, made);
+    if (fault.value === undefined) gathered.counted += 1;
+    const made = gather(plan, fault, fault.value === undefined ? gathered.counted : noPlace);
+    gathered.laid.set(fault, made);
     return made;
   };
 }
@@ -90,9 +98,7 @@ function gather(plan: Plan, fault: Fault, index: number): Laid {
       all.some(
         (branch) => plan.circuit.branches[branch]!.winding !== undefined && plan.purpose === 'running',
       ) ||
-      branchesOf('conducts', 'worn', 'moved').some(
-        (branch) => plan.circuit.branches[branch]!.emf !== undefined,
-      ),
+      branchesOf('conducts', 'moved').some((branch) => plan.circuit.branches[branch]!.emf !== undefined),
   };
 }
 

@@ -1,0 +1,27 @@
+import type { Circuit } from '../circuit/circuit.js';
+import { type Element, listElements } from './elements.js';
+import type { Rows } from './laid.js';
+import { orderRows } from './rows.js';
+import { findRungs } from './rungs.js';
+import { findSections, type Section } from './sections.js';
+
+/** A circuit as a ladder: every element in one place, in whatever state. */
+export interface Ladder {
+  readonly circuit: Circuit;
+  readonly elements: readonly Element[];
+  readonly sections: readonly LadderSection[];
+}
+
+export interface LadderSection extends Section {
+  readonly rows: Rows;
+}
+
+/** Rails, rungs and their order, from the wiring alone: a circuit looks the same in each of its states. */
+export function findLadder(circuit: Circuit): Ladder {
+  const elements = listElements(circuit);
+  const sections = findSections(circuit, elements).map((section) => ({
+    ...section,
+    rows: orderRows(section, findRungs(section)),
+  }));
+  return { circuit, elements, sections };
+}

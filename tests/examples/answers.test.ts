@@ -1,0 +1,45 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { readingsFiles } from '../cli/example-files.js';
+import { type Answer, jsonOf, run } from '../cli/run.js';
+import { examples } from './key.js';
+import { circuitOf, isAsMet, metIn, takenIn } from './taken.js';
+
+/** A part with its mode, as the command line writes it. */
+function nameOf({ part, at, mode, with: other }: Answer): string {
+  if (mode === 'wrong-pin') return `${part}:${mode}=${at}`;
+  return `${at === undefined ? part : `${part}.${at}`}:${mode}${other === undefined ? '' : `=${other}`}`;
+}
+
+test('every readings file has a key', () => {
+  const keyed = examples.flatMap(({ name, files }) =>
+    Object.keys(files).map((file) => `examples/${name}/${file}`),
+  );
+  expect(keyed.sort()).toEqual([...readingsFiles].sort());
+});
+
+describe.each(examples)('$name', (example) => {
+  test.each(Object.entries(example.files))('%s has the answer of its key', async (file, { answer }) => {
+    const path = `examples/${example.name}/${file}`;
+    const circuit = file.endsWith('.csv') ? ['--circuit', example.circuitPath] : [];
+    const ran = await run(['check', path, ...circuit, '--format', 'json']);
+    const found = jsonOf(ran);
+    const suspects = found.suspects.map((suspect: Answer) => suspect.faults.map(nameOf).join(' and '));
+    expect([found.verdict, ...suspects]).toEqual([answer.verdict, ...answer.suspects]);
+    expect(ran.status).toBe(found.verdict === 'agrees' ? 0 : found.verdict === 'undecided' ? 3 : 1);
+  });
+
+  test('readings are what a dense solver gives for the planted fault, within the meter', async () => {
+    const circuit = circuitOf(example);
+    for (const [file, entry] of Object.entries(example.files)) {
+      const path = `examples/${example.name}/${file}`;
+      const taken = await takenIn(circuit, path, readFileSync(path, 'utf8'), entry);
+      const off = taken.job.readings.flatMap((reading) => {
+        if (reading.shown.kind === 'blank' || entry.asWritten?.includes(reading.index)) return [];
+        const met = metIn(taken, reading);
+        return isAsMet(reading, met) ? [] : `${file} reading ${reading.index}: ${JSON.stringify(met)}`;
+      });
+      expect(off).toEqual([]);
+    }
+  });
+});
