@@ -244,7 +244,11 @@ export class StruckNetwork implements SeenNetwork {
       this.ohmsRe = link.re / square + held.re;
       this.ohmsIm = held.im - link.im / square;
       held.tellOhms(seenAt, ends[2]!, ends[3]!, -1);
-      this.lessOhms(this.ohmsRe + held.re, this.ohmsIm + held.im, t);
+      this.ohmsRe += held.re;
+      this.ohmsIm += held.im;
+      // A transformer may couple the two sides.
+      held.tellTransfer(seenAt, ends[0]!, ends[1]!, ends[2]!, ends[3]!);
+      this.lessOhms(this.ohmsRe + 2 * held.re, this.ohmsIm + 2 * held.im, t);
     } else {
       this.tellBetween(held.column(index), ends, false);
       this.lessOhms(this.betweenRe, this.betweenIm, t);
