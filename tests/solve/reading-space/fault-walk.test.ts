@@ -160,6 +160,31 @@ describe('a fault followed in reading space', () => {
     expect(count.steady).toBeGreaterThan(least);
   });
 
+  // From one winding over the contact to the other: the core couples both sides of what joins them.
+  test('with a contact that joins the two sides of a transformer', () => {
+    const { circuit, walk, pairs } = opened(`
+loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N } }
+loads:
+  R1: { kind: other, job: runs, between: [A, B], impedance: { resistance: 5 ohm, reactance: 0 ohm } }
+relays:
+  K1: { coil: { between: [MAINS.L, MAINS.N], resistance: 3 kohm, picks-up-at: 80 V, drops-out-below: 30 V }, contacts: { one: { between: [C, MAINS.L], normally: open } } }
+transformers:
+  T1: { primary: [B, E], secondaries: [[C, D]], voltages: [120 V, 24 V], rating: 10 VA, leakages: [4 ohm, 0.3 ohm] }
+wires:
+  - { from: MAINS.L, to: A }
+`);
+    const count: Count = { known: 0, floating: 0, unknown: 0, blows: 0, shorts: 0, steady: 0 };
+    const faults = listFaults(circuit);
+    const [held, fault] = ['MAINS.line:missing', 'K1.one:stuck-closed'].map((name) =>
+      faults.find((each) => faultName(each) === name),
+    );
+    walk.hold(held);
+    compare(circuit, walk, pairs, [held!, fault!], count);
+    expect(count.known).toBeGreaterThan(20);
+  });
+
   // A wire to an input that draws nothing carries none, yet its loss, or a contact that closes to it, is all that the module goes by.
   test('with a module that sees what carries no current', () => {
     const { circuit, walk, pairs } = opened(`
