@@ -158,7 +158,13 @@ export function withSwitchesAtRest(circuit: Circuit, state: State): State {
   return { ...kept, settings, before: [], changes };
 }
 
+const keys = new WeakMap<State, string>();
+
 /** Two states are one when their keys are equal. */
 export function stateKey(state: State): string {
-  return JSON.stringify(state.changes);
+  const kept = keys.get(state);
+  if (kept !== undefined) return kept;
+  const key = JSON.stringify(state.changes);
+  keys.set(state, key);
+  return key;
 }

@@ -1,5 +1,5 @@
 import { type Circuit, isConductor } from '../circuit/circuit.js';
-import { type Expectation, nominalSupplies, type Reading, TestStand } from '../meter/meter.js';
+import { type Expectation, nominalSupplies, type Reading, standOf, type TestStand } from '../meter/meter.js';
 import {
   isPresent,
   loadFigures,
@@ -27,11 +27,11 @@ export function auditCircuit(circuit: Circuit, expectations: readonly Expectatio
   const report: Report = (code, data, path) => {
     problems.push(problemAt(circuit.document, code, data, path) as AuditProblem);
   };
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const { states, complete } = auditStates(circuit, stand, report);
   auditPins(circuit, report);
   const rounded = new Map([...circuit.supplies.keys()].map((name) => [name, roundingShare]));
-  const steady = new TestStand(circuit, {
+  const steady = standOf(circuit, {
     ...nominalSupplies(circuit),
     spreads: rounded,
     spread: roundingShare,

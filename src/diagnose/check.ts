@@ -7,7 +7,8 @@ import {
   probeOfBlank,
   type Reading,
   type SupplyKnowledge,
-  TestStand,
+  standOf,
+  type TestStand,
   type Unsettled,
   type Verdict,
 } from '../meter/meter.js';
@@ -135,7 +136,7 @@ export function suspectsIn(circuit: Circuit, job: Job): CheckAnswer {
 
 function suspected(circuit: Circuit, job: Job): { readonly stand: TestStand; readonly answer: CheckAnswer } {
   const supplies = measuredSupplies(circuit, job);
-  const stand = new TestStand(circuit, supplies);
+  const stand = standOf(circuit, supplies);
   const readings = job.readings.map((reading) => holdReading(stand, reading, []));
   const symptoms = job.symptoms.map((symptom) => holdSymptom(stand, symptom, []));
   const trips = job.trips.map((trip) => holdTrip(stand, trip, []));

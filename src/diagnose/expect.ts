@@ -5,7 +5,8 @@ import {
   instrument,
   nominalSupplies,
   nominalVolts,
-  TestStand,
+  standOf,
+  type TestStand,
 } from '../meter/meter.js';
 import {
   branchFigures,
@@ -79,7 +80,7 @@ export interface ExpectQuestion {
 
 /** What every test point reads against `black` in a state, with faults; and which loads do their job. */
 export function expectPoints(question: ExpectQuestion, state: State): ExpectAnswer {
-  return expectOn(new TestStand(question.circuit, nominalSupplies(question.circuit)), question, state);
+  return expectOn(standOf(question.circuit, nominalSupplies(question.circuit)), question, state);
 }
 
 /** What a meter shows in states of a circuit, one after the other, and which loads work; undefined without a black lead. */
@@ -88,7 +89,7 @@ export function pointsIn(
   black: number | undefined,
 ): (state: State) => ExpectAnswer['outcome'] | undefined {
   if (black === undefined) return () => undefined;
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const question = { circuit, faults: [], black, input: 'high-impedance' } as const;
   return (state) => expectOn(stand, question, state, 'shown').outcome;
 }
@@ -115,7 +116,7 @@ export function expectEveryState(
   done: (states: number, of: number) => void,
 ): SweepAnswer {
   const { circuit, faults, input } = question;
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const { states, complete, controls } = sweepStates(circuit);
   const answers = states.map((state, index) => {
     done(index, states.length);

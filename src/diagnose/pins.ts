@@ -1,5 +1,5 @@
 import type { Circuit, ModuleInput, PinMapEntry, State } from '../circuit/circuit.js';
-import { nominalSupplies, TestStand } from '../meter/meter.js';
+import { nominalSupplies, standOf } from '../meter/meter.js';
 import { type Control, rmsVolts, sweepStates, type View } from '../solve/solve.js';
 
 /** Control name to the values it must have, all together, for the pin to be live. */
@@ -40,7 +40,7 @@ interface Candidate {
  * which it is never live. Derived from the wiring alone; the declared pin map is only held against it.
  */
 export function derivePins(circuit: Circuit, part?: string): PinsAnswer {
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const { states, complete, controls } = sweepStates(circuit);
   const candidates = candidatesOf(circuit).filter((each) => part === undefined || each.part === part);
   const liveIn: State[][] = candidates.map(() => []);

@@ -1,5 +1,5 @@
 import type { Circuit, Load, ModuleInput, State } from '../circuit/circuit.js';
-import { nominalSupplies, TestStand } from '../meter/meter.js';
+import { nominalSupplies, standOf } from '../meter/meter.js';
 import {
   loadFigures,
   pathsToPair,
@@ -51,7 +51,7 @@ export interface TraceAnswer {
 
 /** The load of interest's supply path, both sides of it, and the state it needs. */
 export function traceLoad(circuit: Circuit, load: Load, given?: State): TraceAnswer {
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const sweep = given === undefined ? sweepStates(circuit) : { states: [given], complete: false };
   const answer = { circuit, load, states: sweep.states.length, complete: sweep.complete };
   for (const state of sweep.states) {

@@ -1,5 +1,5 @@
 import { type Circuit, type Fault, type Load, listFaults, type State } from '../circuit/circuit.js';
-import { type Symptom, TestStand } from '../meter/meter.js';
+import { type Symptom, standOf, type TestStand } from '../meter/meter.js';
 import { pathsToPair } from '../solve/solve.js';
 import type { CheckAnswer } from './check.js';
 import { holdSymptom } from './suspects/evidence.js';
@@ -78,7 +78,7 @@ function byLoad(symptoms: readonly Symptom[]): LoadInStates[] {
  */
 function clearedBy(check: CheckAnswer, working: readonly Symptom[], agreeing: readonly Symptom[]): string[] {
   const { circuit, supplies, suspects } = check;
-  const stand = new TestStand(circuit, supplies);
+  const stand = standOf(circuit, supplies);
   const suspected = new Set(suspects.flatMap(partsOf));
   const onPath = new Set(working.flatMap((symptom) => pathParts(stand, symptom)));
   const faultsOf = new Map<string, Fault[]>();

@@ -6,7 +6,7 @@ import {
   restState,
   type State,
 } from '../circuit/circuit.js';
-import { type Expected, instrument, nominalSupplies, nominalVolts, TestStand } from '../meter/meter.js';
+import { type Expected, instrument, nominalSupplies, nominalVolts, standOf } from '../meter/meter.js';
 import { branchFigures, isPresent, type View, type Works, worksIn } from '../solve/solve.js';
 import type { Element } from './elements.js';
 import type { Ladder, LadderSection } from './ladder.js';
@@ -48,7 +48,7 @@ export function referenceOf({ poles }: LadderSection): number | undefined {
 export function lookAt(ladder: Ladder, state: State | undefined, faults: readonly Fault[]): Scene {
   const { circuit } = ladder;
   if (state === undefined) return still(ladder, restState(circuit), faults, 'not-asked');
-  const sight = new TestStand(circuit, nominalSupplies(circuit)).look(state, faults);
+  const sight = standOf(circuit, nominalSupplies(circuit)).look(state, faults);
   if (sight.kind !== 'steady') return still(ladder, state, faults, sight.kind);
   const { view } = sight;
   const expected = state.power ? expectedIn(ladder, view) : new Map<number, NodeExpected>();

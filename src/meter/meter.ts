@@ -33,6 +33,7 @@ export {
   probeOf,
   probeOfBlank,
   type SupplyKnowledge,
+  standOf,
   TestStand,
   type Unsettled,
 } from './test-stand.js';

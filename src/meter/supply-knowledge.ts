@@ -2,7 +2,7 @@ import type { Circuit, Ratio, Supply } from '../circuit/circuit.js';
 import { rmsVolts } from '../solve/solve.js';
 import { displayError } from './instrument.js';
 import type { Job, Reading } from './readings.js';
-import { type SupplyKnowledge, TestStand } from './test-stand.js';
+import { type SupplyKnowledge, standOf } from './test-stand.js';
 
 /** Every supply at its nominal voltage, give or take its tolerance. */
 export function nominalSupplies(circuit: Circuit): SupplyKnowledge {
@@ -72,7 +72,7 @@ function readScale(circuit: Circuit, supply: Supply, job: Job): MeasuredScale | 
 
 function sagIn(circuit: Circuit, reading: Reading, nominal: number): Ratio {
   const { state, where } = reading;
-  const sight = new TestStand(circuit, nominalSupplies(circuit)).look(state, []);
+  const sight = standOf(circuit, nominalSupplies(circuit)).look(state, []);
   if (sight.kind !== 'steady' || where.kind !== 'between') return 0;
   const loaded = rmsVolts(sight.view, where.red, where.black) ?? Math.abs(nominal);
   return Math.max(0, 1 - loaded / Math.abs(nominal));

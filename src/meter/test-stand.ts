@@ -49,6 +49,32 @@ export interface Probe {
   readonly current?: 'ac' | 'dc';
 }
 
+/** States that a stand keeps, with what single faults come to in them; those met first go. */
+const mostStates = 64;
+/** Stands that are kept for a circuit, one for each knowledge of its supplies. */
+const mostStands = 4;
+
+const stands = new WeakMap<Circuit, Map<string, TestStand>>();
+
+/** The stand of a circuit with these supplies, shared by all that look at it: what one job has solved serves the next. */
+export function standOf(circuit: Circuit, supplies: SupplyKnowledge): TestStand {
+  const { scale, spreads, spread, measured } = supplies;
+  const key = JSON.stringify([[...scale], [...spreads], spread, measured]);
+  const known = stands.get(circuit) ?? new Map<string, TestStand>();
+  stands.set(circuit, known);
+  const kept = known.get(key);
+  if (kept !== undefined) return kept;
+  const stand = new TestStand(circuit, supplies);
+  return keep(known, key, stand, mostStands);
+}
+
+function keep<V>(known: Map<string, V>, key: string, value: V, most: number): V {
+  const [oldest] = known.keys();
+  if (known.size === most && oldest !== undefined) known.delete(oldest);
+  known.set(key, value);
+  return value;
+}
+
 /**
  * A circuit with its supplies, on which readings are predicted in any state and with any fault. Each state is
  * solved once and kept.
@@ -86,7 +112,7 @@ export class TestStand {
 
   /** What a reading should be. */
   expect(state: State, probe: Probe, faults: readonly Fault[]): Expected | Unsettled {
-    const sight = this.bench(state, probe.unit === 'ohm').under(faults);
+    const sight = this.look(state, faults, probe.unit === 'ohm');
     return sight.kind === 'steady' ? this.expectIn(sight.view, probe) : sight;
   }
 
@@ -130,8 +156,7 @@ export class TestStand {
     const kept = this.walks.get(key);
     if (kept !== undefined) return kept;
     const walk = new FaultWalk(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale, []);
-    this.walks.set(key, walk);
-    return walk;
+    return keep(this.walks, key, walk, mostStates);
   }
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
@@ -140,8 +165,7 @@ export class TestStand {
     const kept = this.benches.get(key);
     if (kept !== undefined) return kept;
     const bench = new Workbench(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale);
-    this.benches.set(key, bench);
-    return bench;
+    return keep(this.benches, key, bench, mostStates);
   }
 
   plan(purpose: PlanFor): Plan {

@@ -32,11 +32,23 @@ export function runOf(plan: Plan, faults: readonly Fault[], scale: SupplyScale):
   return { plan, overlay, factors: plan.frequencies.map(() => new Factor(structure)), scale };
 }
 
-function movedStructure(plan: Plan, overlay: Overlay): Structure {
+/** Moved wires are looked at in one state after another: so many of their patterns are kept. */
+const mostMoved = 512;
+const movedStructures = new WeakMap<Plan, Map<string, Structure>>();
+
+function movedStructure(plan: Plan, { moved }: Overlay): Structure {
+  const known = movedStructures.get(plan) ?? new Map<string, Structure>();
+  movedStructures.set(plan, known);
+  const key = [...moved].map(([branch, { from, to }]) => `${branch} ${from} ${to}`).join();
+  const kept = known.get(key);
+  if (kept !== undefined) return kept;
   const { branches, nodes } = plan.circuit;
-  const from = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.from ?? branch.from);
-  const to = Int32Array.from(branches, (branch) => overlay.moved.get(branch.index)?.to ?? branch.to);
-  return planStructure(nodes.length, from, to, plan.structure.order);
+  const from = Int32Array.from(branches, (branch) => moved.get(branch.index)?.from ?? branch.from);
+  const to = Int32Array.from(branches, (branch) => moved.get(branch.index)?.to ?? branch.to);
+  const made = planStructure(nodes.length, from, to, plan.structure.order);
+  if (known.size === mostMoved) known.clear();
+  known.set(key, made);
+  return made;
 }
 
 /** The network of a state with these actuators on, solved at every frequency. */

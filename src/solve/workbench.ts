@@ -43,6 +43,7 @@ export class Workbench {
   private joins: ((a: number, b: number) => boolean) | undefined;
   /** The sound network with other actuators on than it has by itself, as faults come by them. */
   private readonly standings = new Map<string, PointView>();
+  private readonly single = new Map<Fault, Sight>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -62,9 +63,17 @@ export class Workbench {
     return this.sound;
   }
 
-  /** The circuit with these faults. */
+  /** The circuit with these faults: kept for a single one, but for one of a value, of which there are many. */
   under(faults: readonly Fault[]): Sight {
-    if (faults.length === 0) return this.healthy();
+    const [fault, another] = faults;
+    if (fault === undefined) return this.healthy();
+    if (another !== undefined || fault.value !== undefined) return this.solved(faults);
+    const kept = this.single.get(fault) ?? this.solved(faults);
+    this.single.set(fault, kept);
+    return kept;
+  }
+
+  private solved(faults: readonly Fault[]): Sight {
     const here = this.asHere(faults);
     return this.changed(overlayOf(here)) ?? this.afresh(here);
   }
@@ -186,13 +195,15 @@ export class Workbench {
     return strokes.length === 1 ? this.bridged(base, point, islands, count) : undefined;
   }
 
-  /** The sound network with these actuators on; how it stands by itself once there are too many. */
+  /** The sound network with these actuators on. */
   private standing(on: readonly boolean[]): PointView | undefined {
     const { base } = this;
     if (base === undefined || sameOn(on, base.point.on)) return base;
     const key = on.map(Number).join('');
     const kept = this.standings.get(key);
-    if (kept !== undefined || this.standings.size === mostStandings) return kept ?? base;
+    if (kept !== undefined) return kept;
+    const [oldest] = this.standings.keys();
+    if (this.standings.size === mostStandings && oldest !== undefined) this.standings.delete(oldest);
     const run = runOf(this.plan, [], this.scale);
     const made = new PointView(solvePoint(run, this.state, this.conducts, on));
     this.standings.set(key, made);

@@ -6,7 +6,7 @@ import type { ReadingEvidence, SymptomEvidence } from '../suspects/evidence.js';
 import { partsOf, type Suspect } from '../suspects/suspects.js';
 import { type Clearance, clearanceOf } from './cleared.js';
 import { neighboursOf, type Pair } from './neighbours.js';
-import { observationsOf, RememberingStand } from './observation.js';
+import { observationsOf } from './observation.js';
 
 /**
  * Why the parts next to the bracket are out of it. Nothing is told where suspects are pairs of faults: what one fault
@@ -32,8 +32,7 @@ export function clearNeighbours(
   const sight = at && stand.look(at.state, []);
   if (pair === undefined || sight?.kind !== 'steady') return [];
   const observations = observationsOf(readings, symptoms);
-  const kept = new RememberingStand(circuit, stand.supplies);
-  const ground = { stand: kept, observations, states, widths: new Map(), matters: () => true };
+  const ground = { stand, observations, states, widths: new Map(), matters: () => true };
   return neighboursOf(sight.view, pair, new Set(suspects.flatMap(partsOf))).flatMap((name) => {
     const part = circuit.parts.get(name);
     const clearance = part && clearanceOf(ground, part);

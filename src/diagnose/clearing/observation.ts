@@ -1,6 +1,5 @@
 import { type Fault, type State, stateKey } from '../../circuit/circuit.js';
-import { TestStand, type Verdict } from '../../meter/meter.js';
-import type { Sight } from '../../solve/solve.js';
+import type { TestStand, Verdict } from '../../meter/meter.js';
 import { explainedBy, type Group, type ReadingEvidence, type SymptomEvidence } from '../suspects/evidence.js';
 import { openedBy } from '../suspects/opened.js';
 
@@ -61,20 +60,6 @@ export interface Supposed {
   readonly alone: readonly Fault[];
   /** Found when first asked for: most faults contradict nothing even by themselves. */
   readonly blown: () => readonly (readonly Fault[])[];
-}
-
-/** Keeps what it saw of each supposed fault: many observations are of one state. */
-export class RememberingStand extends TestStand {
-  private readonly seen = new WeakMap<readonly Fault[], Map<string, Sight>>();
-
-  override look(state: State, faults: readonly Fault[], dead = false): Sight {
-    const known = this.seen.get(faults) ?? new Map<string, Sight>();
-    this.seen.set(faults, known);
-    const key = `${dead} ${stateKey(state)}`;
-    const sight = known.get(key) ?? super.look(state, faults, dead);
-    known.set(key, sight);
-    return sight;
-  }
 }
 
 /** `states` are all that the appliance is, or may have been, in: each of them may blow something, and then more. */

@@ -4,7 +4,7 @@ import { type Sight, worksIn } from '../../solve/solve.js';
 import { mostStates, statesOf } from '../states.js';
 import type { ReadingEvidence, SymptomEvidence } from '../suspects/evidence.js';
 import { type Clearance, clearanceOf, type Ground } from './cleared.js';
-import { contradicts, observationsOf, RememberingStand, supposed } from './observation.js';
+import { contradicts, observationsOf, supposed } from './observation.js';
 
 /** Where all agrees: what that proves, and what it leaves open. */
 export interface Proven {
@@ -28,15 +28,14 @@ export function provenBy(
 ): Proven {
   const { circuit } = stand;
   const good = readings.filter(({ verdict }) => verdict === 'agrees');
-  const kept = new RememberingStand(circuit, stand.supplies);
   const states = statesOf(circuit, job);
   const observations = observationsOf(readings, symptoms);
   const ground = {
-    stand: kept,
+    stand,
     observations,
     states,
     widths: new Map(),
-    matters: mattersIn(kept, states),
+    matters: mattersIn(stand, states),
     wholeOnly: true,
   } as const;
   const loads = [...circuit.loads.values()];

@@ -1,5 +1,5 @@
 import { type Circuit, restState, type State, stateKey } from '../../circuit/circuit.js';
-import { type Job, type Probe, type Symptom, TestStand } from '../../meter/meter.js';
+import { type Job, type Probe, type Symptom, standOf, type TestStand } from '../../meter/meter.js';
 import type { CheckAnswer } from '../check.js';
 import { loadOfInterest, terminalsOf } from '../triage.js';
 import {
@@ -47,7 +47,7 @@ export interface Search {
 }
 
 export function searchFor(circuit: Circuit, job: Job, check: CheckAnswer, skip: ReadonlySet<number>): Search {
-  const stand = new TestStand(circuit, check.supplies);
+  const stand = standOf(circuit, check.supplies);
   const standing = standingOf(circuit, job, restState(circuit));
   const places = safePlaces(circuit, skip);
   const { all: hypotheses, left } = hypothesesOf(stand, job, check.suspects);

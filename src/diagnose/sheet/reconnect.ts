@@ -11,7 +11,7 @@ import {
   type WireEnd,
   wireEndsByOwner,
 } from '../../circuit/circuit.js';
-import { nominalSupplies, TestStand } from '../../meter/meter.js';
+import { nominalSupplies, standOf, type TestStand } from '../../meter/meter.js';
 import { loadFigures, worksIn } from '../../solve/solve.js';
 import { effectsOf, type SlipEffect } from '../slips/exchange.js';
 import { proofOf, type SlipProof } from '../slips/slip-proof.js';
@@ -78,7 +78,7 @@ export function reconnectable({ parts, connectors }: Circuit): readonly string[]
 
 /** Every wire that comes off a part about to be replaced, where it goes, and what happens when two are exchanged. */
 export function listReconnections(circuit: Circuit, part: string): ReconnectAnswer {
-  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const stand = standOf(circuit, nominalSupplies(circuit));
   const states = chooseStates(stand).states.map(({ state }) => state);
   const connector = circuit.connectors.get(part);
   const ends = [...wireEndsByOwner(circuit.nodes, circuit.branches).values()].flat();

@@ -13,7 +13,8 @@ import {
   type Job,
   nominalSupplies,
   type Probe,
-  TestStand,
+  standOf,
+  type TestStand,
   type Unit,
   type Unsettled,
   usualInstrument,
@@ -106,7 +107,7 @@ class Walker {
 
   constructor(circuit: Circuit) {
     this.circuit = circuit;
-    this.stand = new TestStand(circuit, nominalSupplies(circuit));
+    this.stand = standOf(circuit, nominalSupplies(circuit));
     this.places = safePlaces(circuit, new Set());
   }
 

@@ -1,5 +1,5 @@
 import type { Circuit, CircuitNode, Fault, State } from '../../circuit/circuit.js';
-import { measuredSupplies, TestStand, usualInstrument } from '../../meter/meter.js';
+import { measuredSupplies, standOf, type TestStand, usualInstrument } from '../../meter/meter.js';
 import { type AmbiguityGroup, ambiguityGroups } from './ambiguity-groups.js';
 import { bestExtraPoint, countTrue, type ExtraPoint } from './extra-point.js';
 import { type Effects, effectsOf, type Hidden, whyHidden } from './fault-effects.js';
@@ -58,7 +58,7 @@ export function testFaults(
 ): TestabilityAnswer {
   const supply = new Map([...circuit.supplies.values()].map(({ name, stated }) => [name, stated]));
   const job = { meter: usualInstrument, supply, symptoms: [], readings: [], trips: [] };
-  const stand = new TestStand(circuit, measuredSupplies(circuit, job));
+  const stand = standOf(circuit, measuredSupplies(circuit, job));
   const { places, blacks } = placesIn(circuit);
   const reached = [...places.keys()].filter((index) => places[index]?.needs === undefined);
   const { survey, looked, faults, sound, lives } = livesOf(stand, places, reached, given, done);
