@@ -22,4 +22,4 @@ export {
 } from './value-curve.js';
 export { isPresent, isSameNetwork, rmsVolts, type View } from './view.js';
 export { type Sight, Workbench } from './workbench.js';
-export { branchFigures, loadFigures, type Works, workingVolts, worksIn } from './works.js';
+export { branchFigures, lacksOnlyVolts, loadFigures, type Works, workingVolts, worksIn } from './works.js';

@@ -10,16 +10,27 @@ export type Works = 'yes' | 'no' | 'marginal';
  * be from what was solved, as a share.
  */
 export function worksIn(view: View, load: Load, supplySpread: Ratio): Works {
-  if (view.point.overlay.idleLoads.has(load.name)) return 'no';
-  if (load.does.kind === 'actuator') return view.on[load.does.actuator] === true ? 'yes' : 'no';
-  const { branch, atLeast, actuator } = load.does;
-  // A load that a fault made a plain conductor (shorted) or took away (open) does no job at any voltage.
-  if (!isPresent(view, branch) || view.point.overlay.branches.has(branch)) return 'no';
-  // A motor that was not started stands still at any voltage.
-  if (actuator !== undefined && view.on[actuator] !== true) return 'no';
+  if (load.does.kind === 'actuator' || !lacksOnlyVolts(view, load))
+    return doesActuate(view, load) ? 'yes' : 'no';
+  const { branch, atLeast } = load.does;
   const volts = workingVolts(view, branch);
   if (volts * (1 - supplySpread) >= atLeast) return 'yes';
   return volts * (1 + supplySpread) < atLeast ? 'no' : 'marginal';
+}
+
+function doesActuate({ on, point }: View, { name, does }: Load): boolean {
+  return does.kind === 'actuator' && !point.overlay.idleLoads.has(name) && on[does.actuator] === true;
+}
+
+/** Whether a load that works at some voltage would do so here: it is there, sound, and a motor was started. */
+export function lacksOnlyVolts(view: View, { name, does }: Load): boolean {
+  if (does.kind === 'actuator') return false;
+  const { branch, actuator } = does;
+  const { overlay } = view.point;
+  // A load that a fault made a plain conductor (shorted) or took away (open) does no job at any voltage.
+  const isSound = isPresent(view, branch) && !overlay.branches.has(branch) && !overlay.idleLoads.has(name);
+  // A motor that was not started stands still at any voltage.
+  return isSound && (actuator === undefined || view.on[actuator] === true);
 }
 
 /**

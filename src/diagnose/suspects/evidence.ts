@@ -10,12 +10,13 @@ import {
   probeOf,
   type Reading,
   type Symptom,
+  symptomVolts,
   type TestStand,
   type Trip,
   type Unsettled,
   type Verdict,
 } from '../../meter/meter.js';
-import type { View, Works } from '../../solve/solve.js';
+import { lacksOnlyVolts, type View, type Works, workingVolts } from '../../solve/solve.js';
 import { openedBy } from './opened.js';
 import { viewsOf } from './views.js';
 
@@ -175,8 +176,7 @@ function ruledOut(
 function explainedGroup(stand: TestStand, group: Group, views: readonly View[]): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
-    if (views.every((view) => symptomVerdict(symptom, stand.worksIn(view, symptom)) === 'differs'))
-      return undefined;
+    if (views.every((view) => contradictsSymptom(stand, symptom, view))) return undefined;
   }
   for (const reading of group.readings) {
     const best = Math.max(...views.map((view) => readingLikelihood(stand, reading, view)));
@@ -184,6 +184,17 @@ function explainedGroup(stand: TestStand, group: Group, views: readonly View[]):
     share *= best;
   }
   return share;
+}
+
+/** Whether a load under a fault does other than was seen, wherever parts are within their tolerances. */
+function contradictsSymptom(stand: TestStand, symptom: Symptom, view: View): boolean {
+  const expected = stand.worksIn(view, symptom);
+  if (symptomVerdict(symptom, expected) !== 'differs') return false;
+  const { does } = symptom.load;
+  if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return true;
+  const volts = workingVolts(view, does.branch);
+  const { least, most } = symptomVolts(stand, symptom, stand.spreadIn(view));
+  return symptom.works ? volts < least : volts >= most;
 }
 
 /** 1 for a reading that a view gives, 0 for one it does not, and less than 1 where only a stray could be shown. */

@@ -4,6 +4,7 @@ import {
   impossibleReading,
   readingScreen,
   type Symptom,
+  symptomVolts,
   type TestStand,
 } from '../../meter/meter.js';
 import { FaultWalk, type SeenNetwork } from '../../solve/solve.js';
@@ -157,7 +158,6 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
   }
   const { branch, atLeast, actuator } = does;
   const place = walk.placeOf(branch);
-  const full = stand.fullVolts(symptom);
   const doesNot = (seen: SeenNetwork) =>
     walk.idles(load.name) ||
     walk.changes(branch) ||
@@ -168,6 +168,10 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
     const known = seen.look(place);
     if (known === 'unknown') return false;
     const volts = known === 'floating' ? 0 : Math.sqrt(seen.re * seen.re + seen.im * seen.im);
-    return works ? volts * (1 + spread) < atLeast * (1 - edge) : volts * (1 - spread) >= full * (1 + edge);
+    // What is plain without tolerances mostly is with them too.
+    if (works ? volts * (1 + spread) >= atLeast * (1 - edge) : volts * (1 - spread) < atLeast * (1 + edge))
+      return false;
+    const { least, most } = symptomVolts(stand, symptom, spread);
+    return works ? volts < least * (1 - edge) : volts >= most * (1 + edge);
   };
 }

@@ -1,9 +1,9 @@
-import type { Symptom, TestStand } from '../../meter/meter.js';
+import { type Symptom, symptomVolts, type TestStand } from '../../meter/meter.js';
 import {
   everything,
   type Intervals,
   intersect,
-  isPresent,
+  lacksOnlyVolts,
   unite,
   whereAtLeast,
   whereAtMost,
@@ -16,13 +16,7 @@ export function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curve
   const { load, works } = symptom;
   const { does } = load;
   const { overlay } = view.point;
-  if (
-    does.kind === 'actuator' ||
-    !isPresent(view, does.branch) ||
-    overlay.branches.has(does.branch) ||
-    overlay.idleLoads.has(load.name) ||
-    (does.actuator !== undefined && view.on[does.actuator] !== true)
-  ) {
+  if (does.kind === 'actuator' || !lacksOnlyVolts(view, load)) {
     const expected = stand.worksIn(view, symptom);
     return expected === 'marginal' || (expected === 'yes') === works ? everything : [];
   }
@@ -30,8 +24,8 @@ export function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curve
   const [only, second] = liveAt(view, from, to);
   if (only === undefined) return works ? [] : everything;
   if (second !== undefined) return everything;
-  const spread = stand.spreadIn(view);
-  const level = works ? does.atLeast / (1 + spread) : stand.fullVolts(symptom) / (1 - spread);
+  const { least, most } = symptomVolts(stand, symptom, stand.spreadIn(view));
+  const level = works ? least : most;
   const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
   const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);
   if (!overlay.worn.has(does.branch)) return met;
