@@ -2,7 +2,15 @@
  * The sources as Node loads them by itself. Vitest's own loader reads every import where it is used, through a getter
  * for each call from one module to another, and transforms each file for each process: a third more of processor time.
  */
-import { existsSync, mkdtempSync, readdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -11,6 +19,9 @@ import type { Plugin } from 'vitest/config';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const sources = join(root, 'src');
+const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+/** As the build has it. */
+const define = { LOADSIDE_VERSION: JSON.stringify(version) };
 
 /** Has tests import src/ as JavaScript compiled file by file; not while watching, nor where lines are counted. */
 export function compiledSources(): Plugin {
@@ -18,7 +29,7 @@ export function compiledSources(): Plugin {
   return {
     name: 'compiled-sources',
     enforce: 'pre',
-    config: () => ({ test: { server: { deps: { external: [/\/loadside-sources-/] } } } }),
+    config: () => ({ define, test: { server: { deps: { external: [/\/loadside-sources-/] } } } }),
     async configureVitest({ vitest }) {
       if (vitest.config.watch || vitest.config.coverage.enabled) return;
       // A folder for this run alone, for others may be under way, that has the packages.
@@ -35,6 +46,7 @@ export function compiledSources(): Plugin {
         outbase: sources,
         format: 'esm',
         target: 'node20',
+        define,
         sourcemap: 'linked',
         logLevel: 'warning',
       });
