@@ -14,8 +14,12 @@ export interface Said {
   readonly status: number | undefined;
 }
 
-/** `own` are the program's arguments; anything else is for the shell. */
-type Stage = { readonly own: readonly string[] } | { readonly shell: string };
+/** `own` are the program's arguments, `set` what is put into its environment; anything else is for the shell. */
+interface OwnStage {
+  readonly own: readonly string[];
+  readonly set: readonly string[];
+}
+type Stage = OwnStage | { readonly shell: string };
 
 /** Both streams and the status that bash would give, of a line run in a folder. */
 export async function runLine(line: string, folder: string, stdin: string): Promise<Said> {
@@ -23,7 +27,7 @@ export async function runLine(line: string, folder: string, stdin: string): Prom
   for (const stage of stagesOf(line) ?? [{ shell: line }]) {
     const next =
       'own' in stage
-        ? await inProcess(stage.own, folder, said.stdout)
+        ? await inProcess(stage, folder, said.stdout)
         : await inShell(stage.shell, folder, said.stdout);
     said = { ...next, stderr: said.stderr + next.stderr };
   }
@@ -41,12 +45,15 @@ export function stagesOf(line: string): readonly Stage[] | undefined {
     return undefined;
   const stages: string[][] = [[]];
   for (const piece of pieces) piece === '|' ? stages.push([]) : stages.at(-1)?.push(piece);
+  if (stages.some((stage) => stage.join('').trim() === '')) return undefined;
   const found: Stage[] = [];
   for (const stage of stages) {
     const words = stage.map((piece) => (isQuoted(piece) ? piece.slice(1, -1) : piece.replace(/\s+/, '\n')));
-    const [command, ...own] = words.join('').trim().split('\n');
+    const given = words.join('').trim().split('\n');
+    const set = given.slice(0, Math.max(0, given.indexOf('loadside')));
     const last = found.at(-1);
-    if (command === 'loadside') found.push({ own });
+    if (given[set.length] === 'loadside' && set.every((word) => /^[A-Z_]+=/.test(word)))
+      found.push({ own: given.slice(set.length + 1), set });
     else if (last !== undefined && 'shell' in last)
       found[found.length - 1] = { shell: `${last.shell}|${stage.join('')}` };
     else found.push({ shell: stage.join('') });
@@ -54,7 +61,7 @@ export function stagesOf(line: string): readonly Stage[] | undefined {
   return found;
 }
 
-async function inProcess(args: readonly string[], folder: string, stdin: string): Promise<Said> {
+async function inProcess({ own, set }: OwnStage, folder: string, stdin: string): Promise<Said> {
   const said = { stdout: '', stderr: '' };
   const bytes = new TextEncoder().encode(stdin);
   const outside = processWorld(root);
@@ -79,12 +86,12 @@ async function inProcess(args: readonly string[], folder: string, stdin: string)
     columns: undefined,
     // No workers: those run the program as it is built.
     cores: 1,
-    env: environment(folder),
+    env: { ...environment(folder), ...Object.fromEntries(set.map((word) => word.split(/=(.*)/s))) },
   };
   const before = process.cwd();
   process.chdir(folder);
   try {
-    const status = await main(args, world);
+    const status = await main(own, world);
     return { ...said, status };
   } finally {
     process.chdir(before);
