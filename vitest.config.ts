@@ -1,4 +1,5 @@
 import { configDefaults, defineConfig } from 'vitest/config';
+import { compiledSources } from './tests/compiled-sources.js';
 
 /** A module spied on must be loaded anew; all other files share theirs, which halves the time they take to load. */
 const alone = ['tests/text/everyday-yaml.test.ts'];
@@ -11,6 +12,7 @@ export default defineConfig({
     projects: [
       {
         extends: true,
+        plugins: [compiledSources()],
         test: {
           name: 'shared',
           isolate: false,
