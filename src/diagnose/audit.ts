@@ -1,9 +1,8 @@
-import { type Circuit, type Gate, isConductor, type State } from '../circuit/circuit.js';
+import { type Circuit, isConductor } from '../circuit/circuit.js';
 import { type Expectation, nominalSupplies, type Reading, TestStand } from '../meter/meter.js';
 import {
   isPresent,
   loadFigures,
-  onUnderWay,
   type ShortCircuit,
   sweepStates,
   type View,
@@ -13,6 +12,7 @@ import { type Path, problemAt } from '../text/text.js';
 import { derivePins } from './pins.js';
 import type { AuditProblem, AuditProblemData } from './problems.js';
 import { holdReading, holdSymptom } from './suspects/evidence.js';
+import { relaysUnderWay, type UnderWay } from './under-way.js';
 
 export interface AuditAnswer {
   readonly problems: readonly AuditProblem[];
@@ -87,7 +87,12 @@ function auditStates(
     } else noteContacts(sight.view, closed, open, working);
   }
   if (complete && !shorted && !chattered && overloaded.size === 0)
-    reportIdle(circuit, { closed, open, working, passing: passingIn(stand, states) }, states.length, report);
+    reportIdle(
+      circuit,
+      { closed, open, working, passing: relaysUnderWay(stand, states) },
+      states.length,
+      report,
+    );
   return { states: states.length, complete };
 }
 
@@ -95,17 +100,7 @@ interface Seen {
   readonly closed: ReadonlySet<number>;
   readonly open: ReadonlySet<number>;
   readonly working: ReadonlySet<string>;
-  /** Whether an actuator is on for a moment in any state, if not for good. */
-  readonly passing: (actuator: number) => boolean;
-}
-
-/** Followed only where something seems idle. */
-function passingIn(stand: TestStand, states: readonly State[]): Seen['passing'] {
-  let under: readonly (readonly boolean[])[] | undefined;
-  return (actuator) => {
-    under ??= states.map((state) => onUnderWay(stand.plan('running'), state));
-    return under.some((on) => on[actuator] === true);
-  };
+  readonly passing: UnderWay;
 }
 
 /** What no state ever moves: loads that never work, contacts that never open or never close. */
@@ -113,14 +108,12 @@ function reportIdle(circuit: Circuit, seen: Seen, states: number, report: Report
   const { closed, open, working, passing } = seen;
   for (const load of circuit.loads.values()) {
     const part = circuit.parts.get(load.part);
-    const actuator = circuit.actuators.find(({ kind, name }) => kind === 'relay' && name === load.name);
-    const pullsIn = () => actuator !== undefined && passing(actuator.index);
-    if (!working.has(load.name) && part !== undefined && !pullsIn())
+    if (!working.has(load.name) && part !== undefined && !passing(load.name))
       report('load-never-works', { load: load.name, states }, part.path);
   }
   for (const { index, name, gate, part } of circuit.branches) {
     if (gate === undefined || gate.kind === 'fault' || (closed.has(index) && open.has(index))) continue;
-    if (movesForAMoment(circuit, gate, passing)) continue;
+    if (gate.kind === 'actuator' && passing(circuit.actuators[gate.actuator]?.name ?? '')) continue;
     // What a module's output does is told of the output itself.
     if (circuit.parts.get(part)?.kind === 'module') continue;
     // A thermal fuse or cut-out is meant never to move while all is well within its condition's range.
@@ -128,11 +121,6 @@ function reportIdle(circuit: Circuit, seen: Seen, states: number, report: Report
     const always = closed.has(index) ? 'closed' : 'open';
     report('contact-never-moves', { contact: name, always, states }, circuit.parts.get(part)?.path ?? []);
   }
-}
-
-/** The contact of a relay that pulls in and lets go again. */
-function movesForAMoment({ actuators }: Circuit, gate: Gate, passing: Seen['passing']): boolean {
-  return gate.kind === 'actuator' && actuators[gate.actuator]?.kind === 'relay' && passing(gate.actuator);
 }
 
 function noteContacts(view: View, closed: Set<number>, open: Set<number>, working: Set<string>): void {
