@@ -12,6 +12,7 @@ import { type Path, problemAt } from '../text/text.js';
 import { derivePins } from './pins.js';
 import type { AuditProblem, AuditProblemData } from './problems.js';
 import { holdReading, holdSymptom } from './suspects/evidence.js';
+import { relaysUnderWay, type UnderWay } from './under-way.js';
 
 export interface AuditAnswer {
   readonly problems: readonly AuditProblem[];
@@ -86,7 +87,12 @@ function auditStates(
     } else noteContacts(sight.view, closed, open, working);
   }
   if (complete && !shorted && !chattered && overloaded.size === 0)
-    reportIdle(circuit, { closed, open, working }, states.length, report);
+    reportIdle(
+      circuit,
+      { closed, open, working, passing: relaysUnderWay(stand, states) },
+      states.length,
+      report,
+    );
   return { states: states.length, complete };
 }
 
@@ -94,17 +100,20 @@ interface Seen {
   readonly closed: ReadonlySet<number>;
   readonly open: ReadonlySet<number>;
   readonly working: ReadonlySet<string>;
+  readonly passing: UnderWay;
 }
 
 /** What no state ever moves: loads that never work, contacts that never open or never close. */
-function reportIdle(circuit: Circuit, { closed, open, working }: Seen, states: number, report: Report): void {
+function reportIdle(circuit: Circuit, seen: Seen, states: number, report: Report): void {
+  const { closed, open, working, passing } = seen;
   for (const load of circuit.loads.values()) {
     const part = circuit.parts.get(load.part);
-    if (!working.has(load.name) && part !== undefined)
+    if (!working.has(load.name) && part !== undefined && !passing(load.name))
       report('load-never-works', { load: load.name, states }, part.path);
   }
   for (const { index, name, gate, part } of circuit.branches) {
     if (gate === undefined || gate.kind === 'fault' || (closed.has(index) && open.has(index))) continue;
+    if (gate.kind === 'actuator' && passing(circuit.actuators[gate.actuator]?.name ?? '')) continue;
     // What a module's output does is told of the output itself.
     if (circuit.parts.get(part)?.kind === 'module') continue;
     // A thermal fuse or cut-out is meant never to move while all is well within its condition's range.

@@ -74,8 +74,11 @@ function legsIn(circuit: Circuit, nodes: ReadonlySet<number>): readonly Leg[] {
   for (const { name, legs: own } of circuit.supplies.values()) {
     const here = own.filter(({ node }) => nodes.has(node));
     const first = here.find(({ live }) => live) ?? here[0];
-    for (const { name: leg, node, live } of here)
+    for (const { name: leg, node, live } of here) {
+      // Two supplies with a common negative have one pole there.
+      if (legs.some((each) => each.node === node)) continue;
       legs.push({ node, source: name, leg, live, side: leg === first?.name ? 'left' : 'right' });
+    }
   }
   if (legs.length > 0) return legs;
   for (const { name, windings } of circuit.transformers) {

@@ -115,16 +115,29 @@ function allOff({ plan, overlay }: Run): readonly boolean[] {
   );
 }
 
+/**
+ * Which actuators are on for a moment, or for good, before the sound circuit comes to rest in a state: the coil of a
+ * current relay pulls in at a motor's rush and lets go as it turns.
+ */
+export function onUnderWay(plan: Plan, state: State): readonly boolean[] {
+  const { run, on } = broughtTo(runOf(plan, [], nominalScale), state);
+  return settle(run, state, on).passed;
+}
+
 /** What comes of a state, and which actuators it leaves on: of those that never settle, the ones that stay on throughout. */
 interface Settled {
   readonly operation: Operation;
   readonly left: readonly boolean[];
+  /** Those that were on at any step. */
+  readonly passed: readonly boolean[];
 }
 
 function settle(run: Run, state: State, start: readonly boolean[]): Settled {
   const { plan, overlay, scale } = run;
   const conducts = conductsIn(plan.circuit, state);
   const seen: (readonly boolean[])[] = [];
+  const passedBy = (last: readonly boolean[]) =>
+    last.map((each, index) => each || seen.some((step) => step[index] === true));
   // What is certain to be on will be found on and need not be solved for first; but a path may lead past what was before.
   const mayHold = plan.remembers || state.before.length > 0 || start.some((on) => on);
   let on =
@@ -134,11 +147,11 @@ function settle(run: Run, state: State, start: readonly boolean[]): Settled {
     const point = solvePoint(run, state, conducts, on);
     const view = new PointView(point);
     const short = shortCircuit(view);
-    if (short !== undefined) return { operation: short, left: on };
+    if (short !== undefined) return { operation: short, left: on, passed: passedBy(on) };
     const next = nextOn(point, (a, b) => voltsBetween(point, a, b));
     if (sameOn(next, on) || movesNothing(plan, next, on)) {
       const operation = findOverload(view) ?? { kind: 'steady' as const, point: { ...point, on: next } };
-      return { operation, left: next };
+      return { operation, left: next, passed: passedBy(next) };
     }
     seen.push(on);
     const first = seen.findIndex((each) => sameOn(each, next));
@@ -148,6 +161,7 @@ function settle(run: Run, state: State, start: readonly boolean[]): Settled {
       return {
         operation: { kind: 'chattering', cycle: steps.map((each) => namesOn(plan.circuit, each)) },
         left,
+        passed: passedBy(next),
       };
     }
     on = next;

@@ -1,7 +1,7 @@
 /** The solve floor: ideal branches to voltages and currents, in any state and with any fault. */
 export type { Complex } from './complex.js';
 export { everything, type Interval, type Intervals, intersect, unite } from './interval.js';
-export { type Chattering, otherStandings, racesTo } from './operating-point.js';
+export { type Chattering, onUnderWay, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, planOf, type SupplyScale } from './plan.js';
 export { type Overload, overloadPath } from './protection.js';
 export { AtWorst, FaultWalk, type SeenNetwork } from './reading-space/reading-space.js';

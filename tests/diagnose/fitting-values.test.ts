@@ -143,3 +143,41 @@ test.each([
     expect(bounded).toBeGreaterThan(runs / 12);
   },
 );
+
+// 5 V over 22 kohm and the sensor; the fan runs from 1 V (5.5 kohm) to 3 V (33 kohm). At the ends of what a sensor can be,
+// and in their middle, it does not.
+const windowed = `loadside: circuit/1
+supplies:
+  P: { system: dc, voltage: 5 V, tolerance: 1 %, earthed: none, terminals: { positive: P.P, negative: P.M } }
+conditions:
+  cold: { unit: degC, rest: 0, from: -30, to: 40 }
+modules:
+  CB:
+    supply: { between: [P.P, P.M], at-least: 4 V, draws: { current: 10 mA } }
+    inputs:
+      there: { between: [CB.S, P.M], at-least: 1 V }
+      cold: { between: [CB.S, P.M], at-least: 3 V }
+    outputs:
+      fan: { when: { all: [there], not: cold }, job: fan runs }
+passives:
+  R: { kind: resistor, between: [P.P, CB.S], resistance: 22 kohm, tolerance: 0 % }
+  T: { kind: thermistor, between: [CB.S, P.M], follows: cold, curve: { resistance: 5 kohm, at: 25 degC, beta: 3950 } }
+`;
+
+test('what works only over a stretch of a sensor, off both ends and the middle, is found there', () => {
+  const circuit = circuitOf(windowed);
+  const variable = variablesOf(circuit).find(({ part, mode }) => part === 'T' && mode === 'high-resistance')!;
+  const stand = new TestStand(circuit, nominalSupplies(circuit));
+  const symptom = {
+    index: 1,
+    state: restState(circuit),
+    load: circuit.loads.get('CB.fan')!,
+    works: true,
+  } as Symptom;
+  const group: Group = { state: symptom.state, dead: false, readings: [], symptoms: [symptom] };
+  const [only, ...more] = fittingValues(huntFor(stand, variable), [group]);
+  expect(more).toEqual([]);
+  // 22 kohm U / (5 V - U) of the divider.
+  expect(only!.low / 5.5e3).toBeCloseTo(1, 2);
+  expect(only!.high / 33e3).toBeCloseTo(1, 2);
+});

@@ -63,6 +63,35 @@ test.each([
   expect(audited(`${mains}switches:\n  ${row}\n${loads}`)).toEqual(told);
 });
 
+// A current relay's coil carries the run winding's amperes: it is in at standstill and out again once the motor turns.
+const currentRelay = (picksUpAt: string) => `${mains}switches:
+  S: { positions: [off, on], between: [MAINS.L, RUN.1], closed-in: [on] }
+loads:
+  RUN:
+    kind: motor
+    between: [RUN.1, RUN.R]
+    rated: { voltage: 120 V, current: 1.2 A, power: 100 W }
+    locked: { current: 11 A }
+    start-winding: START
+    job: turns
+  START: { kind: other, between: [RUN.1, START.2], impedance: { resistance: 13 ohm, reactance: 15 ohm } }
+relays:
+  K:
+    coil: { between: [MAINS.N, RUN.R], resistance: 0.35 ohm, picks-up-at: ${picksUpAt}, drops-out-below: 1.4 V }
+    contacts: { start: { between: [MAINS.N, START.2], normally: open } }
+`;
+
+test.each([
+  ['pulls in for a moment has moved', '2.5 V', []],
+  [
+    'never pulls in is told, and so is the motor it does not start',
+    '20 V',
+    ['8 load-never-works', '17 load-never-works', '17 contact-never-moves'],
+  ],
+])('a relay that %s', (_, picksUpAt, told) => {
+  expect(audited(currentRelay(picksUpAt))).toEqual(told);
+});
+
 test('an expectation is held to about its value, and told at its place when it fails', () => {
   const text = `${mains}switches:
   S: { positions: [off, on], between: [MAINS.L, S.2], closed-in: [on] }

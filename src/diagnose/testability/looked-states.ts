@@ -2,6 +2,7 @@ import { type Fault, type Load, type State, stateKey } from '../../circuit/circu
 import type { TestStand } from '../../meter/meter.js';
 import { type Sight, sweepStates, worksIn } from '../../solve/solve.js';
 import { namedStates } from '../states.js';
+import { relaysUnderWay } from '../under-way.js';
 import { type Survey, soundLife, suppose } from './supposed.js';
 import { lookApart } from './told-apart.js';
 
@@ -44,6 +45,12 @@ export function chooseStates(stand: TestStand, given?: State): LookedStates {
     states.push({ state });
     for (const load of workingIn(stand, sight, idle)) idle.delete(load);
   }
+  // A current relay lets go as its motor turns: no state would find it pulled in.
+  const pulledIn = relaysUnderWay(
+    stand,
+    states.map(({ state }) => state),
+  );
+  for (const load of idle) if (pulledIn(load.name)) idle.delete(load);
   if (given !== undefined) return { states, leftOut, idle: [...idle] };
   for (const state of idle.size === 0 ? [] : sweepStates(circuit, mostTried).states) {
     if (idle.size === 0 || states.length >= mostStates) break;

@@ -94,11 +94,12 @@ function regimeFrom(setting: Setting, standing: Standing, from: number): Regime 
   if (looks === undefined) return undefined;
   const upTo = (high: number): Regime => ({ values: { low: from, high }, looks });
   const stays = (value: number) => isSame(standing, standsAt(setting, value));
-  // Most faults move nothing at any value: both ends and the middle say so.
-  if ([most, Math.sqrt(from * most)].every(stays)) return upTo(most);
-  let high = from;
   const plan = stand.plan(dead ? 'dead' : 'running');
   const ends = looks.flatMap(({ view, curves }) => crossings(plan, view, curves, from, most));
+  // Most faults move nothing at any value: both ends and the middle say so. Not so of a sensor, which moves something
+  // over a stretch in between.
+  if (ends.length === 0 && [most, Math.sqrt(from * most)].every(stays)) return upTo(most);
+  let high = from;
   for (const end of [...ends.sort((a, b) => a - b), most]) {
     const inside = end * (1 - close);
     if (inside <= high) continue;
