@@ -54,6 +54,20 @@ export function presentIn(plan: Plan, conducts: readonly Conduct[]): Uint8Array 
   return present;
 }
 
+/** The branches that let anything through at this frequency: of those of a network, all but capacitors at dc. */
+export function passingAt(
+  plan: Plan,
+  hertz: number,
+  conducts: readonly Conduct[],
+  present: Uint8Array,
+): Uint8Array {
+  const blocked = (branch: number) => conducts[branch] === 'own' || typeof conducts[branch] === 'object';
+  if (hertz > 0 || !plan.blocking.some(blocked)) return present;
+  const passing = present.slice();
+  for (const branch of plan.blocking) if (blocked(branch)) passing[branch] = 0;
+  return passing;
+}
+
 /**
  * An island is tied down when a supply leg stands in it, or the winding of a transformer that another island drives;
  * with no power, nothing is.
@@ -91,16 +105,20 @@ export function voltsBetween(point: OperatingPoint, a: number, b: number): numbe
   return Math.sqrt(square);
 }
 
-/** Islands of a point whose branches may have moved, numbered as `labelIslands` does. Returns their count. */
-export function islandsOf({ structure, present, overlay }: OperatingPoint, into: Int32Array): number {
-  if (overlay.moved.size === 0) return labelIslands(structure, present, into);
+/** Islands of a point whose branches may have moved, joined by these, numbered as `labelIslands` does. Returns their count. */
+export function islandsOf(
+  { structure, overlay }: OperatingPoint,
+  joining: Uint8Array,
+  into: Int32Array,
+): number {
+  if (overlay.moved.size === 0) return labelIslands(structure, joining, into);
   const { nodeCount, branchCount } = structure;
   const [from, to] = [structure.from.slice(), structure.to.slice()];
   for (const [branch, moved] of overlay.moved) {
     from[branch] = moved.from;
     to[branch] = moved.to;
   }
-  return labelIslands({ nodeCount, branchCount, from, to }, present, into);
+  return labelIslands({ nodeCount, branchCount, from, to }, joining, into);
 }
 
 export function sameIslands(a: Int32Array, b: Int32Array): boolean {

@@ -16,7 +16,7 @@ import {
   type StateConducts,
   type SupplyScale,
 } from './plan.js';
-import { drivenIslands, type OperatingPoint, type Phasor, presentIn } from './point.js';
+import { drivenIslands, type OperatingPoint, type Phasor, passingAt, presentIn } from './point.js';
 
 /** A circuit with its faults and supplies, ready for one state after another. */
 export interface Run {
@@ -65,26 +65,16 @@ export function solvePoint(
   const count = labelIslands(structure, present, islands);
   const rated = ratedScale(overlay, scale);
   const phasors = plan.frequencies.map((hertz, index) => {
-    const own = hertz === 0 ? unblockedIslands(plan, structure, present, conducts) : undefined;
-    return { ...solvePhasor(plan, factors[index]!, conducts, index, rated), islands: own ?? islands };
+    const passing = passingAt(plan, hertz, conducts, present);
+    const own = passing === present ? islands : islandsAt(structure, passing);
+    return { ...solvePhasor(plan, factors[index]!, conducts, index, rated), islands: own };
   });
   const driven = drivenIslands({ plan, structure, overlay, conducts }, islands, count);
   return { plan, state, overlay, structure, conducts, present, phasors, islands, driven, on };
 }
 
-/** The islands at dc, where they are others than at the plan's other frequencies. */
-function unblockedIslands(
-  plan: Plan,
-  structure: Structure,
-  present: Uint8Array,
-  conducts: readonly Conduct[],
-): Int32Array | undefined {
-  const blocked = plan.blocking.filter(
-    (branch) => conducts[branch] === 'own' || typeof conducts[branch] === 'object',
-  );
-  if (blocked.length === 0) return undefined;
-  const passing = present.slice();
-  for (const branch of blocked) passing[branch] = 0;
+/** The islands at one frequency: other than those of the network where something does not pass. */
+function islandsAt(structure: Structure, passing: Uint8Array): Int32Array {
   const islands = new Int32Array(structure.nodeCount);
   labelIslands(structure, passing, islands);
   return islands;

@@ -15,7 +15,7 @@ import {
   type StateConducts,
   type SupplyScale,
 } from './plan.js';
-import { drivenIslands, islandsOf, type OperatingPoint, presentIn, sameIslands } from './point.js';
+import { drivenIslands, islandsOf, type OperatingPoint, passingAt, presentIn, sameIslands } from './point.js';
 import { findOverload, type Overload } from './protection.js';
 import { runOf, solvePoint } from './solve-point.js';
 import { areLegsJoined, joinsLegs, type ShortCircuit, shortCircuit } from './supply-path.js';
@@ -187,12 +187,24 @@ export class Workbench {
     const present = presentIn(this.plan, conducts);
     const point: OperatingPoint = { ...base.point, overlay, on, conducts, present };
     if (strokes.length === 0) return base.laidOver(point);
-    // At dc the islands may be others: too rare to be worth following here.
-    if (this.plan.blocking.length > 0) return undefined;
     const islands = new Int32Array(point.islands.length);
-    const count = islandsOf(point, islands);
-    if (sameIslands(islands, point.islands)) return ChangedView.of(base, point, strokes);
-    return strokes.length === 1 ? this.bridged(base, point, islands, count) : undefined;
+    const count = islandsOf(point, present, islands);
+    const each = this.islandsAtEach(point, islands);
+    if (point.phasors.every((phasor, at) => sameIslands(each[at]!, phasor.islands)))
+      return ChangedView.of(base, point, strokes);
+    return strokes.length === 1 ? this.bridged(base, point, islands, each, count) : undefined;
+  }
+
+  /** The islands of each frequency: those of the network but where something does not pass. */
+  private islandsAtEach(point: OperatingPoint, islands: Int32Array): readonly Int32Array[] {
+    const { conducts, present, phasors } = point;
+    return phasors.map(({ hertz }) => {
+      const passing = passingAt(this.plan, hertz, conducts, present);
+      if (passing === present) return islands;
+      const own = new Int32Array(islands.length);
+      islandsOf(point, passing, own);
+      return own;
+    });
   }
 
   /** The sound network with these actuators on. */
@@ -215,10 +227,11 @@ export class Workbench {
     base: PointView,
     point: OperatingPoint,
     islands: Int32Array,
+    each: readonly Int32Array[],
     count: number,
   ): View | undefined {
     if (count <= base.point.driven.length) return undefined;
-    const phasors = point.phasors.map((phasor) => ({ ...phasor, islands }));
+    const phasors = point.phasors.map((phasor, at) => ({ ...phasor, islands: each[at]! }));
     return base.laidOver({ ...point, phasors, islands, driven: drivenIslands(point, islands, count) });
   }
 

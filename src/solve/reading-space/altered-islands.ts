@@ -98,8 +98,13 @@ export class AlteredIslands {
     if (dead === -1 || !untouched) return false;
     const before = this.frequency;
     const after = this.roomForFrequencies(before.length);
-    for (let node = 0; node < after.length; node += 1)
-      after[node] = this.label[node] === this.label[dead] ? (dead === a ? other : one) : before[node]!;
+    const theirs = dead === a ? other : one;
+    const isDc = !this.space.isAlternating(theirs);
+    for (let node = 0; node < after.length; node += 1) {
+      const isJoined = this.label[node] === this.label[dead];
+      if (isJoined && isDc && this.space.parts[node] === 1) return false;
+      after[node] = isJoined ? theirs : before[node]!;
+    }
     this.frequency = after;
     return true;
   }

@@ -315,7 +315,8 @@ export class FaultWalk implements Held {
     if (first === undefined) this.room.begin(space);
     else if (first !== null) this.room.take(first);
     if (first !== null && this.layOn(this.room, stage, near)) return this.room;
-    if (this.plan.frequencies.length === 1) return undefined;
+    // Beside dc, what a capacitor parts has other islands.
+    if (this.plan.frequencies.length === 1 || this.plan.blocking.length > 0) return undefined;
     this.mixedRoom ??= new MixedSpace(space);
     this.mixedRoom.begin(space);
     if (first !== undefined && !this.mixedRoom.lay(this.first.changes, stage.takenAway)) return undefined;

@@ -1,5 +1,5 @@
 import { acrossSlots } from '../kernel/selected-inverse.js';
-import type { OperatingPoint } from '../point.js';
+import { type OperatingPoint, passingAt } from '../point.js';
 import { areLegsJoined } from '../supply-path.js';
 import { PointView } from '../view.js';
 import { joinNodes } from './joined-labels.js';
@@ -38,6 +38,8 @@ export class ReadingSpace {
   readonly island: Int32Array;
   readonly frequency: Int8Array;
   readonly alive: Uint8Array;
+  /** Whether a capacitor of the node's island parts it at dc, as no place may then come to live. */
+  readonly parts: Uint8Array;
   readonly volts: NodeVolts;
   /** Impedance between the ends of each branch at the frequency of its first node, in pairs. */
   readonly across: Float64Array;
@@ -55,11 +57,13 @@ export class ReadingSpace {
   private readonly highest: Float64Array;
   private readonly alone: (ReadingSpace | undefined)[] = [];
 
-  /** Undefined where answers hang on refinement (resonance), or capacitors part islands at one frequency alone. */
+  /** Undefined where answers hang on refinement (resonance), or a capacitor parts at dc what lives at dc. */
   static of(point: OperatingPoint, pairs: readonly Pair[]): ReadingSpace | undefined {
-    if (point.plan.blocking.length > 0 || point.phasors.some(({ factor }) => factor.delicate))
-      return undefined;
-    return new ReadingSpace(point, pairs, undefined);
+    if (point.phasors.some(({ factor }) => factor.delicate)) return undefined;
+    const space = new ReadingSpace(point, pairs, undefined);
+    for (let node = 0; node < space.nodeCount; node += 1)
+      if (space.parts[node] === 1 && !space.isAlternating(space.frequency[node]!)) return undefined;
+    return space;
   }
 
   /** The same with the volts of one frequency alone, wherever others stand beside them. */
@@ -84,6 +88,7 @@ export class ReadingSpace {
     this.conducting = Int32Array.from(present.keys()).filter((branch) => present[branch] === 1);
     this.frequency = new Int8Array(this.nodeCount + 1);
     this.alive = new Uint8Array(this.nodeCount + 1);
+    this.parts = this.partedAtDc();
     if (only === undefined) this.listFrequencies();
     else this.frequency.fill(only);
     this.volts = this.gatherVolts();
@@ -211,11 +216,31 @@ export class ReadingSpace {
       for (const branch of this.conducting)
         if (emf.re[branch] !== 0 || emf.im[branch] !== 0) meet(this.to[branch]!, frequency);
     }
+    const alternating = phasors.findIndex((_, frequency) => this.isAlternating(frequency));
     for (let node = 0; node <= this.nodeCount; node += 1) {
       const frequency = found[this.island[node]!]!;
-      this.frequency[node] = frequency === -2 ? 0 : frequency;
+      const asDead = this.parts[node] === 1 ? alternating : 0;
+      this.frequency[node] = frequency === -2 ? asDead : frequency;
       this.alive[node] = frequency === -2 ? 0 : 1;
     }
+  }
+
+  isAlternating(frequency: number): boolean {
+    return frequency !== mixed && this.point.phasors[frequency]!.hertz > 0;
+  }
+
+  private partedAtDc(): Uint8Array {
+    const { plan, conducts, present } = this.point;
+    const parts = new Uint8Array(this.nodeCount + 1);
+    if (plan.blocking.length === 0) return parts;
+    const passing = passingAt(plan, 0, conducts, present);
+    const parted = new Set(
+      plan.blocking
+        .filter((branch) => passing[branch] !== present[branch])
+        .map((branch) => this.island[this.to[branch]!]),
+    );
+    for (let node = 0; node <= this.nodeCount; node += 1) if (parted.has(this.island[node])) parts[node] = 1;
+    return parts;
   }
 
   private gatherVolts(): NodeVolts {
