@@ -3,6 +3,7 @@ import { probeOf, type Reading, type TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect, isPresent, unite } from '../../solve/solve.js';
 import { explainedBy, type Group, isRuledOut } from '../suspects/evidence.js';
 import { fittingSymptom } from './fitting-symptom.js';
+import { regimesAlone } from './kept-regimes.js';
 import { looseBand, type Widths, widthOf } from './loose-band.js';
 import { narrowed } from './narrowed.js';
 import { curveOf, within } from './reading-curve.js';
@@ -17,7 +18,7 @@ export interface Hunt {
   readonly widths: Widths;
   /** Whether values with which contacts never settle are kept: such a state tells nothing of them. */
   readonly keepsUnsettled: boolean;
-  /** By state, with power and without: worked out when first asked for. */
+  /** By state, with power and without: worked out when first asked for; of a fault by itself they are kept elsewhere. */
   readonly regimes: Map<string, readonly Regime[]>;
 }
 
@@ -85,6 +86,7 @@ export function fittingExactly(hunt: Hunt, group: Group, values: Intervals): Int
 }
 
 function regimesIn({ stand, variable, others, regimes }: Hunt, { state, dead }: Group): readonly Regime[] {
+  if (others.length === 0) return regimesAlone({ stand, state, dead, variable });
   const key = `${dead} ${stateKey(state)}`;
   const known = regimes.get(key) ?? regimesOf({ stand, state, dead, variable, others });
   regimes.set(key, known);
