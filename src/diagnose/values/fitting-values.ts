@@ -52,8 +52,23 @@ export function fittingValues(hunt: Hunt, groups: readonly Group[]): Intervals {
   return fitting;
 }
 
+/**
+ * Those of some fitting values with which every symptom is as it would be with nominal parts; all of them where only
+ * parts at the ends of their tolerances explain it.
+ */
+export function likeliest(hunt: Hunt, groups: readonly Group[], values: Intervals): Intervals {
+  const symptoms = groups.map((group) => ({ ...group, readings: [] }));
+  const kept = symptoms.reduce((fitting, group) => fittingRoughly(hunt, group, fitting, true), values);
+  return kept.length > 0 ? kept : values;
+}
+
 /** Those of some values with which nothing of a group is contradicted, and a few more: bands are not worked out. */
-export function fittingRoughly(hunt: Hunt, group: Group, values: Intervals): Intervals {
+export function fittingRoughly(
+  hunt: Hunt,
+  group: Group,
+  values: Intervals,
+  withNominalParts = false,
+): Intervals {
   const { stand, variable, others } = hunt;
   // What is certain without solving leans on good conductors alone, and so holds at every value.
   if (isRuledOut(stand, group, [...others, faultOf(variable, variable.range.most)])) return [];
@@ -63,7 +78,9 @@ export function fittingRoughly(hunt: Hunt, group: Group, values: Intervals): Int
       let fitting = intersect(values, [regime.values]);
       if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
       for (const symptom of group.symptoms)
-        fitting = inAny(regime, (look) => intersect(fitting, fittingSymptom(stand, symptom, look)));
+        fitting = inAny(regime, (look) =>
+          intersect(fitting, fittingSymptom(stand, symptom, look, withNominalParts)),
+        );
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => roughlyIn(hunt, reading, look, fitting));
       return fitting;
