@@ -184,7 +184,11 @@ describe('text of a file acts on nothing', () => {
 describe('nor does text of the command line', () => {
   test.each(Object.entries(payloads))('%s', async (_, payload) => {
     const named = `${payload}.yaml`;
-    const files = { [named]: hums, [`hood-${named}`]: hoodText, [`bad-${named}`]: 'loadside: x\n' };
+    const files = {
+      [named]: hums,
+      'r.csv': 'in,red,black,reads\n,OL.2,S.N,0 V\n',
+      [`bad-${named}`]: 'loadside: x\n',
+    };
     const calls: readonly (readonly string[])[] = [
       [payload],
       ['help', payload],
@@ -196,7 +200,7 @@ describe('nor does text of the command line', () => {
       ['check', noFan, '--width', payload],
       ['check', `nowhere-${named}`],
       ['check', noFan, '--circuit', `nowhere-${named}`],
-      ['check', noFan, '--circuit', `hood-${named}`],
+      ['check', 'r.csv', '--circuit', named],
       ['validate', named],
       ['validate', `bad-${named}`],
       ['validate', `bad-${named}`, named, `nowhere-${named}`],
