@@ -8,8 +8,8 @@ import { type Laid, type LaidChange, laidOf } from './laid-fault.js';
 import { mostAmps } from './most-amps.js';
 
 /** What joins places: conductors, the same with windings, and all branches; and what of each is joined, by position. */
-const kinds = ['net', 'ring', 'island'] as const;
-type Ties = Readonly<Record<(typeof kinds)[number], Int32Array>>;
+type Kind = 'net' | 'ring' | 'island';
+type Ties = Readonly<Record<Kind, Int32Array>>;
 
 /** So many times what trips into a short of one leg alone, a leg trips with any other. */
 const surelyTrips = 4;
@@ -37,10 +37,10 @@ export class AtWorst {
   private readonly joining: Ties;
   private readonly from: Int32Array;
   private readonly to: Int32Array;
-  /** As it is, and without what the faults at hand take away. */
+  /** As it is, and without a branch, or all that the faults at hand take away; made when it is asked for. */
   private readonly whole: Ties;
-  private readonly left: Ties;
-  private isLeftKnown = false;
+  private readonly without = new Map<number, Partial<Record<Kind, Int32Array>>>();
+  private left: Partial<Record<Kind, Int32Array>> = {};
   private readonly legs: readonly Leg[];
   private readonly contactsShort: boolean;
   /** Legs that may be shorted with nothing to trip: what is limited may then carry anything. */
@@ -48,6 +48,8 @@ export class AtWorst {
   /** Whether every limit holds as long as nothing closes a ring. */
   private readonly holds: boolean;
   /** Of the faults at hand: ends of what they join, two and two, and branches that they take away. */
+  private gathered: readonly Fault[] | undefined;
+  private isGathered = false;
   private readonly joints: number[] = [];
   private readonly gone: number[] = [];
   private readonly met: number[] = [];
@@ -77,9 +79,7 @@ export class AtWorst {
     };
     this.from = plan.structure.from.map((node) => this.place(node));
     this.to = plan.structure.to.map((node) => this.place(node));
-    this.whole = this.newTies();
-    this.left = this.newTies();
-    this.tie(this.whole);
+    this.whole = { net: this.tie('net'), ring: this.tie('ring'), island: this.tie('island') };
     this.legs = plan.legs.flatMap(({ index, emf, from, to }): readonly Leg[] => {
       if (emf === undefined || this.conducts[index] !== 1) return [];
       const volts = emf.volts * (scale.get(emf.supply) ?? 1);
@@ -108,8 +108,7 @@ export class AtWorst {
   mayOverload(faults: readonly Fault[]): boolean {
     if (this.plan.limits.length === 0) return false;
     if (!this.holds || !this.gather(faults)) return true;
-    const mayClose =
-      this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRing(this.tiesLeft()));
+    const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
     return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
   }
 
@@ -119,11 +118,11 @@ export class AtWorst {
   }
 
   private joinsLegs(supply: string | undefined): boolean {
-    if (!this.meetsLegs(this.whole, supply)) return false;
-    return this.gone.length === 0 || this.meetsLegs(this.tiesLeft(), supply);
+    if (!this.meetsLegs(this.whole.net, supply)) return false;
+    return this.gone.length === 0 || this.meetsLegs(this.tiesLeft('net'), supply);
   }
 
-  private meetsLegs({ net }: Ties, supply: string | undefined): boolean {
+  private meetsLegs(net: Int32Array, supply: string | undefined): boolean {
     const { joints, met } = this;
     met.length = 0;
     for (const end of joints) met.push(net[end]!);
@@ -175,18 +174,40 @@ export class AtWorst {
     return false;
   }
 
+  private closesRingLeft(): boolean {
+    return this.closesRing({
+      net: this.tiesLeft('net'),
+      ring: this.tiesLeft('ring'),
+      island: this.tiesLeft('island'),
+    });
+  }
+
   /** The same without what the faults at hand take away. */
-  private tiesLeft(): Ties {
-    if (!this.isLeftKnown) this.tie(this.left);
-    this.isLeftKnown = true;
-    return this.left;
+  private tiesLeft(kind: Kind): Int32Array {
+    const { gone } = this;
+    const left = gone.length === 1 ? this.withoutOne(gone[0]!) : this.left;
+    left[kind] ??= this.tie(kind);
+    return left[kind];
+  }
+
+  private withoutOne(branch: number): Partial<Record<Kind, Int32Array>> {
+    const kept = this.without.get(branch) ?? {};
+    this.without.set(branch, kept);
+    return kept;
   }
 
   /** Lists what faults join in `joints`; false where they do what is not looked at here. */
   private gather(faults: readonly Fault[]): boolean {
+    if (faults === this.gathered) return this.isGathered;
+    this.gathered = faults;
+    this.isGathered = this.gatherAll(faults);
+    return this.isGathered;
+  }
+
+  private gatherAll(faults: readonly Fault[]): boolean {
     this.joints.length = 0;
     this.gone.length = 0;
-    this.isLeftKnown = false;
+    this.left = {};
     for (const fault of faults) {
       const laid = this.laidFor(fault);
       for (const change of laid.changes) {
@@ -229,15 +250,11 @@ export class AtWorst {
     return node < 0 ? this.plan.circuit.nodes.length : node;
   }
 
-  private newTies(): Ties {
-    const labels = () => new Int32Array(this.plan.circuit.nodes.length + 1);
-    return { net: labels(), ring: labels(), island: labels() };
-  }
-
-  private tie(ties: Ties): void {
+  private tie(kind: Kind): Int32Array {
     const { from, to, gone, joining } = this;
     const nodeCount = this.plan.circuit.nodes.length;
-    for (const kind of kinds)
-      joinNodes({ nodeCount, from, to, conducting: joining[kind] }, gone, [], ties[kind]);
+    const into = new Int32Array(nodeCount + 1);
+    joinNodes({ nodeCount, from, to, conducting: joining[kind] }, gone, [], into);
+    return into;
   }
 }

@@ -171,7 +171,7 @@ loads:
 relays:
   K1: { coil: { between: [MAINS.L, MAINS.N], resistance: 3 kohm, picks-up-at: 80 V, drops-out-below: 30 V }, contacts: { one: { between: [C, MAINS.L], normally: open } } }
 transformers:
-  T1: { primary: [B, E], secondaries: [[C, D]], voltages: [120 V, 24 V], rating: 10 VA, leakages: [4 ohm, 0.3 ohm] }
+  T1: { primary: [B, T1.1], secondaries: [[C, T1.2]], voltages: [120 V, 24 V], rating: 10 VA, leakages: [4 ohm, 0.3 ohm] }
 wires:
   - { from: MAINS.L, to: A }
 `);
