@@ -47,6 +47,11 @@ async function expectFound(file: HostileFile, status: number): Promise<void> {
   expect([table.status, table.err]).toEqual([status, '']);
   expect(table.out).toMatch(/^c\.yaml:\d+:\d+: error: /m);
   expectDecent(table);
+  await expectFoundAsJson(file, status);
+}
+
+async function expectFoundAsJson(file: HostileFile, status: number): Promise<void> {
+  const files = { 'c.yaml': file[1] };
   const json = await run(['validate', 'c.yaml', '--format', 'json'], { files });
   expect([json.status, json.err]).toEqual([status, '']);
   expect(problemsIn(json).map(({ code }) => code)).toEqual([file[2]]);
@@ -67,7 +72,7 @@ describe('a file that cannot be read', () => {
   });
 
   test.each(named(bigFiles))('circuit: %s', async (_, file) => {
-    await expectFound(file, 2);
+    await expectFoundAsJson(file, 2);
   });
 
   test('readings table: 100 001 rows', async () => {
