@@ -1,6 +1,6 @@
 /**
  * The sources as Node loads them by itself. Vitest's own loader reads every import where it is used, through a getter
- * for each call from one module to another, and transforms each file for each process: a third more of processor time.
+ * for each call from one module to another, and transforms each file: a third more of processor time.
  */
 import {
   existsSync,
