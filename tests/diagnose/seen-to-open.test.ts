@@ -57,6 +57,6 @@ describe('a fuse that was seen to blow', () => {
     const blown = '  - { in: { power: off }, red: F1.1, black: F1.2, reads: OL }\n';
     const whole =
       '  - { in: { power: off, disconnected: [HEAT.1] }, red: HEAT.1, black: HEAT.2, reads: 44.1 ohm }\n';
-    expect(await suspectsOf(`${blown}${whole}`)).toEqual(['ambiguous', ...leaks('F1')]);
+    expect(await suspectsOf(`${blown}${whole}`)).toEqual(['ambiguous', ...leaks('F1').slice(1)]);
   });
 });
