@@ -188,10 +188,10 @@ const half = (first: number) =>
     .join(' ');
 
 /** In every place: all at once, and what acts only where a line begins. Each by itself in a third of the places. */
-const typed: readonly (readonly [name: string, payload: string, turn?: number])[] = [
-  ['one half of all', half(0)],
-  ['the other half', half(1)],
-  ['log command at once, everywhere', payloads['log command at once']],
+const typed: readonly (readonly [name: string, payload: string, turn: number | undefined])[] = [
+  ['one half of all', half(0), undefined],
+  ['the other half', half(1), undefined],
+  ['log command at once, everywhere', payloads['log command at once'], undefined],
   ...Object.entries(payloads).map(([name, payload], turn) => [name, payload, turn] as const),
 ];
 
