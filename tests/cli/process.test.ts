@@ -66,7 +66,7 @@ function bash(line: string): Child {
 }
 
 describe('the program as it is run', () => {
-  test('says and returns what it does in process', limit, async () => {
+  test('says and returns what it does in process', { timeout: 120_000 }, async () => {
     // Every command once, and every exit status; batch has a test of its own.
     const calls = [
       ['check', differs],
