@@ -98,7 +98,7 @@ function ruleOutValues(
   const hunt = huntFor(stand, variable, [], ground.widths, true);
   const leaves = new Map<Observation, Intervals>();
   for (const each of [...used.keys(), ...observations.filter((other) => !used.has(other))]) {
-    const fitting = fittingRoughly(hunt, each.group, [matter]);
+    const fitting = fittingRoughly(hunt, each.group, [matter], true);
     if (fitting.length === 0) return { fault, witnesses: witnesses.add(each) };
     leaves.set(each, fitting);
   }

@@ -107,9 +107,9 @@ function blownBy(
 /**
  * Whether an observation could not be so with the fault: neither before nor after what it opens. Nobody reads a meter
  * while something blows, so a state in which it does tells of the time after only; where contacts never settle, it tells
- * nothing.
+ * nothing. A fault matters, and shows, with nominal parts.
  */
 export function contradicts(stand: TestStand, { group }: Observation, { alone, blown }: Supposed): boolean {
-  const denied = (faults: readonly Fault[]) => explainedBy(stand, [group], faults) === undefined;
+  const denied = (faults: readonly Fault[]) => explainedBy(stand, [group], faults, true) === undefined;
   return denied(alone) && blown().every(denied);
 }

@@ -92,19 +92,24 @@ function isDead(reading: Reading): boolean {
 /**
  * How well supposed faults explain observations: undefined when any contradicts them, else a share from 0 to 1. A
  * reading that only strays could explain (a floating place under a high-impedance meter), or taken where contacts
- * never settle, counts for less than one that the faults predict.
+ * never settle, counts for less than one that the faults predict. With nominal parts no load works, or stops, for being
+ * at its limit.
  */
 export function explainedBy(
   stand: TestStand,
   groups: readonly Group[],
   faults: readonly Fault[],
+  withNominalParts = false,
 ): number | undefined {
   let share = 1;
   for (const group of groups) {
     if (isRuledOut(stand, group, faults)) return undefined;
     const views = viewsOf(stand, group.state, faults, group.dead);
     if (views === undefined) return undefined;
-    const part = views.length === 0 ? unsettledShare(stand, group) : explainedGroup(stand, group, views);
+    const part =
+      views.length === 0
+        ? unsettledShare(stand, group)
+        : explainedGroup(stand, group, views, withNominalParts);
     if (part === undefined) return undefined;
     share *= part;
   }
@@ -173,11 +178,16 @@ function ruledOut(
 }
 
 /** Each observation must be what one of the views gives. */
-function explainedGroup(stand: TestStand, group: Group, views: readonly View[]): number | undefined {
+function explainedGroup(
+  stand: TestStand,
+  group: Group,
+  views: readonly View[],
+  withNominalParts: boolean,
+): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
     const best = Math.max(0, ...views.map((view) => symptomLikelihood(stand, symptom, view)));
-    if (best === 0) return undefined;
+    if (best === 0 || (withNominalParts && best < 1)) return undefined;
     share *= best;
   }
   for (const reading of group.readings) {
