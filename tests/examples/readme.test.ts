@@ -1,0 +1,75 @@
+/** examples/README.md is what `npm run -s examples` writes, and what it shows is what the program does. */
+import { existsSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { pageOf } from '../shown.js';
+import { digestOf, figuresOf, keptFigures, readmePath } from './figures.js';
+import { examples } from './key.js';
+import { withGenerated } from './tables.js';
+import { circuitOf } from './taken.js';
+
+const readme = readFileSync(readmePath, 'utf8');
+const kept = keptFigures();
+const again = 'npm run -s examples, and look through what changed';
+
+describe('the figures', () => {
+  test('are of the circuits as they are', () => {
+    const digests = Object.fromEntries(
+      examples.map(({ name, circuitPath }) => [name, digestOf(circuitPath)]),
+    );
+    const of = Object.fromEntries(Object.entries(kept).map(([name, { digest }]) => [name, digest]));
+    expect(of, again).toEqual(digests);
+  });
+
+  // The two that take least: a change of the reasoning shows here, and then all are due.
+  test.each(['water-heater', 'wall-oven'])('of %s are what the reasoning gives', (name) => {
+    const example = examples.find((each) => each.name === name);
+    if (example === undefined) throw new Error(`no ${name}`);
+    expect(kept[name], 'npm run -s examples -- all').toEqual(
+      figuresOf(circuitOf(example), example.circuitPath),
+    );
+  });
+});
+
+test('the generated parts are what circuits, keys and figures give', () => {
+  const told = examples.flatMap((example) => {
+    const figures = kept[example.name];
+    return figures === undefined ? [] : [{ example, circuit: circuitOf(example), figures }];
+  });
+  expect(withGenerated(readme, told) === readme, again).toBe(true);
+});
+
+describe('each key', () => {
+  test.each(examples)('of $name has facts with their sources, and says what looks alike', (example) => {
+    expect(example.alike).toMatch(/\.$/);
+    expect(example.facts.length).toBeGreaterThanOrEqual(3);
+    for (const fact of example.facts) expect(fact).toMatch(/ \([^()]+(?:\([^()]*\)[^()]*)*\)\.$/);
+  });
+
+  test.each(examples)(
+    'of $name has five to ten files, of different classes, and a classic mistake',
+    (example) => {
+      const entries = Object.values(example.files);
+      expect(entries.length).toBeGreaterThanOrEqual(5);
+      expect(entries.length).toBeLessThanOrEqual(10);
+      expect(new Set(entries.map((entry) => entry.class)).size).toBeGreaterThanOrEqual(4);
+      expect(entries.some(({ mistake }) => mistake !== undefined)).toBe(true);
+    },
+  );
+});
+
+describe('what is shown', () => {
+  const { bodies, shown, runShown } = pageOf(readme);
+
+  test('runs, and prints what it says', async () => {
+    expect(shown.length).toBeGreaterThan(5);
+    const ran = await Promise.all(shown.map(({ command }) => runShown(command)));
+    for (const { status } of ran) expect([0, 1]).toContain(status);
+    const outs = ran.map(({ out }) => out);
+    for (const excerpt of bodies('text')) expect(outs.join('\n')).toContain(excerpt);
+  });
+
+  test('and linked to is there', () => {
+    const targets = [...readme.matchAll(/\]\(([^)#]+)(?:#[^)]*)?\)/g)].map(([, target = '']) => target);
+    expect(targets.filter((target) => !existsSync(`examples/${target}`))).toEqual([]);
+  });
+});
