@@ -65,7 +65,7 @@ export function listSuspects(
   unsteady: boolean,
 ): Suspects {
   const explain = explainer(stand, groups, trips);
-  const screen = screenOf(stand, groups);
+  const screen = screenOf(stand, groups, trips);
   const faults = listFaults(stand.circuit);
   const variable = [...stand.circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   const tried = faults.length + variable.length;
