@@ -30,7 +30,6 @@ const every = 15;
 const seed = 1;
 
 export function figuresOf(circuit: Circuit, circuitPath: string): Figures {
-  const { faults, detectable, isolable } = testFaults(circuit, undefined, () => {}).tally;
   const workshop = workshopOf(circuit, seed);
   const hunts = listFaults(circuit)
     .filter((_, index) => index % every === 0)
@@ -44,13 +43,16 @@ export function figuresOf(circuit: Circuit, circuitPath: string): Figures {
     Number(mean(hunts.map((each) => each[by]?.job.readings.length ?? 0)).toFixed(1));
   return {
     digest: digestOf(circuitPath),
-    faults,
-    detectable,
-    isolable,
+    ...testability(circuit),
     hunted: hunts.length,
     byNext: readings(0),
     byHalfSplit: readings(1),
   };
+}
+
+export function testability(circuit: Circuit): Pick<Figures, 'faults' | 'detectable' | 'isolable'> {
+  const { faults, detectable, isolable } = testFaults(circuit, undefined, () => {}).tally;
+  return { faults, detectable, isolable };
 }
 
 export function digestOf(path: string): string {

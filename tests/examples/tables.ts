@@ -41,7 +41,7 @@ function circuitRow({ example, circuit, figures }: Told): string[] {
   const { faults, detectable, isolable, hunted, byNext, byHalfSplit } = figures;
   return [
     `[${circuit.title}](${example.name}/${example.name}.circuit.yaml)`,
-    [...circuit.supplies.values()].map(supplyText).join(' and '),
+    [...circuit.supplies.values()].map(supplyText).join('; '),
     ...[circuit.nodes.length, circuit.parts.size, faults].map(String),
     percent(detectable, faults),
     percent(isolable, faults),
