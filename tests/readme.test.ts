@@ -3,45 +3,12 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { exampleCircuits } from './cli/example-files.js';
-import { type Ran, root, run } from './cli/run.js';
+import { root, run } from './cli/run.js';
+import { pageOf } from './shown.js';
 
 const readme = readFileSync(join(root, 'README.md'), 'utf8');
 
-interface Block {
-  readonly language: string;
-  readonly body: string;
-}
-
-const blocks: readonly Block[] = [...readme.matchAll(/^```(\w+)\n([\s\S]*?)^```$/gm)].map(
-  ([, language = '', body = '']) => ({ language, body }),
-);
-
-function bodies(language: string): readonly string[] {
-  return blocks.filter((block) => block.language === language).map((block) => block.body);
-}
-
-/** The files shown, by the name in their first line: commands find them as if they were saved. */
-const files: Readonly<Record<string, string>> = Object.fromEntries(
-  bodies('yaml').map((body) => [/^# (\S+)\n/.exec(body)?.[1] ?? '', body]),
-);
-
-/** A command with the lines below it, up to the next one. */
-interface Shown {
-  readonly command: string;
-  readonly output: string;
-}
-
-const shown: readonly Shown[] = bodies('console').flatMap((body) =>
-  [...body.matchAll(/^\$ (loadside .*)\n((?:(?!\$ ).*\n)*)/gm)].map(([, command = '', output = '']) => ({
-    command,
-    output,
-  })),
-);
-
-/** As a shell would split it: no command shown needs quotes. */
-function runShown(command: string): Promise<Ran> {
-  return run(command.split(' ').slice(1), { files });
-}
+const { bodies, files, shown, runShown } = pageOf(readme);
 
 describe('commands', () => {
   test.each(shown)('$command', async ({ command, output }) => {

@@ -1,4 +1,5 @@
-// Bundles a script of the tests and runs it: `npm run bench`, `npm run bench -- trial`, `npm run readings -- FILE`.
+// Bundles a script of the tests and runs it: `npm run bench`, `npm run bench -- trial`, `npm run readings -- FILE`,
+// `npm run examples`.
 // Sources are TypeScript, which Node 20 does not run by itself.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -19,6 +20,7 @@ const scripts = {
     batch: 'tests/bench/batch.ts',
   },
   readings: { readings: 'tests/examples/fill-readings.ts' },
+  examples: { examples: 'tests/examples/write-readme.ts' },
 };
 const known = scripts[what];
 if (!Object.hasOwn(known, name)) {

@@ -57,7 +57,7 @@ function designateValued(variable: readonly VariableFault[], wanted: string): De
   const text = equals === -1 ? '' : wanted.slice(equals + 1).trim();
   const read = readQuantity(text, unit === 'V' ? 'voltage' : 'resistance', range);
   const more = found.mode === 'high-resistance';
-  if (read.ok && (Number.isNaN(sound) || read.value > sound === more))
+  if (read.ok && read.value > sound === more)
     return {
       ok: true,
       fault: { ...fault, value: { low: read.value, high: read.value, unit }, changes: changes(read.value) },

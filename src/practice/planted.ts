@@ -29,7 +29,6 @@ function valued({ changes, sound, unit, range, ...fault }: VariableFault, random
 function rangeOf(mode: Fault['mode'], unit: 'ohm' | 'V', sound: number): readonly [number, number] {
   if (mode === 'leaks-to-earth') return [20, 100_000];
   if (unit === 'V') return [0.5 * sound, 0.85 * sound];
-  if (Number.isNaN(sound)) return mode === 'low-resistance' ? [5, 500] : [3000, 300_000];
   if (mode === 'low-resistance') return [0.05 * sound, 0.7 * sound];
   return sound < 1 ? [0.5, 2000] : [1.5 * sound, 50 * sound];
 }

@@ -30,15 +30,20 @@ export function wordMode(circuit: Circuit, fault: Fault): string {
     case 'missing':
       return at === '' ? 'is missing at the outlet' : `${at} is missing at the outlet`;
     case 'high-resistance':
-      if (kindOf(circuit, fault) === 'load') return `has too much resistance${wordAmount(fault)}`;
-      return `${whereIn(circuit, fault, at)}has a bad connection (high resistance${wordAmount(fault)})`;
     case 'low-resistance':
-      return `has too little resistance${wordAmount(fault)}`;
+      return wordResistance(circuit, fault, at);
     case 'leaks-to-earth':
       return at === '' ? 'leaks to earth' : `leaks to earth at its terminal ${at}`;
     case 'low-voltage':
       return `gives too low a voltage${wordAmount(fault)}`;
   }
+}
+
+function wordResistance(circuit: Circuit, fault: Fault, at: string): string {
+  if (sensorOf(circuit, fault) !== undefined) return wordDrift(circuit, fault);
+  if (fault.mode === 'low-resistance') return `has too little resistance${wordAmount(fault)}`;
+  if (isOfOhms(circuit, fault)) return `has too much resistance${wordAmount(fault)}`;
+  return `${whereIn(circuit, fault, at)}has a bad connection (high resistance${wordAmount(fault)})`;
 }
 
 /** Which leg of a supply, or which contact. */
@@ -49,6 +54,27 @@ function whereIn(circuit: Circuit, fault: Fault, at: string): string {
 
 function kindOf(circuit: Circuit, fault: Fault): PartKindName | undefined {
   return circuit.parts.get(fault.part)?.kind;
+}
+
+/** What is there for its resistance: too much of that is no bad connection. */
+function isOfOhms(circuit: Circuit, { part }: Fault): boolean {
+  const { kind, form } = circuit.parts.get(part) ?? {};
+  return kind === 'load' || form === 'resistor';
+}
+
+function sensorOf({ parts, branches }: Circuit, { part }: Fault) {
+  const [branch = -1] = parts.get(part)?.branches ?? [];
+  return branches[branch]?.sensor;
+}
+
+/** "has drifted: 51.2 kohm to 52.4 kohm instead of 22.0 kohm at -5 degC", which is its rest. */
+function wordDrift(circuit: Circuit, fault: Fault): string {
+  const { variableFaults = [] } = circuit.parts.get(fault.part) ?? {};
+  const sound = variableFaults.find(({ mode }) => mode === fault.mode)?.sound;
+  const rest = circuit.conditions.get(sensorOf(circuit, fault)?.condition ?? '')?.rest;
+  const amount = wordAmount(fault).replace(', ', ': ');
+  if (sound === undefined || rest === undefined) return `has drifted${amount}`;
+  return `has drifted${amount} instead of ${showValue(sound, 'ohm')} at ${rest} degC`;
 }
 
 function coilOr(circuit: Circuit, fault: Fault): string {

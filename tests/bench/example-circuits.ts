@@ -1,17 +1,11 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { buildCircuit, type Circuit } from '../../src/circuit/circuit.js';
-import { readCircuitFile } from '../../src/text/text.js';
+import type { Circuit } from '../../src/circuit/circuit.js';
+import { examples } from '../examples/key.js';
+import { circuitOf } from '../examples/taken.js';
 
 /** Every circuit of the examples, or the one that is named, from the package's root. */
 export function exampleCircuits(only?: string): [name: string, circuit: Circuit][] {
-  const names = readdirSync('examples').filter((name) => only === undefined || name === only);
-  return names.sort().map((name) => {
-    const text = readFileSync(`examples/${name}/${name}.circuit.yaml`, 'utf8');
-    const { file } = readCircuitFile({ name, text });
-    const circuit = file && buildCircuit(file.document, file.raw).circuit;
-    if (circuit === undefined) throw new Error(`${name} does not build`);
-    return [name, circuit];
-  });
+  const wanted = examples.filter(({ name }) => only === undefined || name === only);
+  return wanted.map((each) => [each.name, circuitOf(each)]);
 }
 
 /** `dryer TF:open every=3 seed=2` of a command line: an example's name, what of it, and numbers by name. */

@@ -9,18 +9,16 @@ import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.j
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
 import { partsOf } from '../../src/diagnose/suspects/suspects.js';
 import { type Job, measuredSupplies, TestStand } from '../../src/meter/meter.js';
-import { Appliance, builtStand } from '../../src/practice/appliance.js';
-import { namedStates, openingJob, symptomsOf } from '../../src/practice/complaint.js';
-import { Desk, type Strategy } from '../../src/practice/desk.js';
+import type { Strategy } from '../../src/practice/desk.js';
 import { type Hunt, hunt } from '../../src/practice/hunt.js';
 import { plantedFaults } from '../../src/practice/planted.js';
 import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { halfSplit, proposed } from '../../src/practice/technician.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';
-import { measuredOutlets } from './outlets.js';
 import { readEverywhere } from './read-everywhere.js';
 import { readingsText } from './readings-text.js';
 import { walk } from './walk.js';
+import { type Call, callFor, mean, type Workshop, workshopOf } from './workshop.js';
 
 type NamedStrategy = readonly [name: string, next: Strategy];
 
@@ -30,14 +28,10 @@ const strategies: readonly NamedStrategy[] = [
   ['walk', walk],
 ];
 
-/** Supplies of the trial lie within this share of nominal. */
-const supplyShare = 0.03;
-
 /** A fault that was looked for, once by each strategy; without hunts where nothing is seen to be wrong. */
 interface Case {
   readonly fault: Fault;
-  /** `nothing`: no load does other than in the sound appliance. `unsure`: it does, but within what supplies may do. */
-  readonly complaint: 'plain' | 'unsure' | 'nothing';
+  readonly complaint: Call['kind'];
   readonly hunts: readonly Hunt[];
   /** Parts that the first strategy left, and that volts everywhere would have cleared. */
   readonly tellable: readonly string[];
@@ -45,45 +39,11 @@ interface Case {
   readonly everywhere?: Hunt | undefined;
 }
 
-/** Appliances of each circuit that are built, each with part values, supplies and a meter of its own. */
-const built = 4;
-
-/** One circuit as it is hunted in: what is looked at once for all faults. */
-interface Workshop {
-  readonly circuit: Circuit;
-  readonly desk: Desk;
-  readonly stands: readonly TestStand[];
-  readonly seed: number;
-}
-
-function workshopOf(circuit: Circuit, seed: number): Workshop {
-  const stands = Array.from({ length: built }, (_, index) =>
-    builtStand(circuit, supplyShare, numbersFrom(seedOf(`${circuit.title} ${index}`, seed))),
-  );
-  return { circuit, desk: new Desk(circuit), stands, seed };
-}
-
-function tryFault(
-  { circuit, desk, stands, seed }: Workshop,
-  fault: Fault,
-  by: readonly NamedStrategy[],
-): Case {
-  const number = seedOf(faultName(fault), seed) % built;
-  const stand = stands[number] as TestStand;
-  const meter = (reading: string) => numbersFrom(seedOf(`${circuit.title} ${number} ${reading}`, seed));
-  const broken = () => {
-    const appliance = new Appliance(stand, [fault], meter);
-    appliance.use(namedStates(circuit));
-    return appliance;
-  };
-  const sound = new Appliance(stand, [], meter);
-  const seen = broken();
-  const { symptoms, wrong } = symptomsOf(circuit, sound, seen);
-  if (wrong.length === 0) return { fault, complaint: 'nothing', hunts: [], tellable: [] };
-  const opening = openingJob(symptoms, measuredOutlets(circuit, seen));
-  const { verdict } = desk.check(opening);
-  if (verdict === 'agrees' || verdict === 'undecided')
-    return { fault, complaint: 'unsure', hunts: [], tellable: [] };
+function tryFault(workshop: Workshop, fault: Fault, by: readonly NamedStrategy[]): Case {
+  const { desk } = workshop;
+  const call = callFor(workshop, fault);
+  if (call.kind !== 'plain') return { fault, complaint: call.kind, hunts: [], tellable: [] };
+  const { opening, broken } = call;
   const hunts = by.map(([, strategy]) => hunt(desk, opening, broken(), strategy));
   const [first] = hunts;
   const all = first?.answer.verdict === 'ambiguous' ? readEverywhere(desk, first, broken()) : undefined;
@@ -105,10 +65,6 @@ function isFound({ fault }: Case, found: Hunt): boolean {
   if (found.answer.supposed === 'pair') return false;
   const parts = left(found);
   return [fault.part, ...(fault.with === undefined ? [] : [fault.with])].some((part) => parts.has(part));
-}
-
-function mean(numbers: readonly number[]): number {
-  return numbers.reduce((sum, each) => sum + each, 0) / numbers.length;
 }
 
 /** The number that 95 % are no greater than. */

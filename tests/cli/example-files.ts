@@ -21,7 +21,10 @@ export const ovenText: string = textOf(oven);
 export const noFanText: string = textOf(noFan);
 export const lampOutText: string = textOf(lampOut);
 
-const folders: readonly string[] = readdirSync(join(root, 'examples')).sort();
+const folders: readonly string[] = readdirSync(join(root, 'examples'), { withFileTypes: true })
+  .filter((each) => each.isDirectory())
+  .map(({ name }) => name)
+  .sort();
 
 /** Every circuit of the examples, by the name of its folder. */
 export const exampleCircuits: readonly (readonly [name: string, path: string, text: string])[] = folders.map(

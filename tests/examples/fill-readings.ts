@@ -2,7 +2,9 @@
  * `npm run readings -- examples/washer/wont-drain.readings.yaml`: writes into a readings file what the meter would show
  * with the faults that the key beside it names, worked out the second way (`second-way.ts`) and with meter noise. What
  * floats keeps the stray voltage that a person wrote; so does what never comes to rest, and what the key says is as written.
+ * The files are then laid out as `npm run check` wants them.
  */
+import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { isMap, isScalar, isSeq, parseDocument } from 'yaml';
@@ -67,8 +69,10 @@ async function fill(path: string): Promise<void> {
   process.stdout.write(`${path}: ${edits.length} readings\n`);
 }
 
-async function run(): Promise<void> {
-  for (const path of process.argv.slice(2)) await fill(path);
+async function run(paths: readonly string[]): Promise<void> {
+  for (const path of paths) await fill(path);
+  const format = ['node_modules/@biomejs/biome/bin/biome', 'format', '--write', ...paths];
+  execFileSync(process.execPath, format, { stdio: ['ignore', 'ignore', 'inherit'] });
 }
 
-void run();
+void run(process.argv.slice(2));

@@ -21,6 +21,10 @@ export interface KeyEntry {
 export interface Example {
   readonly name: string;
   readonly circuitPath: string;
+  /** Facts of the trade that the circuit rests on, each with its source in brackets at its end. */
+  readonly facts: readonly string[];
+  /** Which faults no reading tells apart, and why. */
+  readonly alike: string;
   /** By the name of the readings file. */
   readonly files: Readonly<Record<string, KeyEntry>>;
 }
@@ -31,6 +35,6 @@ export const examples: readonly Example[] = readdirSync('examples', { withFileTy
   .sort()
   .map((name) => {
     const text = readFileSync(`examples/${name}/${name}.key.yaml`, 'utf8');
-    const { files } = parse(text) as Pick<Example, 'files'>;
-    return { name, circuitPath: `examples/${name}/${name}.circuit.yaml`, files };
+    const { facts, alike, files } = parse(text) as Pick<Example, 'facts' | 'alike' | 'files'>;
+    return { name, circuitPath: `examples/${name}/${name}.circuit.yaml`, facts, alike, files };
   });

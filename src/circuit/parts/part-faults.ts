@@ -44,28 +44,42 @@ export function openOrShorted(part: string, branch: number): Fault[] {
   ];
 }
 
-/** The same part with another resistance than it should have; `sound` is NaN where that hangs on a condition. */
+/** The same part with another resistance than it should have. */
 export function driftedResistance(
   part: string,
   branch: number,
   sound: Ohms,
   tolerance: Ratio,
 ): VariableFault[] {
-  const known = !Number.isNaN(sound);
-  const most = known ? faultRange.drift * sound : faultRange.mostOhms;
-  const ranges = {
-    'high-resistance': { least: known ? sound * (1 + tolerance) : faultRange.leastOhms, most },
-    'low-resistance': {
-      least: known ? sound / faultRange.drift : faultRange.leastOhms,
-      most: known ? sound * (1 - tolerance) : most,
-    },
-  };
-  return (['high-resistance', 'low-resistance'] as const).map((mode) => ({
-    part,
-    mode,
-    unit: 'ohm',
-    sound,
-    range: ranges[mode],
-    changes: (ohms) => [{ kind: 'worn', branch, ohms }],
-  }));
+  return [
+    drift(part, 'high-resistance', branch, sound, {
+      least: sound * (1 + tolerance),
+      most: faultRange.drift * sound,
+    }),
+    drift(part, 'low-resistance', branch, sound, {
+      least: sound / faultRange.drift,
+      most: sound * (1 - tolerance),
+    }),
+  ];
+}
+
+/**
+ * A sensor that has a resistance of its own whatever the temperature; `sound` is what it should have at rest. Near that no
+ * value is left out: it is wrong at any other temperature.
+ */
+export function driftedSensor(part: string, branch: number, sound: Ohms): VariableFault[] {
+  return [
+    drift(part, 'high-resistance', branch, sound, { least: sound, most: faultRange.mostOhms }),
+    drift(part, 'low-resistance', branch, sound, { least: faultRange.leastOhms, most: sound }),
+  ];
+}
+
+function drift(
+  part: string,
+  mode: 'high-resistance' | 'low-resistance',
+  branch: number,
+  sound: Ohms,
+  range: VariableFault['range'],
+): VariableFault {
+  return { part, mode, unit: 'ohm', sound, range, changes: (ohms) => [{ kind: 'worn', branch, ohms }] };
 }

@@ -1,9 +1,11 @@
 import type { Path, Raw } from '../../text/text.js';
 import type { Impedance } from '../branch.js';
-import type { Curve } from '../curve.js';
+import { type Curve, curveOhms } from '../curve.js';
 import { leastOhms, passiveTolerance, plausible } from '../defaults.js';
 import type { Draft } from '../draft.js';
-import { driftedResistance, openOrShorted, wornContact } from './part-faults.js';
+import type { VariableFault } from '../fault.js';
+import type { Ohms } from '../units.js';
+import { driftedResistance, driftedSensor, openOrShorted, wornContact } from './part-faults.js';
 import { readCurve } from './read-curve.js';
 
 /** Resistor, inductor, capacitor, or a sensor whose resistance goes with a temperature. */
@@ -19,7 +21,7 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     from,
     to,
     impedance,
-    ...(sensor === undefined ? {} : { sensor }),
+    ...(sensor === undefined ? {} : { sensor: { condition: sensor.condition, curve: sensor.curve } }),
   });
   draft.parts.set(name, {
     name,
@@ -29,18 +31,30 @@ export function addPassive(draft: Draft, name: string, raw: Raw.Passive, path: P
     form: raw.kind,
     branches: [branch],
     faults: openOrShorted(name, branch),
-    variableFaults:
-      raw.kind === 'capacitor' || raw.kind === 'inductor'
-        ? // What counts in them is no resistance: only more of it is a fault.
-          wornContact(name, undefined, branch, impedance.ohms)
-        : driftedResistance(
-            name,
-            branch,
-            sensor === undefined ? impedance.ohms : Number.NaN,
-            impedance.tolerance,
-          ),
+    variableFaults: valuedFaults(name, raw, branch, impedance, sensor),
     path,
   });
+}
+
+function valuedFaults(
+  name: string,
+  { kind }: Raw.Passive,
+  branch: number,
+  { ohms, tolerance }: Impedance,
+  sensor: Sensor | undefined,
+): VariableFault[] {
+  // What counts in these is no resistance: only more of it is a fault.
+  if (kind === 'capacitor' || kind === 'inductor') return wornContact(name, undefined, branch, ohms);
+  return sensor === undefined
+    ? driftedResistance(name, branch, ohms, tolerance)
+    : driftedSensor(name, branch, sensor.ohmsAtRest);
+}
+
+/** `condition` and `curve` as a branch has them. */
+interface Sensor {
+  readonly condition: string;
+  readonly curve: Curve;
+  readonly ohmsAtRest: Ohms;
 }
 
 const nouns: Readonly<Record<Raw.Passive['kind'], string>> = {
@@ -104,12 +118,7 @@ function passiveImpedance(draft: Draft, name: string, raw: Raw.Passive, path: Pa
   }
 }
 
-function readSensor(
-  draft: Draft,
-  name: string,
-  raw: Raw.Passive,
-  path: Path,
-): { condition: string; curve: Curve } | undefined {
+function readSensor(draft: Draft, name: string, raw: Raw.Passive, path: Path): Sensor | undefined {
   const curve =
     raw.curve === undefined || (raw.kind !== 'thermistor' && raw.kind !== 'rtd')
       ? undefined
@@ -129,5 +138,8 @@ function readSensor(
     );
     return undefined;
   }
-  return curve === undefined ? undefined : { condition: condition.name, curve };
+  if (curve === undefined) return undefined;
+  // A rest beyond the curve is told elsewhere.
+  const atRest = Math.min(curve.to, Math.max(curve.from, Number(condition.rest)));
+  return { condition: condition.name, curve, ohmsAtRest: curveOhms(curve, atRest) };
 }

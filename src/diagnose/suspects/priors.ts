@@ -34,7 +34,7 @@ const weights: Readonly<Record<KindName, Partial<Readonly<Record<Mode, number>>>
     'high-resistance': 0.02,
   },
   module: { dead: 0.06, 'always-on': 0.02 },
-  passive: { open: 0.02, shorted: 0.01, 'high-resistance': 0.01, 'low-resistance': 0.005 },
+  passive: { open: 0.02, shorted: 0.01, 'high-resistance': 0.01, 'low-resistance': 0.01 },
   transformer: { open: 0.03, shorted: 0.01 },
   connector: { open: 0.03, 'high-resistance': 0.03 },
   wire: { open: 0.02, crossed: 0.001, 'wrong-pin': 0.001, 'high-resistance': 0.01, 'leaks-to-earth': 0.003 },

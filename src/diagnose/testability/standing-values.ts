@@ -47,8 +47,7 @@ function chosenValue(
   const worn = changes(1).find((change) => change.kind === 'worn');
   if (worn?.kind !== 'worn') return undefined;
   if (mode === 'high-resistance') return throttlingOhms(views, worn.branch, range.least);
-  const ohms = Number.isNaN(sound) ? firstOhms(views, worn.branch) : sound;
-  return ohms === undefined ? undefined : lowResistanceShare * ohms;
+  return lowResistanceShare * sound;
 }
 
 /** The ohms of a branch that leave `currentLeft` where it carries most, all that the network moves staying as it is. */
@@ -71,13 +70,6 @@ function throttlingOhms(views: readonly View[], branch: number, least: number): 
     }
   }
   return ohms;
-}
-
-/** Of a sensor, whose ohms go with a condition: those in the first state that has it. */
-function firstOhms(views: readonly View[], branch: number): number | undefined {
-  const view = views.find((each) => isPresent(each, branch));
-  const [frequency] = view?.point.phasors.keys() ?? [];
-  return view === undefined || frequency === undefined ? undefined : ohmsIn(view, frequency, branch);
 }
 
 /** NaN where nothing flows at this frequency. */
