@@ -132,7 +132,7 @@ const lettering: Lettering = {
   node: (node) => [node % 4 === 0 ? 'a long note here' : `${node} floats`],
   pole: ({ leg }) => leg,
   elsewhere: (node) => `to ${node}`,
-  place: (node) => `at ${node}`,
+  place: (node) => `a place with a long name, ${node}`,
   comment: () => [],
   number: () => '1',
 };
@@ -158,6 +158,26 @@ describe('long notes at some places, short at others', () => {
       expect(overlaps(texts, lines)).toEqual([]);
       expect(overlaps(texts, texts)).toEqual([]);
     }
+  });
+});
+
+describe('names', () => {
+  const sheetOf = (name: string) => {
+    const picture = drawCircuit(circuitOf(textOf(`examples/${name}/${name}.circuit.yaml`)));
+    return readSvg(ladderSvg(picture, { theme: 'light' }));
+  };
+
+  test('two symbols that share a terminal have its name once', () => {
+    const { words } = sheetOf('damper-refrigerator');
+    expect(words.filter((each) => each === 'COMP.S')).toHaveLength(1);
+  });
+
+  test('an end that is only named stands beside what it belongs to, not across a rail', () => {
+    const { texts } = sheetOf('glasswasher');
+    const [end] = texts.filter(({ what }) => what.startsWith('to '));
+    const [load] = texts.filter(({ what, top }) => what === 'B23' && Math.abs(top - (end?.top ?? 0)) < 30);
+    expect((load?.left ?? 0) - (end?.right ?? 0)).toBeGreaterThan(0);
+    expect((load?.left ?? 0) - (end?.right ?? 0)).toBeLessThan(60);
   });
 });
 
