@@ -1,6 +1,7 @@
 /**
  * loadside as a library: circuits and readings as text or data in, answers as data out. Nothing here touches disk,
- * terminal or network, keeps anything between calls, or ends the process; it runs in a browser as it does in Node.
+ * terminal or network, keeps anything between calls but what a circuit's networks came to, or ends the process; it runs
+ * in a browser as it does in Node.
  */
 export { check } from './answer/check.js';
 export { type CircuitResult, type ReadOptions, readCircuit } from './answer/circuit.js';

@@ -1,6 +1,6 @@
 /**
  * The sources as Node loads them by itself. Vitest's own loader reads every import where it is used, through a getter
- * for each call from one module to another, and transforms each file for each process: a third more of processor time.
+ * for each call from one module to another, and transforms each file: a third more of processor time.
  */
 import {
   existsSync,
@@ -34,7 +34,7 @@ export function compiledSources(): Plugin {
       if (vitest.config.watch || vitest.config.coverage.enabled) return;
       // A folder for this run alone, for others may be under way, that has the packages.
       const folder = mkdtempSync(join(tmpdir(), 'loadside-sources-'));
-      vitest.onClose(() => rmSync(folder, { recursive: true }));
+      process.once('exit', () => rmSync(folder, { recursive: true }));
       symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'), 'junction');
       writeFileSync(join(folder, 'package.json'), '{ "type": "module" }\n');
       await build({

@@ -20,9 +20,10 @@ export async function main(args: readonly string[], world: World): Promise<ExitS
     }
     const what = error instanceof Error ? error.message : String(error);
     world.err(
-      `loadside: a defect in loadside, not in your files: ${JSON.stringify(what)}\nPlease report it with the command you gave. LOADSIDE_DEBUG=1 shows where it happened.\n`,
+      `loadside: a defect in loadside, not in your files: ${clean(JSON.stringify(what))}\nPlease report it with the command you gave. LOADSIDE_DEBUG=1 shows where it happened.\n`,
     );
-    if (world.env['LOADSIDE_DEBUG'] && error instanceof Error) world.err(`${JSON.stringify(error.stack)}\n`);
+    if (world.env['LOADSIDE_DEBUG'] && error instanceof Error)
+      world.err(`${clean(JSON.stringify(error.stack))}\n`);
     return exitStatus.defect;
   }
 }

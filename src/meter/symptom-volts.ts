@@ -15,18 +15,25 @@ export interface SymptomVolts {
 /** Tolerances that move a load's volts by less, or a fault that lowers them by less, are not why it stops (judgement, no source). */
 const leastShare = 0.03;
 
+/** With parts as they should be. `spread` is how far the supply may be off. */
+export function nominalSymptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio): SymptomVolts {
+  const { does } = symptom.load;
+  if (does.kind !== 'volts') return { least: 0, most: 0 };
+  return { least: does.atLeast / (1 + spread), most: stand.fullVolts(symptom) / (1 - spread) };
+}
+
 /**
  * A sound appliance works, wherever its parts are in their tolerances. Under a fault one whose parts are off may stop
- * while the nominal one just goes on, or the other way round. `spread` is how far the supply may be off.
+ * while the nominal one just goes on, or the other way round.
  */
 export function symptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio): SymptomVolts {
   const { does } = symptom.load;
-  if (does.kind !== 'volts') return { least: 0, most: 0 };
+  const { least, most } = nominalSymptomVolts(stand, symptom, spread);
+  if (does.kind !== 'volts') return { least, most };
   const { sound, parts } = soundVolts(stand, symptom, does.branch);
-  const full = stand.fullVolts(symptom) / (1 - spread);
   return {
-    least: does.atLeast / (1 + spread) / (1 + parts),
-    most: Math.max(full, Math.min(full / (1 - parts), (1 - leastShare) * sound)),
+    least: least / (1 + parts),
+    most: Math.max(most, Math.min(most / (1 - parts), (1 - leastShare) * sound)),
   };
 }
 

@@ -67,7 +67,9 @@ export function causes({ suspects, circuit }: CheckAnswer): string[] {
     if (protector === undefined) return [];
     const why = protector.opensOnCurrent
       ? 'too much current: if it is open, find what drew it'
-      : 'too much heat, and once only: if it is open, find the cause';
+      : protector.closesAgain
+        ? 'too much heat, and closes again when it has cooled: if it stays open, find what made it hot'
+        : 'too much heat, and once only: if it is open, find the cause';
     return [`${wordPart(circuit, part)} opens on ${why} before it is replaced or reset.`];
   });
 }

@@ -1,4 +1,5 @@
 import type { Fields, NextReport } from '../answers.js';
+import type { Circuit } from '../circuit/circuit.js';
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
 import { cautionFor, cautions, shortCaution } from './cautions.js';
 import { clean } from './clean.js';
@@ -6,6 +7,7 @@ import { fold } from './columns.js';
 import { count, jsonNumber, showWeight } from './number.js';
 import { paintFor } from './paint.js';
 import type { Paper } from './paper/paper.js';
+import { listed } from './phrases.js';
 import type { TerminalStyle } from './show-problem.js';
 import { suspectMatrix, wordShows } from './suspect-matrix.js';
 import { showTable } from './table.js';
@@ -180,11 +182,32 @@ function wordNone({ reason, check, circuit, order }: NextAnswer): string {
   }
 }
 
-function wordOrder(circuit: NextAnswer['circuit'], order: NextAnswer['order']): string {
+function wordOrder(circuit: Circuit, order: NextAnswer['order']): string {
+  const isKeptOff = ({ parts }: NextAnswer['order'][number]) =>
+    parts.some((part) => hazardOf(circuit, part) !== undefined);
+  const open = order.filter((each) => !isKeptOff(each));
+  const closed = order.filter(isKeptOff);
+  const look = `Look at it, or test it taken out, in this order, likely and quick to get at first: ${wordTrials(circuit, open)}.`;
+  const hazards = new Set(
+    closed.flatMap(({ parts }) => parts.flatMap((part) => hazardOf(circuit, part) ?? [])),
+  );
+  const handOver = `Marked ${listed([...hazards].map(clean), 'and')}, so neither opened nor measured: ${wordTrials(circuit, closed)}. Hand that over to somebody trained and equipped for it.`;
+  return [...(open.length > 0 ? [look] : []), ...(closed.length > 0 ? [handOver] : [])].join(' ');
+}
+
+function wordTrials(circuit: Circuit, order: NextAnswer['order']): string {
   const trials = order.map(({ parts, share }) => `${wordParts(circuit, parts)} ${showWeight(share)}`);
   const rest = trials.length - mostTrials;
-  const told = `${trials.slice(0, mostTrials).join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
-  return `Look at it, or test it taken out, in this order, likely and quick to get at first: ${told}.`;
+  return `${trials.slice(0, mostTrials).join('; ')}${rest > 0 ? `; and ${rest} more` : ''}`;
+}
+
+/** The hazard at one of a part's terminals. */
+function hazardOf({ parts, branches, nodes }: Circuit, name: string): string | undefined {
+  const ends = (parts.get(name)?.branches ?? []).flatMap((branch) => {
+    const { from, to } = branches[branch] ?? { from: -1, to: -1 };
+    return [from, to];
+  });
+  return ends.map((node) => nodes[node]?.hazard).find((hazard) => hazard !== undefined);
 }
 
 function again(first: NextAnswer['check']['firstDiscrepancy']): string {

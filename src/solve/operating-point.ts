@@ -55,10 +55,10 @@ function broughtTo(fresh: Run, state: State): { readonly run: Run; readonly on: 
 
 /** One-shot thermal fuses that a state's temperature opens. */
 export function heatOpened({ protectors, branches }: Circuit, state: State): number[] {
-  return [...protectors.values()].flatMap(({ branch, opensOnCurrent }) => {
+  return [...protectors.values()].flatMap(({ branch, opensOnCurrent, closesAgain }) => {
     const gate = branches[branch]?.gate;
     const whole = gate === undefined || gate.kind === 'actuator' || isClosedByState(state, gate);
-    return opensOnCurrent || whole ? [] : branch;
+    return opensOnCurrent || closesAgain || whole ? [] : branch;
   });
 }
 

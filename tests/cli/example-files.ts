@@ -6,7 +6,8 @@ export const hood = 'examples/range-hood/range-hood.circuit.yaml';
 export const oven = 'examples/wall-oven/wall-oven.circuit.yaml';
 export const noFan = 'examples/range-hood/no-fan.readings.yaml';
 export const allGood = 'examples/range-hood/all-good.readings.yaml';
-/** The quickest that agrees, where any will do. */
+/** The quickest that differs, and the quickest that agrees, where any will do. */
+export const lostLeg = 'examples/wall-oven/lost-leg.readings.yaml';
 export const ovenGood = 'examples/wall-oven/all-good.readings.yaml';
 export const lampOut = 'examples/range-hood/lamp-out.readings.csv';
 

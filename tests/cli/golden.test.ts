@@ -100,6 +100,7 @@ const screens: Readonly<Record<string, readonly [args: readonly string[], outsid
       },
     },
   ],
+  'next-hand-over': [['next', 'examples/microwave-oven/hums-no-heat.readings.yaml']],
   'next-little-told': [
     [
       'next',

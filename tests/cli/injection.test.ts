@@ -181,11 +181,30 @@ describe('text of a file acts on nothing', () => {
   });
 });
 
+/** Every other one: all of them would be too long for a name of a file. */
+const half = (first: number) =>
+  Object.values(payloads)
+    .filter((_, index) => index % 2 === first)
+    .join(' ');
+
+/** In every place: all at once, and what acts only where a line begins. Each by itself in a third of the places. */
+const typed: readonly (readonly [name: string, payload: string, turn: number | undefined])[] = [
+  ['one half of all', half(0), undefined],
+  ['the other half', half(1), undefined],
+  ['log command at once, everywhere', payloads['log command at once'], undefined],
+  ...Object.entries(payloads).map(([name, payload], turn) => [name, payload, turn] as const),
+];
+
 describe('nor does text of the command line', () => {
-  test.each(Object.entries(payloads))('%s', async (_, payload) => {
-    const named = `${payload}.yaml`;
-    const files = { [named]: hums, [`hood-${named}`]: hoodText, [`bad-${named}`]: 'loadside: x\n' };
-    const calls: readonly (readonly string[])[] = [
+  test.each(typed)('%s', async (_, payload, turn) => {
+    // A name of a file: the files given to a run are in no folders.
+    const named = `${payload.replaceAll('/', '')}.yaml`;
+    const files = {
+      [named]: hums,
+      'r.csv': 'in,red,black,reads\n,OL.2,S.N,0 V\n',
+      [`bad-${named}`]: 'loadside: x\n',
+    };
+    const everywhere: readonly (readonly string[])[] = [
       [payload],
       ['help', payload],
       [`--${payload}`],
@@ -196,7 +215,7 @@ describe('nor does text of the command line', () => {
       ['check', noFan, '--width', payload],
       ['check', `nowhere-${named}`],
       ['check', noFan, '--circuit', `nowhere-${named}`],
-      ['check', noFan, '--circuit', `hood-${named}`],
+      ['check', 'r.csv', '--circuit', named],
       ['validate', named],
       ['validate', `bad-${named}`],
       ['validate', `bad-${named}`, named, `nowhere-${named}`],
@@ -213,6 +232,7 @@ describe('nor does text of the command line', () => {
       ['trace', hood, payload],
       ['pins', hood, payload],
     ];
+    const calls = everywhere.filter((_, place) => turn === undefined || (place + turn) % 3 === 0);
     for (const args of calls) expectHarmless(await run(args, { files }));
     for (const args of calls.filter(([command]) => command === 'validate')) {
       expectHarmless(await run([...args, '--color'], { files }), true);

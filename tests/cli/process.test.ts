@@ -12,16 +12,27 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { hood, hoodText, noFan, ovenGood, textOf } from './example-files.js';
+import { hood, hoodText, ovenGood, textOf } from './example-files.js';
 import { root, run } from './run.js';
+import { hums } from './small-circuits.js';
 
 const bin = join(root, 'bin/loadside.js');
 const warmer = 'tests/cli/dish-warmer.exercise.yaml';
 const limit = { timeout: 30_000 } as const;
 
 let folder = '';
+/** A small circuit and a reading that differs, where any will do: most of the time is then the start. */
+let small = '';
+let differs = '';
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'loadside-'));
+  small = join(folder, 'small.circuit.yaml');
+  differs = join(folder, 'differs.readings.yaml');
+  writeFileSync(small, hums);
+  writeFileSync(
+    differs,
+    'loadside: readings/1\ncircuit: small.circuit.yaml\nreadings: [{ in: {}, red: OL.2, black: S.N, reads: 0 V }]\n',
+  );
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -55,35 +66,42 @@ function bash(line: string): Child {
 }
 
 describe('the program as it is run', () => {
-  test('says and returns what it does in process', limit, async () => {
+  test('says and returns what it does in process', { timeout: 120_000 }, async () => {
     // Every command once, and every exit status; batch has a test of its own.
     const calls = [
-      ['check', noFan],
+      ['check', differs],
       ['check', 'nowhere.yaml'],
-      ['complete', 'expect', hood, '--state', ':sp'],
+      ['complete', 'trace', small, ':'],
       ['completion', 'bash'],
-      ['diff', hood, hood],
-      ['draw', hood, '--format', 'terminal'],
-      ['expect', hood],
-      ['faults', hood, '--state', 'lamp', '--min-isolable', '100'],
-      ['format', '--check', hood],
+      ['diff', small, small],
+      ['draw', small, '--format', 'terminal'],
+      ['expect', small],
+      ['faults', small, '--min-isolable', '100'],
+      ['format', '--check', small],
       ['help', 'pins'],
       ['new', '--load', 'lamp'],
-      ['next', ovenGood],
+      ['next', differs],
       ['pins', hood],
-      ['practice', 'try', warmer],
-      ['report', ovenGood],
+      ['practice', 'try', warmer, '--do', 'history'],
+      ['report', differs],
       ['rules', 'node-dangling'],
       ['schema', 'circuit'],
-      ['sheet', hood, '--load', 'LAMP'],
-      ['trace', hood, 'FAN'],
-      ['validate', hood],
+      ['sheet', small],
+      ['trace', small, 'M'],
+      ['validate', small],
       ['bogus'],
     ];
+    const statuses = new Map<string, number>();
     for (const args of calls) {
       const { status, out, err } = await run(args);
+      statuses.set(args.join(' '), status);
       expect([args, loadside(args)]).toEqual([args, { status, out, err }]);
     }
+    expect([...statuses].filter(([, status]) => status === 2)).toEqual([
+      ['check nowhere.yaml', 2],
+      ['bogus', 2],
+    ]);
+    expect(statuses.get(`check ${differs}`)).toBe(1);
     const { out } = await run(['--help']);
     const commands = [...out.matchAll(/^ {2}([a-z]+) +[A-Z<[]/gm)].map(([, name]) => name);
     expect(new Set(commands)).toEqual(
@@ -110,14 +128,14 @@ describe('the program as it is run', () => {
 
   test('starts from any folder, and reads a pipe, a file descriptor and a name with blanks', limit, () => {
     const named = join(folder, 'a b.circuit.yaml');
-    writeFileSync(named, hoodText);
+    writeFileSync(named, hums);
     for (const call of [
       `cd "${folder}" && loadside validate "a b.circuit.yaml"`,
-      `cat ${hood} | loadside validate -`,
-      `(sleep 0.3; cat ${hood}) | loadside validate -`,
-      `loadside validate - < ${hood}`,
-      `loadside validate <(cat ${hood})`,
-      `loadside validate /dev/stdin < ${hood}`,
+      `cat ${small} | loadside validate -`,
+      `(sleep 0.3; cat ${small}) | loadside validate -`,
+      `loadside validate - < ${small}`,
+      `loadside validate <(cat ${small})`,
+      `loadside validate /dev/stdin < ${small}`,
     ]) {
       expect([call, bash(call)]).toMatchObject([call, { status: 0, err: '' }]);
     }
@@ -291,7 +309,7 @@ describe('terminals', () => {
   test.runIf(hasScript)('colour follows a real terminal and the environment', limit, () => {
     const shown = (env: string, flag = '') =>
       bash(
-        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${ovenGood} ${flag}" /dev/null < /dev/null`,
+        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${differs} ${flag}" /dev/null < /dev/null`,
       ).out;
     // biome-ignore lint/suspicious/noControlCharactersInRegex: escapes are what colours are made of
     const colour = /\u001b\[/;
@@ -301,8 +319,8 @@ describe('terminals', () => {
     expect(shown('TERM=xterm NO_COLOR=')).toMatch(colour);
     expect(shown('TERM=xterm NO_COLOR=1', '--color')).toMatch(colour);
     expect(shown('TERM=xterm', '--no-color')).not.toMatch(colour);
-    expect(loadside(['check', ovenGood]).out).not.toMatch(colour);
-    expect(loadside(['check', ovenGood], '', { FORCE_COLOR: '1' }).out).toMatch(colour);
+    expect(loadside(['check', differs]).out).not.toMatch(colour);
+    expect(loadside(['check', differs], '', { FORCE_COLOR: '1' }).out).toMatch(colour);
   });
 
   test.runIf(hasScript)('lines are not folded to single words where the terminal has no width', limit, () => {

@@ -111,6 +111,19 @@ describe('what is wrong', () => {
     expect(places(loadside.check(circuit, { ['x'.repeat(2000)]: 1 }))).toHaveLength(2);
   });
 
+  test('a circuit that includes what stands in other files is none, as no file is read', () => {
+    const including = `${hoodText}include:
+  - { file: boards/light.assembly.yaml, prefix: L, joins: { LINE: CTL.L } }
+  - { file: boards/fan.assembly.yaml, prefix: F, joins: { LINE: CTL.L } }
+`;
+    const found = loadside.readCircuit(including, { name: 'hood' });
+    const line = hoodText.split('\n').length;
+    expect([found.circuit, places(found)]).toEqual([
+      undefined,
+      [line + 1, line + 2].map((each) => `hood:${each}:13 include-missing`),
+    ]);
+  });
+
   test('in options as well', () => {
     const wrong = {
       state: { B9: 'in' },

@@ -28,7 +28,10 @@ export function addProtector(draft: Draft, name: string, raw: Raw.Protector, pat
     const changes = [{ kind: 'conducts', branch, ohms: defaultOhms.shorted }] as const;
     faults.push({ part: name, mode: 'stuck-closed', changes });
   }
-  const opensOnCurrent = raw.kind !== 'thermal-fuse';
+  // A cut-out that follows a temperature and has no rating opens on heat alone.
+  const opensOnHeat =
+    raw.kind === 'thermal-fuse' || (raw.kind === 'overload' && gate !== undefined && amps === undefined);
+  const opensOnCurrent = !opensOnHeat;
   const rating = amps === undefined ? {} : { rating: { amps, opensAt: amps * opensAtMultiple[raw.kind] } };
   const closesAgain = raw.kind === 'overload';
   draft.protectors.set(name, {

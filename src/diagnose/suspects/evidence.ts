@@ -176,7 +176,9 @@ function ruledOut(
 function explainedGroup(stand: TestStand, group: Group, views: readonly View[]): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
-    if (views.every((view) => contradictsSymptom(stand, symptom, view))) return undefined;
+    const best = Math.max(0, ...views.map((view) => symptomLikelihood(stand, symptom, view)));
+    if (best === 0) return undefined;
+    share *= best;
   }
   for (const reading of group.readings) {
     const best = Math.max(...views.map((view) => readingLikelihood(stand, reading, view)));
@@ -186,16 +188,18 @@ function explainedGroup(stand: TestStand, group: Group, views: readonly View[]):
   return share;
 }
 
-/** Whether a load under a fault does other than was seen, wherever parts are within their tolerances. */
-function contradictsSymptom(stand: TestStand, symptom: Symptom, view: View): boolean {
-  const expected = stand.worksIn(view, symptom);
-  if (symptomVerdict(symptom, expected) !== 'differs') return false;
+/** 1 for what a load does under a fault, 0 for what it does not, and less than 1 where its parts must be off for it. */
+function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View): number {
+  if (symptomVerdict(symptom, stand.worksIn(view, symptom)) !== 'differs') return 1;
   const { does } = symptom.load;
-  if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return true;
+  if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return 0;
   const volts = workingVolts(view, does.branch);
   const { least, most } = symptomVolts(stand, symptom, stand.spreadIn(view));
-  return symptom.works ? volts < least : volts >= most;
+  return (symptom.works ? volts < least : volts >= most) ? 0 : atLimitLikelihood;
 }
+
+/** Few loads are so near their limit that tolerances decide (judgement, no source). */
+const atLimitLikelihood = 0.1;
 
 /** 1 for a reading that a view gives, 0 for one it does not, and less than 1 where only a stray could be shown. */
 function readingLikelihood(stand: TestStand, reading: Reading, view: View): number {

@@ -1,4 +1,4 @@
-import type { Circuit, Fault, State } from '../../circuit/circuit.js';
+import { type Circuit, type Fault, type State, stateKey } from '../../circuit/circuit.js';
 import type { TestStand, Trip } from '../../meter/meter.js';
 import { upTo } from '../states.js';
 import { explainedBy, type Group, holdTrip, impossibleIn, isRuledOut } from './evidence.js';
@@ -22,15 +22,23 @@ export function explainer(stand: TestStand, groups: readonly Group[], trips: rea
   const last = lastReading(groups);
   const openable = openedByShort(stand.circuit);
   const limited = openedByOverload(stand.plan('running'));
+  const gone = [...groups, ...trips.flatMap(({ state }) => unobserved(groups, state))];
   return (faults) => {
     if (trips.some((trip) => holdTrip(stand, trip, faults).verdict === 'differs')) return undefined;
     // A state that lists its own past is told whole, what blew in it too.
     const asTheyStand = explainedBy(stand, groups, faults);
     if (asTheyStand !== undefined) return { share: asTheyStand };
-    const shorted = afterShort(stand, groups, last, faults, openable);
+    // What was seen to open is open from then on, unless somebody has seen to it.
+    const shorted = afterShort(stand, gone, last, faults, openable);
     if (shorted !== undefined || !mayOverload(stand.circuit, faults)) return shorted;
-    return firstOf(limited, (opened) => afterOverload(stand, groups, last, faults, opened));
+    return firstOf(limited, (opened) => afterOverload(stand, gone, last, faults, opened));
   };
+}
+
+/** A state that nothing was observed in but that something opened: none where it is one of the job's anyway. */
+function unobserved(groups: readonly Group[], state: State): readonly Group[] {
+  const isKnown = groups.some((group) => !group.dead && stateKey(group.state) === stateKey(state));
+  return isKnown ? [] : [{ state, dead: false, symptoms: [], readings: [] }];
 }
 
 /** Only what adds a way for current can, or a motor that is not started, or a contact of what is then off. */

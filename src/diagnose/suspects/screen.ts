@@ -1,5 +1,5 @@
 import type { Fault, State } from '../../circuit/circuit.js';
-import type { TestStand } from '../../meter/meter.js';
+import type { TestStand, Trip } from '../../meter/meter.js';
 import { AtWorst } from '../../solve/solve.js';
 import { upTo } from '../states.js';
 import type { Group } from './evidence.js';
@@ -14,8 +14,8 @@ export type Screen = (faults: readonly Fault[]) => boolean;
  * A first look in reading space, that solves nothing for a fault. It never rules out what would explain the job: what
  * can't be followed is let through, to be solved for.
  */
-export function screenOf(stand: TestStand, groups: readonly Group[]): Screen {
-  const look = new JobScreen(stand, groups);
+export function screenOf(stand: TestStand, groups: readonly Group[], trips: readonly Trip[] = []): Screen {
+  const look = new JobScreen(stand, groups, trips);
   const undone = new Map<Fault, boolean>();
   const isOutAlone = (fault: Fault) => {
     look.hold(undefined);
@@ -50,13 +50,16 @@ class JobScreen {
   /** By place in `all`: those with power from there on. */
   private readonly running: readonly (readonly GroupScreen[])[];
   private readonly alone: (boolean | undefined)[] = [];
+  /** Something was seen to open: whether it still is, is not said. */
+  private readonly somethingOpened: boolean;
   private held: Fault | undefined;
 
-  constructor(stand: TestStand, groups: readonly Group[]) {
+  constructor(stand: TestStand, groups: readonly Group[], trips: readonly Trip[]) {
     const byShort = openedByShort(stand.circuit);
     const running = groups.filter(({ dead }) => !dead);
     this.stand = stand;
-    this.powered = running
+    this.somethingOpened = trips.length > 0;
+    this.powered = [...running, ...trips]
       .flatMap(({ state }) => upTo(state))
       .map((state) => {
         let worst: AtWorst | undefined;
@@ -99,8 +102,9 @@ class JobScreen {
   /** Of one that is impossible if nothing blew; states from this place on were not looked at. */
   private isOutBlown(fault: Fault, blown: boolean, from: number): boolean {
     const running = this.running[from] ?? [];
-    if ((!blown && running.length === 0) || this.nothingMayBlow(fault)) return true;
-    const nothingBlows = () => !blown && running.every((screen) => !blows(screen, fault));
+    const mayHave = blown || this.somethingOpened;
+    if ((!mayHave && running.length === 0) || this.nothingMayBlow(fault)) return true;
+    const nothingBlows = () => !mayHave && running.every((screen) => !blows(screen, fault));
     const isOutIfBlown = () => this.isOutAfter(fault, this.mayShort(fault) ? 0 : this.overloads);
     // A look for each state that is left, or for each that may open and one for whether a short may: the fewer first.
     return running.length > this.openers.length - this.overloads + 1

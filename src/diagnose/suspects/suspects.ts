@@ -1,7 +1,7 @@
 import { type Fault, listFaults, type Mode, type VariableFault } from '../../circuit/circuit.js';
 import type { TestStand, Trip } from '../../meter/meter.js';
 import { branchFigures, type Interval } from '../../solve/solve.js';
-import { fittingValues, huntFor } from '../values/fitting-values.js';
+import { fittingValues, huntFor, likeliest } from '../values/fitting-values.js';
 import type { Widths } from '../values/loose-band.js';
 import { faultOf } from '../values/setting.js';
 import type { Group } from './evidence.js';
@@ -65,7 +65,7 @@ export function listSuspects(
   unsteady: boolean,
 ): Suspects {
   const explain = explainer(stand, groups, trips);
-  const screen = screenOf(stand, groups);
+  const screen = screenOf(stand, groups, trips);
   const faults = listFaults(stand.circuit);
   const variable = [...stand.circuit.parts.values()].flatMap((part) => part.variableFaults ?? []);
   const tried = faults.length + variable.length;
@@ -132,7 +132,8 @@ function valuedFitting(
   widths: Widths,
 ): Fitting[] {
   const { range, unit } = variable;
-  return fittingValues(huntFor(stand, variable, [], widths), groups).flatMap((values) => {
+  const hunt = huntFor(stand, variable, [], widths);
+  return likeliest(hunt, groups, fittingValues(hunt, groups)).flatMap((values) => {
     const unbounded = values.high >= range.most;
     if (unbounded && extremeFits(definite, variable, ['open', 'stuck-open', 'missing'])) return [];
     if (values.low <= range.least && extremeFits(definite, variable, ['shorted', 'missing'])) return [];

@@ -1,4 +1,4 @@
-import { type Symptom, symptomVolts, type TestStand } from '../../meter/meter.js';
+import { nominalSymptomVolts, type Symptom, symptomVolts, type TestStand } from '../../meter/meter.js';
 import {
   everything,
   type Intervals,
@@ -11,8 +11,16 @@ import {
 import { liveAt } from './reading-curve.js';
 import type { Look } from './regimes.js';
 
-/** A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. */
-export function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curves }: Look): Intervals {
+/**
+ * A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. Parts are
+ * within their tolerances, or nominal.
+ */
+export function fittingSymptom(
+  stand: TestStand,
+  symptom: Symptom,
+  { view, curves }: Look,
+  withNominalParts: boolean,
+): Intervals {
   const { load, works } = symptom;
   const { does } = load;
   const { overlay } = view.point;
@@ -24,7 +32,8 @@ export function fittingSymptom(stand: TestStand, symptom: Symptom, { view, curve
   const [only, second] = liveAt(view, from, to);
   if (only === undefined) return works ? [] : everything;
   if (second !== undefined) return everything;
-  const { least, most } = symptomVolts(stand, symptom, stand.spreadIn(view));
+  const bounds = withNominalParts ? nominalSymptomVolts : symptomVolts;
+  const { least, most } = bounds(stand, symptom, stand.spreadIn(view));
   const level = works ? least : most;
   const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
   const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);

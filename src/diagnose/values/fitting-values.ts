@@ -3,6 +3,7 @@ import { probeOf, type Reading, type TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect, isPresent, unite } from '../../solve/solve.js';
 import { explainedBy, type Group, isRuledOut } from '../suspects/evidence.js';
 import { fittingSymptom } from './fitting-symptom.js';
+import { regimesAlone } from './kept-regimes.js';
 import { looseBand, type Widths, widthOf } from './loose-band.js';
 import { narrowed } from './narrowed.js';
 import { curveOf, within } from './reading-curve.js';
@@ -17,7 +18,7 @@ export interface Hunt {
   readonly widths: Widths;
   /** Whether values with which contacts never settle are kept: such a state tells nothing of them. */
   readonly keepsUnsettled: boolean;
-  /** By state, with power and without: worked out when first asked for. */
+  /** By state, with power and without: worked out when first asked for; of a fault by itself they are kept elsewhere. */
   readonly regimes: Map<string, readonly Regime[]>;
 }
 
@@ -51,8 +52,23 @@ export function fittingValues(hunt: Hunt, groups: readonly Group[]): Intervals {
   return fitting;
 }
 
+/**
+ * Those of some fitting values with which every symptom is as it would be with nominal parts; all of them where only
+ * parts at the ends of their tolerances explain it.
+ */
+export function likeliest(hunt: Hunt, groups: readonly Group[], values: Intervals): Intervals {
+  const symptoms = groups.map((group) => ({ ...group, readings: [] }));
+  const kept = symptoms.reduce((fitting, group) => fittingRoughly(hunt, group, fitting, true), values);
+  return kept.length > 0 ? kept : values;
+}
+
 /** Those of some values with which nothing of a group is contradicted, and a few more: bands are not worked out. */
-export function fittingRoughly(hunt: Hunt, group: Group, values: Intervals): Intervals {
+export function fittingRoughly(
+  hunt: Hunt,
+  group: Group,
+  values: Intervals,
+  withNominalParts = false,
+): Intervals {
   const { stand, variable, others } = hunt;
   // What is certain without solving leans on good conductors alone, and so holds at every value.
   if (isRuledOut(stand, group, [...others, faultOf(variable, variable.range.most)])) return [];
@@ -62,7 +78,9 @@ export function fittingRoughly(hunt: Hunt, group: Group, values: Intervals): Int
       let fitting = intersect(values, [regime.values]);
       if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
       for (const symptom of group.symptoms)
-        fitting = inAny(regime, (look) => intersect(fitting, fittingSymptom(stand, symptom, look)));
+        fitting = inAny(regime, (look) =>
+          intersect(fitting, fittingSymptom(stand, symptom, look, withNominalParts)),
+        );
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => roughlyIn(hunt, reading, look, fitting));
       return fitting;
@@ -85,6 +103,7 @@ export function fittingExactly(hunt: Hunt, group: Group, values: Intervals): Int
 }
 
 function regimesIn({ stand, variable, others, regimes }: Hunt, { state, dead }: Group): readonly Regime[] {
+  if (others.length === 0) return regimesAlone({ stand, state, dead, variable });
   const key = `${dead} ${stateKey(state)}`;
   const known = regimes.get(key) ?? regimesOf({ stand, state, dead, variable, others });
   regimes.set(key, known);
