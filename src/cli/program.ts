@@ -489,7 +489,7 @@ function addDraw(program: Command, wiring: Wiring): void {
     .argument('<circuit>', 'circuit file, - for standard input')
     .addHelpText('before', exampleText(examples.draw))
     .description(
-      'A ladder drawing: as SVG for paper, or in characters (--format terminal); in a state with what should be read.',
+      'A ladder drawing: as SVG, as pages to print (--format html), or in characters (--format terminal); in a state with what should be read.',
     )
     .addOption(stateOption().default([], 'the wiring alone'))
     .addOption(listOption('--fault <fault>', 'plant PART[.CONTACT]:MODE[=VALUE]; may be given again'))
@@ -499,7 +499,7 @@ function addDraw(program: Command, wiring: Wiring): void {
     command,
     wiring,
     ({ runDraw }, world, [path = ''], options) => runDraw(world, path, options),
-    ['svg', 'terminal'],
+    ['svg', 'html', 'terminal'],
     'svg',
   );
 }

@@ -72,7 +72,8 @@ class Placing {
     const at = nodes.map((node, index) => {
       const away = elsewhere[index === 0 ? 0 : 1];
       if (away === undefined || (index > 0 && index < nodes.length - 1)) return this.placeFor(node);
-      const place = this.places.add(index === 0 ? 'left' : 'right');
+      // Close to what it belongs to, so that it crosses as little as can be.
+      const place = this.places.add(index === 0 ? 'right' : 'left');
       const width = widthOf(away, 'elsewhere') + 2 * gap;
       this.places.block(place, index === 0 ? width : 0, index === 0 ? 0 : width, row);
       return place;

@@ -7,8 +7,8 @@ import { isBold, type Lettering, linesOf, type TextRole, textSizes } from './let
 import { elementsInRow, namedEnds, nodesInRow } from './uprights.js';
 
 /** Half a symbol, leads included; clear width between things; from line to line of text. */
-export const symbolHalf = 15;
-export const gap = 3.5;
+export const symbolHalf = 14;
+export const gap = 3;
 export const lineHeight = 10.5;
 
 /** One element in its row, with what is written at it. */
@@ -49,7 +49,7 @@ export interface LetteredRow {
 }
 
 /** Comments are folded at this width. */
-const commentWidth = 118;
+const commentWidth = 112;
 
 export function widthOf(text: string, role: TextRole): number {
   return textWidth(text, textSizes[role], isBold(role));
@@ -88,15 +88,13 @@ export function letterRows(
   };
   return rows.map(({ laid, row }) => {
     const nodes = nodesInRow(laid);
-    const cells = elementsInRow(laid).map((element, index) =>
-      cellOf(
-        lettering,
-        element,
-        sideOf(nodes[index] ?? -1, element),
-        sideOf(nodes[index + 1] ?? -1, element),
-        folded(row),
-      ),
-    );
+    let before: Side | undefined;
+    const cells = elementsInRow(laid).map((element, index) => {
+      const left = onlyOnce(sideOf(nodes[index] ?? -1, element), before);
+      const right = sideOf(nodes[index + 1] ?? -1, element);
+      before = right;
+      return cellOf(lettering, element, left, right, folded(row));
+    });
     const [start, end] = namedEnds(laid);
     const away = (is: boolean, node: number | undefined) =>
       is && node !== undefined ? lettering.elsewhere(node) : undefined;
@@ -113,6 +111,11 @@ export function letterRows(
       number: lettering.number(laid),
     };
   });
+}
+
+/** Without the name that the symbol before it in the row has given to the same node. */
+function onlyOnce(side: Side, before: Side | undefined): Side {
+  return side.label !== undefined && side.label === before?.label ? { ...side, label: undefined } : side;
 }
 
 function cellOf(lettering: Lettering, element: Element, left: Side, right: Side, folded: boolean): Cell {

@@ -7,6 +7,8 @@ export interface Down {
   readonly height: number;
   /** Of each row, its line. */
   readonly rows: readonly number[];
+  /** Of each row, where the next may begin. */
+  readonly ends: readonly number[];
   /** From a row's line up to the baseline of the text at a wire that is looped down to it. */
   readonly lanes: readonly number[];
 }
@@ -25,6 +27,7 @@ export function placeDown(section: LadderSection, rows: readonly LetteredRow[]):
   );
   const lines: number[] = [];
   const lanes: number[] = [];
+  const ends: number[] = [];
   let bottom = 0;
   for (const row of section.rows.keys()) {
     const own = rows.filter((each) => each.row === row);
@@ -38,8 +41,9 @@ export function placeDown(section: LadderSection, rows: readonly LetteredRow[]):
     lines.push(bottom + above + lane);
     lanes.push(above + 1);
     bottom += above + lane + under + 4;
+    ends.push(bottom);
   }
-  return { height: bottom, rows: lines, lanes };
+  return { height: bottom, rows: lines, ends, lanes };
 }
 
 function heightAbove({ wire, names, left, right }: Cell): number {

@@ -2,6 +2,7 @@
 
 export { symbolHalf } from './cells.js';
 export { type ContactChart, contactCharts, type ModuleChart, moduleCharts } from './charts.js';
+export { costOfCut, heightOfCut, piece, reachOfCuts } from './cut.js';
 export type { Element } from './elements.js';
 export { foldText, textWidth } from './font.js';
 export type { Ladder, LadderSection } from './ladder.js';
@@ -15,6 +16,7 @@ export {
   type PlacedBox,
   type PlacedLine,
   type PlacedNode,
+  type PlacedPassage,
   type PlacedSymbol,
   type PlacedText,
 } from './placed.js';

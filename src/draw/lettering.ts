@@ -16,6 +16,8 @@ export interface Lettering {
   readonly pole: (pole: Pole) => string;
   /** A place that is only named here, because no line leads to it. */
   readonly elsewhere: (node: number) => string;
+  /** A place by its name: where one that is only named stands, and where a line goes on on another sheet. */
+  readonly place: (node: number) => string;
   /** Right of a rung, a line each; long ones are folded. */
   readonly comment: (elements: readonly Element[]) => readonly string[];
   /** Left of a row. */

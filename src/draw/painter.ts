@@ -51,6 +51,7 @@ export class Painter {
     return {
       width,
       height: this.down.height,
+      ends: this.down.ends,
       left: -Math.min(0, ...texts.map(leftOf)),
       right: Math.max(width, ...ends) - width,
       texts,
@@ -58,6 +59,7 @@ export class Painter {
       symbols,
       nodes,
       boxes,
+      passages: [],
     };
   }
 
@@ -153,8 +155,9 @@ export class Painter {
       this.joints.upright(node, x, y1, y2);
       return;
     }
-    const { element, other } = loop;
-    this.lines.push({ x1: x, y1, x2: x, y2, node, wire: element });
+    const { element, other, upwards } = loop;
+    const [near, far] = upwards ? [y2, y1] : [y1, y2];
+    this.lines.push({ x1: x, y1: near, x2: x, y2: far, node, wire: element });
     this.joints.loop([node, other], x, y1, y2);
     this.boxes.push({ element, x: x - 3.5, y: y1 + 4, width: 7, height: y2 - y1 - 8 });
     const y = y2 - (this.down.lanes[last] ?? 0);
@@ -175,7 +178,9 @@ export class Painter {
         ...(pole.feed.length === 0 ? [] : [{ node: pole.node, outer: false }]),
       ];
       for (const { node, outer } of ends) {
-        if (outer && isSwitched(pole)) continue;
+        // A switched rail is not its leg, and has its own name where a rung elsewhere asks for it.
+        const named = outer && isSwitched(pole);
+        if (named && !this.isNamed(node)) continue;
         const row = uprightsOf(this.section.rows).find(
           (each) => each.node === node && each.loop === undefined,
         )?.first;
@@ -183,9 +188,20 @@ export class Painter {
         const before = left === outer;
         const x = this.across.node(node) + (before ? -letterGap : letterGap);
         const place = { x, y: (this.down.rows[row] ?? 0) + 4, of: { node } };
-        this.write('pole', this.lettering.pole(pole), { ...place, anchor: before ? 'end' : 'start' });
+        const anchor = before ? 'end' : 'start';
+        if (named) this.write('elsewhere', this.lettering.place(node), { ...place, y: place.y - 1, anchor });
+        else this.write('pole', this.lettering.pole(pole), { ...place, anchor });
       }
     }
+  }
+
+  /** Whether some rung only names the place. */
+  private isNamed(node: number): boolean {
+    return this.section.rows.flat().some((laid) => {
+      const [starts, ends] = namedEnds(laid);
+      const { nodes } = laid.rung;
+      return (starts && nodes[0] === node) || (ends && nodes.at(-1) === node);
+    });
   }
 
   /** Numbers of rows left of the rails' letters, comments right of them. */

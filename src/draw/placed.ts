@@ -54,6 +54,8 @@ export interface Layout {
   /** From the left rail to the right one. */
   readonly width: number;
   readonly height: number;
+  /** Under each row, where it can be cut off: the last is the height. */
+  readonly ends: readonly number[];
   /** How far text reaches beyond the rails. */
   readonly left: number;
   readonly right: number;
@@ -62,6 +64,16 @@ export interface Layout {
   readonly symbols: readonly PlacedSymbol[];
   readonly nodes: readonly PlacedNode[];
   readonly boxes: readonly PlacedBox[];
+  /** Where lines go on on another sheet. */
+  readonly passages: readonly PlacedPassage[];
+}
+
+/** An upright that was cut off: its end, which way it goes on, and at which place it is. */
+export interface PlacedPassage {
+  readonly x: number;
+  readonly y: number;
+  readonly way: 'up' | 'down';
+  readonly node: number;
 }
 
 /** Where a text begins. */

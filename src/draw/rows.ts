@@ -19,7 +19,10 @@ export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
       : [left, right].flatMap((each) => each ?? []);
   const rest = laid.filter((each) => !top.includes(each)).map((each) => [each]);
   const head = top.length === 0 ? [] : [top];
-  return improve(rest, (rows) => costOf(section, [...head, ...rows]), head);
+  const ordered = improve(rest, (rows) => costOf(section, [...head, ...rows]));
+  // Only when the loads stand well: feeds first, or they would be in the way.
+  const fed = improve(ordered, (rows) => costOf(section, [...head, ...rows]) + costOfFeeds(section, rows));
+  return [...head, ...fed];
 }
 
 /** A winding between the rails that it feeds. */
@@ -36,7 +39,7 @@ function isLeft({ poles }: Section, { nodes }: Rung): boolean {
 /** Changes tried at most: a big circuit keeps the order in which its rungs were found. */
 const mostTries = 20_000;
 
-function improve(start: readonly (readonly Laid[])[], cost: (rows: Rows) => number, head: Rows): Rows {
+function improve(start: Rows, cost: (rows: Rows) => number): Rows {
   let rows = start;
   let best = cost(rows);
   let tries = 0;
@@ -55,7 +58,7 @@ function improve(start: readonly (readonly Laid[])[], cost: (rows: Rows) => numb
       }
     }
   }
-  return [...head, ...rows];
+  return rows;
 }
 
 /**
@@ -84,7 +87,7 @@ function layRungs({ poles }: Section, rungs: readonly Rung[]): readonly Laid[] {
 }
 
 /** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
-const weights = { clash: 1000, crossed: 3, length: 0.2, apart: 0.01 } as const;
+const weights = { clash: 1000, crossed: 3, length: 0.2, fed: 0.5, apart: 0.01 } as const;
 
 function costOf({ poles }: Section, rows: Rows): number {
   const rails = new Map(poles.map(({ rail, side }) => [rail, side]));
@@ -104,6 +107,20 @@ function costOf({ poles }: Section, rows: Rows): number {
   const found = rows.flat().map(({ rung }) => Math.min(...rung.elements.map((each) => each.index)));
   for (let at = 1; at < found.length; at += 1)
     if ((found[at] ?? 0) < (found[at - 1] ?? 0)) cost += weights.apart;
+  return cost;
+}
+
+/** Feeds away from the head of their rail. */
+function costOfFeeds({ poles }: Section, rows: Rows): number {
+  const uprights = uprightsOf(rows).filter(({ loop }) => loop === undefined);
+  const rails = new Set(poles.map(({ rail }) => rail));
+  let cost = 0;
+  for (const [row, laids] of rows.entries()) {
+    for (const { rung } of laids) {
+      const rail = uprights.find(({ node }) => rails.has(node) && rung.nodes.includes(node));
+      if (rung.kind === 'feed' && rail !== undefined) cost += weights.fed * (row - rail.first);
+    }
+  }
   return cost;
 }
 

@@ -1,6 +1,6 @@
 import { isConductor } from '../circuit/circuit.js';
 import { type Element, elementsByNode, farEnd } from './elements.js';
-import { type End, Order } from './left-to-right.js';
+import { type End, Order, symbolsIn } from './left-to-right.js';
 import type { Pole, Section } from './sections.js';
 
 /** One line of the ladder, left to right: element k stands between nodes k and k + 1. */
@@ -18,6 +18,9 @@ interface Way {
   readonly nodes: readonly number[];
   readonly elements: readonly Element[];
 }
+
+/** Symbols that stand beside one another on a sheet with readable letters. */
+const mostSymbols = 9;
 
 /** Going through a load costs more than any number of conductors. */
 const loadCost = 1e4;
@@ -192,14 +195,23 @@ class RungFinder {
     const { nodes, elements } = this.runsBack(kind, way) ? reversed(way) : way;
     const [start = -1, end = -1] = [nodes[0], nodes.at(-1)];
     // Nothing can stand left of the left rail, or right of the right one.
-    const starts: End = this.right.has(start) && kind !== 'feed' ? 'named' : 'joined';
+    const apart = (this.right.has(start) && kind !== 'feed') || this.isTooLong(kind, { nodes, elements });
+    const starts: End = apart ? 'named' : 'joined';
     const closes =
       start === end || this.order.isBefore(end, start) || (this.left.has(end) && kind !== 'feed');
     const ends: End = closes && starts === 'joined' ? 'named' : 'joined';
     this.rungs.push({ kind, nodes, elements, starts, ends });
-    this.order.lay(nodes, starts, ends);
+    this.order.lay(nodes, elements, starts, ends);
     for (const each of elements) this.drawn.add(each);
     for (const node of nodes) this.placed.add(node);
+  }
+
+  /** Whether a rung that goes on from others would make the ladder wider than a sheet. */
+  private isTooLong(kind: Rung['kind'], { nodes, elements }: Way): boolean {
+    const [start = -1, end = -1] = [nodes[0], nodes.at(-1)];
+    if (kind !== 'path' || this.left.has(start)) return false;
+    const before = this.order.symbolsBefore(start);
+    return before > 0 && before + symbolsIn(elements) + this.order.symbolsBehind(end) > mostSymbols;
   }
 
   private runsBack(kind: Rung['kind'], { nodes }: Way): boolean {

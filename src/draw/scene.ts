@@ -11,7 +11,10 @@ import { branchFigures, isPresent, type View, type Works, worksIn } from '../sol
 import type { Element } from './elements.js';
 import type { Ladder, LadderSection } from './ladder.js';
 
-/** How a conductor stands: `plain` where nothing is computed, `neutral` at the voltage of its section's reference. */
+/**
+ * How a conductor stands: `plain` where nothing is computed, `neutral` at the voltage of its section's reference, or
+ * `live` there as well where that is no neutral but a line: it reads 0 V and kills.
+ */
 export type Potential = 'plain' | 'live' | 'neutral' | 'earth' | 'floating';
 
 /** What a load gets and does. */
@@ -81,6 +84,8 @@ interface NodeExpected {
   readonly expected: Expected;
   /** Of the section. */
   readonly most: number;
+  /** Its reference is a line. */
+  readonly liveZero: boolean;
 }
 
 /** No path ties the place to a supply. */
@@ -97,7 +102,8 @@ function expectedIn(ladder: Ladder, view: View): ReadonlyMap<number, NodeExpecte
       return [node, driven ? nominalVolts(view, node, black, meter) : nothing] as const;
     });
     const most = Math.max(0, ...all.map(([, each]) => (each.kind === 'driven' ? Math.abs(each.nominal) : 0)));
-    for (const [node, expected] of all) found.set(node, { expected, most });
+    const liveZero = section.poles.some(({ node, live }) => node === black && live);
+    for (const [node, expected] of all) found.set(node, { expected, most, liveZero });
   }
   return found;
 }
@@ -108,8 +114,9 @@ const neutralShare = 0.05;
 function potentialOf(found: NodeExpected | undefined, earthed: boolean): Potential {
   if (earthed) return 'earth';
   if (found === undefined) return 'plain';
-  const { expected, most } = found;
+  const { expected, most, liveZero } = found;
   if (expected.kind === 'floating') return 'floating';
+  if (liveZero) return 'live';
   return Math.abs(expected.nominal) <= neutralShare * most ? 'neutral' : 'live';
 }
 

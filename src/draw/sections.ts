@@ -32,8 +32,12 @@ export function findSections(circuit: Circuit, elements: readonly Element[]): re
     const own = elements.filter(({ from }) => nodes.has(from));
     return { nodes, elements: own, poles: polesOf(circuit, nodes, own) };
   });
-  const rank = ({ poles: [pole] }: Section) =>
-    pole === undefined ? 2 : circuit.supplies.has(pole.source) ? 0 : 1;
+  const windings = circuit.transformers.flatMap((each) => each.windings);
+  const rank = ({ poles: [pole] }: Section) => {
+    if (pole === undefined) return windings.length + 1;
+    const isOf = (index: number) => circuit.branches[index]?.name === `${pole.source}.${pole.leg}`;
+    return circuit.supplies.has(pole.source) ? 0 : 1 + windings.findIndex(isOf);
+  };
   return sections
     .filter(({ elements: own, poles }) => own.length > 0 || poles.length > 0)
     .sort((a, b) => rank(a) - rank(b));

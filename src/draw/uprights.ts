@@ -4,8 +4,8 @@ import type { Laid, Rows } from './laid.js';
 /** What runs from row to row: a node with rungs in several, or a wire looped from one part to the next. */
 export interface Upright {
   readonly node: number;
-  /** The looped wire, and the node at its other end. */
-  readonly loop?: { readonly element: Element; readonly other: number };
+  /** The looped wire, and the node at its other end, which may be above. */
+  readonly loop?: { readonly element: Element; readonly other: number; readonly upwards: boolean };
   readonly first: number;
   readonly last: number;
   /** Rows in which something is joined to it. */
@@ -62,7 +62,8 @@ function loop(
 ): Upright[] {
   if (node === undefined || other === undefined || element === undefined) return [];
   const [a, b] = [rowsOf.get(node)?.[0] ?? 0, rowsOf.get(other)?.[0] ?? 0];
-  return [{ node, loop: { element, other }, first: Math.min(a, b), last: Math.max(a, b), touches: 2 }];
+  const looped = { element, other, upwards: b < a };
+  return [{ node, loop: looped, first: Math.min(a, b), last: Math.max(a, b), touches: 2 }];
 }
 
 /** Nodes that stand under one another because a looped wire joins them: any of them to one of them. */

@@ -69,7 +69,7 @@ function chunks(pins: readonly Pin[]): Pin[][] {
 }
 
 function figure(rows: readonly (readonly Pin[])[], caption: string): Figure {
-  return { kind: 'figure', caption, svg: svgOf(rows), lines: () => linesOf(rows) };
+  return { kind: 'figure', caption, svgs: [svgOf(rows)], lines: () => linesOf(rows) };
 }
 
 function svgOf(rows: readonly (readonly Pin[])[]): string {

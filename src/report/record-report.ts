@@ -24,7 +24,7 @@ import { doubtLines } from './doubts-report.js';
 import { nextParagraph } from './next-report.js';
 import { showValue } from './number.js';
 import type { Block, Field, Figure, Paper, Table } from './paper/paper.js';
-import { ladderSvg } from './picture/ladder-svg.js';
+import { ladderSheets } from './picture/ladder-svg.js';
 import { ladderTerminal } from './picture/ladder-terminal.js';
 import { slipLines } from './slip-report.js';
 import { suspectMatrix } from './suspect-matrix.js';
@@ -200,10 +200,12 @@ function plainTable(
 function figureOf({ picture }: RecordParts): Figure {
   const caption =
     'The circuit as it should be, with the readings where they were taken and what bounds the fault marked.';
+  const { way, svgs } = ladderSheets(picture, { theme: 'light' });
   return {
     kind: 'figure',
     caption,
-    svg: ladderSvg(picture, { theme: 'light' }),
+    svgs,
+    page: way,
     lines: (style) =>
       ladderTerminal(picture, { ...style, level: 0 })
         .trimEnd()

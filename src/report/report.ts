@@ -21,7 +21,7 @@ export { asMarkdown } from './paper/as-markdown.js';
 export { asText } from './paper/as-text.js';
 export { heatMapSvg } from './picture/heat-map-svg.js';
 export { ladderJson } from './picture/ladder-json.js';
-export { ladderSvg } from './picture/ladder-svg.js';
+export { ladderHtml, ladderSheets, ladderSvg } from './picture/ladder-svg.js';
 export { ladderTerminal } from './picture/ladder-terminal.js';
 export { pinsJson, pinsTable } from './pins-report.js';
 export {

@@ -46,11 +46,7 @@ describe('every sheet of the examples', () => {
     }
   });
 
-  /** Of several loads that share places, rows of a later one stand among those of an earlier: their numbers are not in order yet. */
-  const mixed = ['electric-cooktop', 'glasswasher'];
-  const inOrder = whole.filter(({ name }) => !mixed.includes(name));
-
-  test.each(inOrder)('$name: numbered as the file has them, without power first, none twice', ({ rows }) => {
+  test.each(whole)('$name: numbered as the file has them, without power first, none twice', ({ rows }) => {
     expect(rows.map(({ index }) => index)).toEqual(rows.map((_, index) => index + 1));
     const firstLive = rows.findIndex(({ state }) => state.power);
     expect(rows.slice(firstLive).every(({ state }) => state.power)).toBe(true);
@@ -58,6 +54,25 @@ describe('every sheet of the examples', () => {
       JSON.stringify([state.changes, unit, [where.red, where.black].sort()]),
     );
     expect(new Set(keys).size).toBe(keys.length);
+  });
+
+  test.each(whole)('$name: on a walk the black lead stays where it was, while it can', ({ circuit }) => {
+    const stand = new TestStand(circuit, nominalSupplies(circuit));
+    let stayed = 0;
+    for (const { sections } of makeSheet(circuit, [...circuit.loads.values()]).worksheets) {
+      const walked = sections.filter(({ what }) => ['line', 'neutral', 'signal'].includes(what));
+      const rows = walked.flatMap(({ readings }) => readings);
+      for (const [at, { state, probe }] of rows.entries()) {
+        const before = rows[at - 1]?.probe.where.black;
+        const { red, black } = probe.where;
+        if (before === black) stayed += 1;
+        if (before === undefined || before === black || before === red) continue;
+        const sight = stand.look(state, []);
+        if (sight.kind !== 'steady') throw new Error('a sheet is made in states that hold still');
+        expect(sight.view.island(before)).not.toBe(sight.view.island(red));
+      }
+    }
+    expect(stayed).toBeGreaterThan(0);
   });
 
   test.each(whole)('$name: what a sound appliance reads agrees with its own sheet', ({ circuit, rows }) => {

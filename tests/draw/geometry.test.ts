@@ -1,40 +1,95 @@
 import { describe, expect, test } from 'vitest';
 import { type Circuit, restState, type State, withPowerOff } from '../../src/circuit/circuit.js';
 import { stateFromOptions } from '../../src/cli/state-option.js';
-import { drawCircuit, type Lettering, layOut, leftOf, type Picture } from '../../src/draw/draw.js';
-import { ladderSvg } from '../../src/report/report.js';
+import {
+  drawCircuit,
+  type Lettering,
+  layOut,
+  leftOf,
+  type Picture,
+  type PlacedLine,
+  type PlacedText,
+  piece,
+} from '../../src/draw/draw.js';
+import { ladderSheets, ladderSvg } from '../../src/report/report.js';
 import { circuitOf } from '../circuit/open.js';
-import { exampleCircuits } from '../cli/example-files.js';
+import { exampleCircuits, textOf } from '../cli/example-files.js';
 import { oddCircuits } from './odd-circuits.js';
-import { overlaps, readSvg } from './svg-geometry.js';
+import { type Box, overlaps, readSvg } from './svg-geometry.js';
 
-/** Two states of each example in which much happens. */
+/** Two states of each example: one in which a load works, and one in which something is off or cut. */
 const states: Readonly<Record<string, readonly [string, string]>> = {
+  'damper-refrigerator': ['damper-opens', 'defrosted'],
+  'deck-oven': ['heat', 'limit-tripped'],
+  dishwasher: ['wash', 'door-open'],
   dryer: ['running', 'door-opened'],
-  'range-control': ['bake', 'broil'],
+  'electric-cooktop': ['all-heating', 'left-front-resting'],
+  'food-waste-disposer': ['grind-reverse', 'light'],
+  'gas-dryer': ['glowing', 'lit'],
+  'gas-oven': ['bake', 'bake-hot'],
+  glasswasher: ['heating', 'door-open'],
+  'heat-pump-dryer': ['dry-warm', 'door-open'],
+  'lid-lock-washer': ['agitate', 'agitate-lid-open'],
+  'microwave-oven': ['heating', 'door-opened'],
+  'proofing-cabinet': ['proofing', 'overheated'],
+  'range-control': ['bake', 'door-open'],
   'range-hood': ['speed-1', 'lamp'],
-  refrigerator: ['cooling', 'defrost'],
+  refrigerator: ['cooling', 'defrosted'],
+  'room-air-conditioner': ['high-cool', 'overload-open'],
+  'self-cleaning-oven': ['cleaning', 'door-open'],
   'wall-oven': ['bake', 'door-open'],
-  washer: ['fill', 'wash-forward'],
+  washer: ['wash-forward', 'spin'],
+  'water-heater': ['top-hot', 'limit-tripped'],
 };
 
 /** What a printer puts on A4 as well as on Letter with 8 mm of edge (ISO 216, ANSI Y14.1). */
 const paper = { long: 279 - 16, short: 210 - 16 } as const;
 
+/** Capitals of the smallest type by ISO 3098, and how high they are in Helvetica (both from memory). */
+const leastCapital = 1.8;
+const capital = 0.72;
+
 function expectClear(picture: Picture): void {
-  const { texts, lines, symbols, width, height, millimetres } = readSvg(
-    ladderSvg(picture, { theme: 'light' }),
+  for (const svg of ladderSheets(picture, { theme: 'light' }).svgs) {
+    const { texts, lines, symbols, width, height, millimetres } = readSvg(svg);
+    expect(overlaps(texts, texts)).toEqual([]);
+    expect(overlaps(texts, lines)).toEqual([]);
+    expect(overlaps(texts, symbols)).toEqual([]);
+    expect(overlaps(symbols, symbols)).toEqual([]);
+    expect(upright(lines, symbols)).toEqual([]);
+    const off = texts.filter(
+      ({ left, right, top, bottom }) => left < 0 || top < 0 || right > width || bottom > height,
+    );
+    expect(off.map(({ what }) => what)).toEqual([]);
+    expect(Math.max(...millimetres)).toBeLessThanOrEqual(paper.long + 0.1);
+    expect(Math.min(...millimetres)).toBeLessThanOrEqual(paper.short + 0.1);
+  }
+}
+
+/** Lines from row to row that run through a symbol; a line along a row leads to it. */
+function upright(lines: readonly Box[], symbols: readonly Box[]): readonly string[] {
+  return overlaps(
+    lines.filter(({ top, bottom }) => bottom > top),
+    symbols,
   );
-  expect(overlaps(texts, texts)).toEqual([]);
-  expect(overlaps(texts, lines)).toEqual([]);
-  expect(overlaps(texts, symbols)).toEqual([]);
-  expect(overlaps(symbols, symbols)).toEqual([]);
-  const off = texts.filter(
-    ({ left, right, top, bottom }) => left < 0 || top < 0 || right > width || bottom > height,
-  );
-  expect(off.map(({ what }) => what)).toEqual([]);
-  expect(Math.max(...millimetres)).toBeLessThanOrEqual(paper.long + 0.1);
-  expect(Math.min(...millimetres)).toBeLessThanOrEqual(paper.short + 0.1);
+}
+
+/** Letters that can be read, names that can be found, and every row and line on some sheet. */
+function expectReadable(picture: Picture): void {
+  const { svgs } = ladderSheets(picture, { theme: 'light' });
+  const words: string[] = [];
+  for (const svg of svgs) {
+    const { smallest, width, millimetres, words: own } = readSvg(svg);
+    expect((smallest * capital * millimetres[0]) / width).toBeGreaterThan(leastCapital - 0.02);
+    words.push(...own);
+  }
+  expect(new Set(words)).toEqual(new Set(readSvg(ladderSvg(picture, { theme: 'light' })).words));
+  const rows = picture.ladder.sections.reduce((sum, section) => sum + section.rows.length, 0);
+  const numbers = Array.from({ length: rows }, (_, row) => String(row + 1));
+  expect(numbers.filter((each) => !words.includes(each))).toEqual([]);
+  // A place that is only named in one rung has its name where the other rung is.
+  for (const named of words.flatMap((each) => /^to (.+), rung \d+$/.exec(each)?.[1] ?? []))
+    expect(words.filter((each) => each.split(' ').includes(named))).not.toEqual([]);
 }
 
 function stateOf(circuit: Circuit, name: string): State {
@@ -50,9 +105,13 @@ describe.each(exampleCircuits)(
 
     test('wiring alone', () => expectClear(drawCircuit(circuit)));
 
-    test.each(states[name] ?? [])('in state %s', (state) =>
-      expectClear(drawCircuit(circuit, stateOf(circuit, state))),
-    );
+    test.each(states[name] ?? [])('in state %s', (state) => {
+      const picture = drawCircuit(circuit, stateOf(circuit, state));
+      expectClear(picture);
+      expectReadable(picture);
+    });
+
+    test('two states are looked at', () => expect(states[name]).toHaveLength(2));
 
     test('without power', () => expectClear(drawCircuit(circuit, withPowerOff(restState(circuit)))));
   },
@@ -66,37 +125,90 @@ describe('circuits of other shapes', () => {
   });
 });
 
-describe('long notes at some places, short at others', () => {
-  const lettering: Lettering = {
-    name: ({ part }) => part,
-    notes: ({ index }) => (index % 3 === 0 ? ['a note under it'] : []),
-    terminal: (node) => String(node),
-    node: (node) => [node % 4 === 0 ? 'a long note here' : `${node} floats`],
-    pole: ({ leg }) => leg,
-    elsewhere: (node) => `to ${node}`,
-    comment: () => [],
-    number: () => '1',
-  };
+const lettering: Lettering = {
+  name: ({ part }) => part,
+  notes: ({ index }) => (index % 3 === 0 ? ['a note under it'] : []),
+  terminal: (node) => String(node),
+  node: (node) => [node % 4 === 0 ? 'a long note here' : `${node} floats`],
+  pole: ({ leg }) => leg,
+  elsewhere: (node) => `to ${node}`,
+  place: (node) => `a place with a long name, ${node}`,
+  comment: () => [],
+  number: () => '1',
+};
 
+function boxOf(text: PlacedText): Box {
+  const left = leftOf(text);
+  return { what: text.text, left, right: left + text.width, top: text.y - 6.5, bottom: text.y + 2 };
+}
+
+function lineBox({ x1, x2, y1, y2 }: PlacedLine): Box {
+  const what = `line ${x1} ${y1} ${x2} ${y2}`;
+  const [left, right] = [Math.min(x1, x2), Math.max(x1, x2)];
+  return { what, left, right, top: Math.min(y1, y2), bottom: Math.max(y1, y2) };
+}
+
+describe('long notes at some places, short at others', () => {
   test.each(exampleCircuits)('%s', (_, __, text) => {
     const circuit = circuitOf(text);
     for (const section of drawCircuit(circuit).ladder.sections) {
       const layout = layOut(section, lettering, 0);
-      const texts = layout.texts.map((each) => {
-        const left = leftOf(each);
-        return { what: each.text, left, right: left + each.width, top: each.y - 6.5, bottom: each.y + 2 };
-      });
-      const lines = layout.lines.map(({ x1, x2, y1, y2 }) => ({
-        what: `line ${x1} ${y1} ${x2} ${y2}`,
-        left: Math.min(x1, x2),
-        right: Math.max(x1, x2),
-        top: Math.min(y1, y2),
-        bottom: Math.max(y1, y2),
-      }));
+      const texts = layout.texts.map(boxOf);
+      const lines = layout.lines.map(lineBox);
       expect(overlaps(texts, lines)).toEqual([]);
       expect(overlaps(texts, texts)).toEqual([]);
     }
   });
+});
+
+describe('names', () => {
+  const sheetOf = (name: string) => {
+    const picture = drawCircuit(circuitOf(textOf(`examples/${name}/${name}.circuit.yaml`)));
+    return readSvg(ladderSvg(picture, { theme: 'light' }));
+  };
+
+  test('two symbols that share a terminal have its name once', () => {
+    const { words } = sheetOf('damper-refrigerator');
+    expect(words.filter((each) => each === 'COMP.S')).toHaveLength(1);
+  });
+
+  test('an end that is only named stands beside what it belongs to, not across a rail', () => {
+    const { texts } = sheetOf('glasswasher');
+    const [end] = texts.filter(({ what }) => what.startsWith('to '));
+    const [load] = texts.filter(({ what, top }) => what === 'B23' && Math.abs(top - (end?.top ?? 0)) < 30);
+    expect((load?.left ?? 0) - (end?.right ?? 0)).toBeGreaterThan(0);
+    expect((load?.left ?? 0) - (end?.right ?? 0)).toBeLessThan(60);
+  });
+});
+
+describe('a section on several sheets', () => {
+  const { sections } = drawCircuit(
+    circuitOf(textOf('examples/lid-lock-washer/lid-lock-washer.circuit.yaml')),
+  ).ladder;
+  const [section] = sections;
+  if (section === undefined) throw new Error('the washer has a ladder');
+  const layout = layOut(section, lettering, 0);
+
+  test.each(layout.ends.slice(0, -1))(
+    'cut at %s: both pieces have each thing once, and the lines that go on',
+    (at) => {
+      const pieces = [piece(layout, 0, at, lettering), piece(layout, at, layout.height, lettering)];
+      const through = layout.lines.filter(({ y1, y2 }) => Math.min(y1, y2) < at && Math.max(y1, y2) > at);
+      for (const each of pieces) {
+        expect(each.passages.map(({ node }) => node).sort()).toEqual(through.map(({ node }) => node).sort());
+        const texts = each.texts.map(boxOf);
+        expect(overlaps(texts, texts)).toEqual([]);
+        expect(overlaps(texts, each.lines.map(lineBox))).toEqual([]);
+        for (const { y1, y2 } of each.lines) {
+          expect(Math.min(y1, y2)).toBeGreaterThanOrEqual(0);
+          expect(Math.max(y1, y2)).toBeLessThanOrEqual(each.height);
+        }
+      }
+      expect(pieces.flatMap(({ symbols }) => symbols)).toHaveLength(layout.symbols.length);
+      expect(pieces.flatMap(({ nodes }) => nodes)).toHaveLength(layout.nodes.length);
+      expect(pieces.flatMap(({ texts }) => texts)).toHaveLength(layout.texts.length + 2 * through.length);
+    },
+  );
 });
 
 describe('the check itself', () => {

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import type { Circuit } from '../../src/circuit/circuit.js';
-import { drawCircuit, type Ladder } from '../../src/draw/draw.js';
+import { type Circuit, restState } from '../../src/circuit/circuit.js';
+import { drawCircuit, type Ladder, type Lettering, layOut } from '../../src/draw/draw.js';
 import { circuitOf } from '../circuit/open.js';
 import { exampleCircuits } from '../cli/example-files.js';
 import { openCircuit, published } from '../published/front-doors.js';
@@ -20,6 +20,18 @@ const circuits: readonly (readonly [string, () => Circuit])[] = [
     (each) => [`${each.id} ${each.title}`, () => openCircuit(numericCircuit(each).text)] as const,
   ),
 ];
+
+const plainLettering: Lettering = {
+  name: ({ part }) => part,
+  notes: () => [],
+  terminal: () => undefined,
+  node: () => [],
+  pole: ({ leg }) => leg,
+  elsewhere: () => 'elsewhere',
+  place: () => 'place',
+  comment: () => [],
+  number: () => '1',
+};
 
 function rungsOf({ sections }: Ladder) {
   return sections.flatMap(({ rows }) => rows.flat()).map(({ rung }) => rung);
@@ -80,6 +92,38 @@ describe('ladder practice', () => {
     expect(own).toHaveLength(2);
     for (const { rows } of own)
       expect(rows[0]?.[0]?.rung.elements.map(({ role }) => role)).toEqual(['winding']);
+  });
+
+  test('without a neutral the line that volts are read against is drawn live, though it reads 0 V', () => {
+    const text = exampleCircuits.find(([each]) => each === 'water-heater')?.[2] ?? '';
+    const circuit = circuitOf(text);
+    const { scene } = drawCircuit(circuit, restState(circuit));
+    const leg = circuit.nodes.find(({ name }) => name === 'MAINS.L2')?.index ?? -1;
+    expect(scene.expected(leg)).toMatchObject({ kind: 'driven', nominal: 0 });
+    expect(scene.potential(leg)).toBe('live');
+  });
+
+  test('a wire that is looped upwards starts at its own node', () => {
+    let upwards = 0;
+    for (const [name] of exampleCircuits) {
+      for (const section of ladderOf(name).sections) {
+        const layout = layOut(section, plainLettering, 0);
+        for (const { node, wire, x1, x2, y1, y2 } of layout.lines) {
+          if (wire === undefined || x1 !== x2) continue;
+          if (y2 < y1) upwards += 1;
+          const here = layout.nodes.filter(({ x, y }) => x === x1 && y === y1);
+          for (const each of here) expect(each.node).toBe(node);
+        }
+      }
+    }
+    expect(upwards).toBeGreaterThan(0);
+  });
+
+  test('a rung that would make the ladder wider than a sheet only names where it starts', () => {
+    const ladder = ladderOf('gas-dryer');
+    const rung = rungsOf(ladder).find(({ elements }) => elements.some(({ part }) => part === 'SEC'));
+    expect(rung?.starts).toBe('named');
+    expect(names(ladder, rung?.nodes ?? [])[0]).toBe('SPX');
   });
 
   test('a rung is the supply path of its load', () => {

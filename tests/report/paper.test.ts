@@ -80,7 +80,7 @@ function paperOf(text: string): Paper {
       {
         kind: 'figure',
         caption: text,
-        svg: '<svg xmlns="http://www.w3.org/2000/svg"/>',
+        svgs: ['<svg xmlns="http://www.w3.org/2000/svg"/>'],
         lines: () => ['`'.repeat(5)],
       },
       { kind: 'page' },

@@ -1,6 +1,6 @@
 import { checkJob, proposeNext } from '../../diagnose/diagnose.js';
 import { drawCircuit, drawJob, type Picture } from '../../draw/draw.js';
-import { ladderJson, ladderSvg, ladderTerminal } from '../../report/report.js';
+import { ladderHtml, ladderJson, ladderSvg, ladderTerminal } from '../../report/report.js';
 import { deliver, deliverUnusable, type OutputOptions, refuse } from '../deliver.js';
 import { type ExitStatus, exitStatus } from '../exit-status.js';
 import { readFaults } from '../fault-option.js';
@@ -68,6 +68,7 @@ async function deliverPicture(
     table: (style) => ladderTerminal(picture, style),
     json: () => ladderJson(picture),
     svg: () => ladderSvg(picture, options),
+    html: () => ladderHtml(picture, options),
   });
   return exitStatus.agrees;
 }

@@ -142,10 +142,12 @@ class Walker {
       if (kept === undefined) byState.set(stateKey(set), { set, rows: [...rows] });
       else kept.rows.push(...rows);
     }
+    // Loads that are read in one state share a table: rows are counted as they stand, not as they were found.
+    this.count = 0;
     return [...byState.values()].map(({ set, rows }) => ({
       what: 'dead',
       state: set,
-      readings: rows,
+      readings: rows.map((row) => ({ ...row, index: this.next() })),
       passed: [],
     }));
   }
@@ -307,7 +309,7 @@ class Walker {
     for (const { branch, to } of stretch.path.steps) {
       const part = this.circuit.branches[branch]?.part ?? '';
       through = through.at(-1) === part ? through : [...through, part];
-      const black = this.places.isTestPoint(to) ? this.blackFor(view, to, all) : undefined;
+      const black = this.places.isTestPoint(to) ? this.blackFor(view, to, stretch, all) : undefined;
       if (black === undefined) {
         passed.push(to);
         continue;
@@ -320,15 +322,19 @@ class Walker {
     return { what: stretch.what, state, stretch, readings, passed: this.nodesOf(passed) };
   }
 
-  /** Where the black lead is; else a supply's zero; else the first place from there inwards that is tied to the red one. */
-  private blackFor(view: View, red: number, all: readonly Stretch[]): number | undefined {
+  /**
+   * Where the black lead is; else a supply's zero; else the first place from there inwards that is tied to the red one;
+   * without a neutral the same on the other line.
+   */
+  private blackFor(view: View, red: number, stretch: Stretch, all: readonly Stretch[]): number | undefined {
     const zeros = [...this.circuit.supplies.values()].flatMap(({ legs }) =>
       legs.filter(({ live, name }) => !live && name !== 'earth').map(({ node }) => node),
     );
-    const neutral = all
-      .filter(({ path }) => !path.live)
-      .flatMap(({ path }) => [path.terminal, ...path.steps.map(({ to }) => to)]);
-    return [...(this.black === undefined ? [] : [this.black]), ...zeros, ...neutral].find(
+    const placesOf = (stretches: readonly Stretch[]) =>
+      stretches.flatMap(({ path }) => [path.terminal, ...path.steps.map(({ to }) => to)]);
+    const neutral = placesOf(all.filter(({ path }) => !path.live));
+    const other = placesOf(all.filter(({ path }) => path.terminal !== stretch.path.terminal));
+    return [...(this.black === undefined ? [] : [this.black]), ...zeros, ...neutral, ...other].find(
       (node) => node !== red && this.places.isTestPoint(node) && view.island(node) === view.island(red),
     );
   }
@@ -362,8 +368,12 @@ class Walker {
     const where = { kind: 'between', red, black } as const;
     const probe = { where, unit, meter: usualInstrument, ...(current === undefined ? {} : { current }) };
     const expected = this.stand.expect(state, probe, []);
+    return [{ index: this.next(), state, probe, expected, through }];
+  }
+
+  private next(): number {
     this.count += 1;
-    return [{ index: this.count, state, probe, expected, through }];
+    return this.count;
   }
 
   private nodesOf(indices: readonly number[]): CircuitNode[] {

@@ -1,12 +1,23 @@
+import type { Sheets } from '../picture/sheet.js';
 import { svgText } from '../picture/svg.js';
-import type { Block, Cell, Field, Paper, RowGroup, Table } from './paper.js';
+import type { Block, Cell, Field, Figure, Paper, RowGroup, Table } from './paper.js';
 import { paperStyle } from './paper-style.js';
+
+/** A document as one file. */
+export function asHtml({ title, blocks }: Paper): string {
+  return fileOf(title, [`<h1>${svgText(title)}</h1>`, ...blocks.map(htmlOf)]);
+}
+
+/** Drawings alone, a printed page each, as one file. */
+export function pagesHtml(title: string, { svgs, way }: Sheets): string {
+  return fileOf(title, [figuresOf({ svgs, page: way, caption: '' })]);
+}
 
 /**
  * One file that stands alone: no script, nothing fetched, and a policy that says so to the browser. It is well-formed XML
  * as well. Prints on A4 and Letter.
  */
-export function asHtml({ title, blocks }: Paper): string {
+function fileOf(title: string, body: readonly string[]): string {
   const lines = [
     '<!DOCTYPE html>',
     '<html lang="en">',
@@ -19,8 +30,7 @@ export function asHtml({ title, blocks }: Paper): string {
     '</head>',
     '<body>',
     '<main>',
-    `<h1>${svgText(title)}</h1>`,
-    ...blocks.map(htmlOf),
+    ...body,
     '</main>',
     '</body>',
     '</html>',
@@ -43,10 +53,21 @@ function htmlOf(block: Block): string {
     case 'table':
       return tableOf(block);
     case 'figure':
-      return `<figure>\n${block.svg.trim()}\n<figcaption>${svgText(block.caption)}</figcaption>\n</figure>`;
+      return figuresOf(block);
     case 'page':
       return '<div class="page"></div>';
   }
+}
+
+/** The caption stands under the last picture, on one page with it. */
+function figuresOf({ svgs, page, caption }: Omit<Figure, 'kind' | 'lines'>): string {
+  const figures = svgs.map((svg, index) => {
+    const captioned = caption !== '' && index === svgs.length - 1;
+    const kind = page === undefined ? '' : ` class="sheet ${page}${captioned ? ' captioned' : ''}"`;
+    const words = captioned ? `\n<figcaption>${svgText(caption)}</figcaption>` : '';
+    return `<figure${kind}>\n${svg.trim()}${words}\n</figure>`;
+  });
+  return figures.join('\n');
 }
 
 function listOf(tag: string, items: readonly string[], before: string): string {

@@ -36,9 +36,14 @@ td { border-bottom: 0.2mm solid #000; padding: 0.9mm 1.2mm; vertical-align: top;
 td.box { border: 0.4mm solid #000; height: 7.6mm; text-align: right; vertical-align: bottom; font-size: 8pt; }
 figure { margin: 2mm 0; break-inside: avoid; }
 figure svg { display: block; max-width: 100%; height: auto; max-height: 220mm; margin: 0 auto; }
+figure.sheet { margin: 0; break-before: page; break-after: page; }
+figure.wide { page: wide; }
+figure.tall { page: tall; }
 figcaption { font-size: 8.5pt; margin-top: 1mm; }
 .page { break-before: page; }
 @media screen { .page { border-top: 0.3mm dashed #000; margin: 6mm 0; } }
-@media print { main { max-width: none; padding: 0; } }
+@media print { main { max-width: none; padding: 0; } figure.wide svg { max-height: 193.5mm; } figure.tall svg { max-height: 262.5mm; } figure.wide.captioned svg { max-height: 186mm; } figure.tall.captioned svg { max-height: 255mm; } }
+@page wide { size: landscape; margin: 8mm; }
+@page tall { size: portrait; margin: 8mm; }
 @page { size: auto; margin: 11mm 12mm; }
 `;

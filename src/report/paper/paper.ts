@@ -52,10 +52,12 @@ export interface Column {
 /** A text, or a box for a pen with what is printed in it already (a unit). */
 export type Cell = string | { readonly box: string };
 
-/** A picture, and the same in lines of text for a terminal so many columns wide, in ASCII where it knows no more. `svg` comes from our own drawing, never from a file. */
+/** A picture on sheets, or one among the text, and the same in lines of text for a terminal so many columns wide, in ASCII where it knows no more. `svgs` come from our own drawing, never from a file. */
 export interface Figure {
   readonly kind: 'figure';
   readonly caption: string;
-  readonly svg: string;
+  readonly svgs: readonly string[];
+  /** Each picture has a printed page to itself, which lies this way. */
+  readonly page?: 'wide' | 'tall';
   readonly lines: (style: Pick<TerminalStyle, 'width' | 'ascii'>) => readonly string[];
 }

@@ -2,6 +2,7 @@ import { type Picture, type Potential, textWidth } from '../../draw/draw.js';
 import { clean } from '../clean.js';
 import { type Block, small, smallLine, textBlock } from './block.js';
 import type { Palette } from './palette.js';
+import { passageMark } from './section-svg.js';
 import { svgElement, svgLine, svgWords } from './svg.js';
 
 const potentials: readonly (readonly [Potential, string])[] = [
@@ -11,8 +12,8 @@ const potentials: readonly (readonly [Potential, string])[] = [
   ['earth', 'protective earth: dash and dot'],
 ];
 
-/** What lines and marks mean. */
-export function keyBlock(picture: Picture, palette: Palette): Block {
+/** What lines and marks mean; where a ladder is torn apart also what leads on. */
+export function keyBlock(picture: Picture, palette: Palette, torn: boolean): Block {
   const { scene, job } = picture;
   const steady = scene.outcome === 'steady';
   const strokes = potentials.filter(([potential]) => steady || potential === 'earth');
@@ -84,6 +85,14 @@ export function keyBlock(picture: Picture, palette: Palette): Block {
               }),
             ],
             text: 'ringed: where the leads go next',
+          },
+        ]
+      : []),
+    ...(torn
+      ? [
+          {
+            paint: (x: number, y: number) => [passageMark(x + 14, y + 4, 'down', palette.ink)],
+            text: 'goes on on the next sheet, at the same name',
           },
         ]
       : []),

@@ -3,6 +3,7 @@ import {
   contactCharts,
   type Element,
   foldPoint,
+  isSwitched,
   type Ladder,
   type Lettering,
   type Pole,
@@ -55,8 +56,9 @@ export function letteringFor(ladder: Ladder, scene: Scene, job: JobNotes): Lette
     terminal: (node, element) => terminalAt(circuit, owned, node, element),
     node: (node) => [...wordNode(circuit, scene, node), ...job.node(node)],
     pole: (pole) => markOf(circuit, pole),
-    elsewhere: (node) => `to ${clean(circuit.nodes[node]?.name ?? '')}`,
-    comment: (elements) => commentOn(ladder, scene, numbers, elements),
+    elsewhere: (node) => `to ${clean(circuit.nodes[node]?.name ?? '')}${rungWith(ladder, numbers, node)}`,
+    place: (node) => placeName(ladder, node),
+    comment: (elements) => commentsOn(ladder, scene, numbers, elements).flat(),
     number: (laid) => String(numbers.get(laid.rung) ?? ''),
   };
 }
@@ -167,13 +169,44 @@ function rungOf(
   return '';
 }
 
-/** What the loads of a rung are, and what they do in this state; where a coil's contacts are. */
-function commentOn(
+/** A place by its name; a rail that is always at its leg's voltage has its letter too. */
+function placeName({ circuit, sections }: Ladder, node: number): string {
+  const name = clean(circuit.nodes[node]?.name ?? '');
+  const pole = sections.flatMap(({ poles }) => poles).find(({ rail }) => rail === node);
+  const mark = pole === undefined || isSwitched(pole) ? name : markOf(circuit, pole);
+  return mark === name ? name : `${mark} ${name}`;
+}
+
+/** The rung where a place stands that another rung only names. */
+function rungWith({ sections }: Ladder, numbers: ReadonlyMap<Rung, number>, node: number): string {
+  const rung = sections
+    .flatMap(({ rows }) => rows.flat())
+    .map((each) => each.rung)
+    .find(({ nodes, starts, ends }) => {
+      const joined = nodes.slice(starts === 'named' ? 1 : 0, ends === 'named' ? -1 : undefined);
+      return joined.includes(node);
+    });
+  return rung === undefined ? '' : `, rung ${numbers.get(rung) ?? ''}`;
+}
+
+/** The same as the comments, a load each, with the numbers of their rungs. */
+export function loadLines(
+  ladder: Ladder,
+  scene: Scene,
+): readonly { readonly rung: number; readonly words: readonly string[] }[] {
+  const numbers = rungNumbers(ladder);
+  return [...numbers].flatMap(([rung, number]) =>
+    commentsOn(ladder, scene, numbers, rung.elements).map((words) => ({ rung: number, words })),
+  );
+}
+
+/** What each load of a rung is, and what it does in this state; where a coil's contacts are. */
+function commentsOn(
   ladder: Ladder,
   scene: Scene,
   numbers: ReadonlyMap<Rung, number>,
   elements: readonly Element[],
-): readonly string[] {
+): readonly (readonly string[])[] {
   const { circuit } = ladder;
   return elements.flatMap((element) => {
     if (element.role !== 'load' && element.role !== 'coil' && element.role !== 'draw') return [];
@@ -193,6 +226,6 @@ function commentOn(
     if (works === 'yes') lines.push(`${onMark} ON: ${clean(job)}`);
     if (works === 'marginal') lines.push(`\u25D0 on the limit: ${clean(job)}`);
     if (works === 'no') lines.push('\u25CB off');
-    return lines;
+    return [lines];
   });
 }

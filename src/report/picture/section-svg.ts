@@ -35,6 +35,7 @@ export function sectionSvg(
     ...layout.nodes.flatMap(({ node, x: at, y: on }) =>
       isEarthed(picture, node) ? [earth(at, on, colourOf(node))] : [],
     ),
+    ...layout.passages.map(({ x: at, y: on, way, node }) => passageMark(at, on, way, colourOf(node))),
     ...layout.texts.map((text) =>
       drawText(text, text.of.node === undefined ? undefined : colourOf(text.of.node), palette),
     ),
@@ -54,6 +55,7 @@ function shifted(layout: Layout, x: number, y: number): Layout {
     symbols: layout.symbols.map(move),
     nodes: layout.nodes.map(move),
     boxes: layout.boxes.map(move),
+    passages: layout.passages.map(move),
     lines: layout.lines.map((each) => ({
       ...each,
       x1: each.x1 + x,
@@ -102,7 +104,7 @@ function conductor(line: PlacedLine, { scene }: Picture, palette: Palette): read
     return [svgLine(x1, y1, x2, y2, near, rail === true ? 1 : 0)];
   const [x, y] = [(x1 + x2) / 2, (y1 + y2) / 2];
   const far = palette.stroke[scene.potential(wire.from === node ? wire.to : wire.from)];
-  const [dx, dy] = [x2 > x1 ? 5 : 0, y2 > y1 ? 5 : 0];
+  const [dx, dy] = [5 * Math.sign(x2 - x1), 5 * Math.sign(y2 - y1)];
   const cross = `M${svgNumber(x - 3)} ${svgNumber(y - 4)}l6 8m0 -8l-6 8`;
   return [
     svgLine(x1, y1, x - dx, y - dy, near, 0),
@@ -156,6 +158,17 @@ function drawNode(
     ...marks,
     svgElement('circle', { cx: x, cy: y, r, fill: palette.paper, stroke: colour, 'stroke-width': 1.2 }),
   ];
+}
+
+/** An arrowhead at the end of a line that goes on on another sheet. */
+export function passageMark(x: number, y: number, way: 'up' | 'down', colour: string): string {
+  const back = way === 'down' ? -7 : 7;
+  return svgElement('path', {
+    d: `M${svgNumber(x)} ${svgNumber(y)}l-4 ${back}h8Z`,
+    fill: colour,
+    stroke: colour,
+    'stroke-width': 1,
+  });
 }
 
 /** Whether a wire of the protective earth ends there: at the metal of the appliance. */

@@ -98,7 +98,7 @@ function protector(form: string | undefined, conducts: boolean): Symbol {
     };
   if (form === 'overload') return { reach: 11.3, lines: `${blade}M-7 -7H-3V-11H3V-7H7`, circles: points };
   const wire = conducts ? 'M-12 0H12' : 'M-12 0H-5M5 0H12';
-  const letters = form === 'thermal-fuse' ? [{ text: theta, x: -9, y: -6, size: 8 }] : [];
+  const letters = form === 'thermal-fuse' ? [{ text: theta, x: -9, y: -6, size: 9 }] : [];
   return { reach: 12, lines: wire, body: 'M-12 -4.5H12V4.5H-12Z', letters };
 }
 
@@ -107,7 +107,7 @@ function passive(form: string | undefined): Symbol {
   if (form === 'inductor') return { reach: 12, lines: turns(12) };
   const body = { reach: 12, body: 'M-12 -4.5H12V4.5H-12Z' };
   if (form === 'resistor') return { ...body, lines: '' };
-  return { ...body, lines: 'M-13 8.5H-8L8 -8.5', letters: [{ text: theta, x: -9, y: -6, size: 8 }] };
+  return { ...body, lines: 'M-13 8.5H-8L8 -8.5', letters: [{ text: theta, x: -9, y: -6, size: 9 }] };
 }
 
 function load(form: string | undefined): Symbol {
