@@ -187,7 +187,7 @@ export interface Module {
 export interface Protector {
   readonly name: string;
   readonly branch: number;
-  /** A thermal fuse opens on heat alone; the others open on too much current. */
+  /** A thermal fuse, and a cut-out that follows a temperature and has no rating, open on heat alone; others on current. */
   readonly opensOnCurrent: boolean;
   /** An overload closes again when it has cooled; the others stay open. */
   readonly closesAgain: boolean;
