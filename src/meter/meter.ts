@@ -28,7 +28,7 @@ export {
 } from './readings.js';
 export { type Impossible, impossibleReading, readingScreen } from './screened-reading.js';
 export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
-export { nominalSymptomVolts, type SymptomVolts, symptomVolts } from './symptom-volts.js';
+export { nominalSymptomVolts, type SymptomVolts, symptomVolts, widestSymptomVolts } from './symptom-volts.js';
 export {
   type Probe,
   probeOf,

@@ -1,4 +1,4 @@
-import type { Ratio, Volts } from '../circuit/circuit.js';
+import type { Circuit, Ratio, Volts } from '../circuit/circuit.js';
 import { magnitudes, type View, voltsSpread, workingVolts } from '../solve/solve.js';
 import { usualInstrument } from './instrument.js';
 import type { Symptom } from './readings.js';
@@ -24,49 +24,73 @@ export function nominalSymptomVolts(stand: TestStand, symptom: Symptom, spread: 
 
 /**
  * A sound appliance works, wherever its parts are in their tolerances. Under a fault one whose parts are off may stop
- * while the nominal one just goes on, or the other way round.
+ * while the nominal one just goes on, or the other way round: `view` is of the network with the fault.
  */
-export function symptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio): SymptomVolts {
+export function symptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio, view: View): SymptomVolts {
   const { does } = symptom.load;
-  const { least, most } = nominalSymptomVolts(stand, symptom, spread);
-  if (does.kind !== 'volts') return { least, most };
-  const { sound, parts } = soundVolts(stand, symptom, does.branch);
+  const nominal = nominalSymptomVolts(stand, symptom, spread);
+  if (does.kind !== 'volts') return nominal;
+  const parts = Math.min(partSpread(view, does.branch), widest(stand.circuit));
+  return within(stand, symptom, nominal, parts < leastShare ? 0 : parts);
+}
+
+/** As far as tolerances could move a load's volts in any network: holds every `symptomVolts`, without a view. */
+export function widestSymptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio): SymptomVolts {
+  return within(stand, symptom, nominalSymptomVolts(stand, symptom, spread), widest(stand.circuit));
+}
+
+/** Bounds with nominal parts, widened by what tolerances move. */
+function within(
+  stand: TestStand,
+  symptom: Symptom,
+  { least, most }: SymptomVolts,
+  parts: Ratio,
+): SymptomVolts {
   return {
     least: least / (1 + parts),
-    most: Math.max(most, Math.min(most / (1 - parts), (1 - leastShare) * sound)),
+    most: Math.max(most, Math.min(most / (1 - parts), (1 - leastShare) * soundVolts(stand, symptom))),
   };
 }
 
-/** Volts across a load in the sound circuit, and how far parts within their tolerances move them. */
-interface Sound {
-  readonly sound: Volts;
-  readonly parts: Ratio;
-}
+const knownSound = new WeakMap<TestStand, WeakMap<Symptom, Volts>>();
 
-const known = new WeakMap<TestStand, WeakMap<Symptom, Sound>>();
-
-function soundVolts(stand: TestStand, symptom: Symptom, branch: number): Sound {
-  const ofStand = known.get(stand) ?? new WeakMap<Symptom, Sound>();
-  known.set(stand, ofStand);
+/** Volts across a load in the sound circuit. */
+function soundVolts(stand: TestStand, symptom: Symptom): Volts {
+  const ofStand = knownSound.get(stand) ?? new WeakMap<Symptom, Volts>();
+  knownSound.set(stand, ofStand);
   const kept = ofStand.get(symptom);
   if (kept !== undefined) return kept;
+  const { does } = symptom.load;
   const sight = stand.look(symptom.state, []);
-  const sound = sight.kind === 'steady' ? workingVolts(sight.view, branch) : 0;
-  const parts = sight.kind === 'steady' && sound > 0 ? partSpread(sight.view, branch, sound) : 0;
-  const found = { sound, parts };
-  ofStand.set(symptom, found);
-  return found;
+  const sound = sight.kind === 'steady' && does.kind === 'volts' ? workingVolts(sight.view, does.branch) : 0;
+  ofStand.set(symptom, sound);
+  return sound;
 }
 
-function partSpread(view: View, branch: number, sound: Volts): Ratio {
+const knownWidest = new WeakMap<Circuit, Ratio>();
+
+/** Two parts in series, one at either end of the circuit's largest tolerance. */
+function widest(circuit: Circuit): Ratio {
+  const kept = knownWidest.get(circuit);
+  if (kept !== undefined) return kept;
+  const tolerance = Math.max(0, ...circuit.branches.map(({ impedance }) => impedance.tolerance));
+  const parts = Math.min(mostShare, (2 * tolerance) / (1 - tolerance));
+  knownWidest.set(circuit, parts);
+  return parts;
+}
+
+/** A part whose value nobody knows tells nothing of its neighbours' volts (judgement, no source). */
+const mostShare = 0.5;
+
+function partSpread(view: View, branch: number): Ratio {
   const [a, b] = view.ends(branch);
+  const volts = workingVolts(view, branch);
   const live = [...view.point.phasors.keys()].filter((frequency) => {
     const { re, im } = view.volts(frequency, a, b);
     return re !== 0 || im !== 0;
   });
   const [frequency] = live;
-  if (frequency === undefined || live.length > 1) return 0;
+  if (frequency === undefined || live.length > 1 || volts === 0) return 0;
   const { low, high } = magnitudes(voltsSpread(view, frequency, a, b, usualInstrument.inputOhms, new Map()));
-  const parts = Math.max(high / sound - 1, 1 - low / sound);
-  return parts < leastShare ? 0 : parts;
+  return Math.max(high / volts - 1, 1 - low / volts);
 }

@@ -62,4 +62,37 @@ describe('a load near its limit', () => {
     // Three hundredths of the 35 ohm that are in series.
     for (const { low } of worn) expect(low).toBeGreaterThan(1);
   });
+
+  test('may work on where the fault puts it in series with another, both off their nominal value', async () => {
+    // Straight across their phases tolerances move nothing; in series between the other two phases they divide 400 V.
+    const delta = circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: three-phase, voltage: 400 V, frequency: 50 Hz, terminals: { line1: MAINS.L1, line2: MAINS.L2, line3: MAINS.L3, neutral: MAINS.N, earth: MAINS.PE } }
+loads:
+  B12: { kind: heating-element, between: [B12.1, B12.2], rated: { voltage: 400 V, power: 2000 W }, tolerance: 10 %, works: { at-least: 205 V }, job: element 1-2 heats }
+  B31: { kind: heating-element, between: [B31.1, B31.2], rated: { voltage: 400 V, power: 2000 W }, tolerance: 10 %, works: { at-least: 205 V }, job: element 3-1 heats }
+wires:
+  - { from: MAINS.L1, to: B12.1, id: ONE }
+  - { from: B12.1, to: B31.2, id: ACROSS }
+  - { from: MAINS.L2, to: B12.2, id: TWO }
+  - { from: MAINS.L3, to: B31.1, id: THREE }
+`);
+    const { job, told } = await jobFrom(
+      delta,
+      `supply: { MAINS: 231 V }
+symptoms:
+  - { in: {}, load: B12, works: yes }
+  - { in: {}, load: B31, works: no }
+readings:
+  - { in: {}, red: B12.1, black: B12.2, reads: 212 V }
+  - { in: {}, red: B31.1, black: B31.2, reads: 188 V }
+`,
+    );
+    expect(told).toEqual([]);
+    const suspects = checkJob(delta, job).suspects.map(
+      ({ faults: [fault] }) => `${fault!.part} ${fault!.mode}`,
+    );
+    expect(suspects).toContain('ONE open');
+    expect(suspects).toContain('ONE high-resistance');
+  });
 });

@@ -10,11 +10,13 @@ import {
   probeOf,
   type Reading,
   type Symptom,
+  type SymptomVolts,
   symptomVolts,
   type TestStand,
   type Trip,
   type Unsettled,
   type Verdict,
+  widestSymptomVolts,
 } from '../../meter/meter.js';
 import { lacksOnlyVolts, type View, type Works, workingVolts } from '../../solve/solve.js';
 import { openedBy } from './opened.js';
@@ -204,8 +206,10 @@ function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View): numb
   const { does } = symptom.load;
   if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return 0;
   const volts = workingVolts(view, does.branch);
-  const { least, most } = symptomVolts(stand, symptom, stand.spreadIn(view));
-  return (symptom.works ? volts < least : volts >= most) ? 0 : atLimitLikelihood;
+  const spread = stand.spreadIn(view);
+  const isBeyond = ({ least, most }: SymptomVolts) => (symptom.works ? volts < least : volts >= most);
+  if (isBeyond(widestSymptomVolts(stand, symptom, spread))) return 0;
+  return isBeyond(symptomVolts(stand, symptom, spread, view)) ? 0 : atLimitLikelihood;
 }
 
 /** Few loads are so near their limit that tolerances decide (judgement, no source). */

@@ -4,8 +4,8 @@ import {
   impossibleReading,
   readingScreen,
   type Symptom,
-  symptomVolts,
   type TestStand,
+  widestSymptomVolts,
 } from '../../meter/meter.js';
 import { FaultWalk, type SeenNetwork } from '../../solve/solve.js';
 import type { Group } from './evidence.js';
@@ -171,7 +171,7 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
     // What is plain without tolerances mostly is with them too.
     if (works ? volts * (1 + spread) >= atLeast * (1 - edge) : volts * (1 - spread) < atLeast * (1 + edge))
       return false;
-    const { least, most } = symptomVolts(stand, symptom, spread);
+    const { least, most } = widestSymptomVolts(stand, symptom, spread);
     return works ? volts < least * (1 - edge) : volts >= most * (1 + edge);
   };
 }

@@ -1,4 +1,12 @@
-import { nominalSymptomVolts, type Symptom, symptomVolts, type TestStand } from '../../meter/meter.js';
+import type { Volts } from '../../circuit/circuit.js';
+import {
+  nominalSymptomVolts,
+  type Symptom,
+  type SymptomVolts,
+  symptomVolts,
+  type TestStand,
+  widestSymptomVolts,
+} from '../../meter/meter.js';
 import {
   everything,
   type Intervals,
@@ -13,37 +21,65 @@ import type { Look } from './regimes.js';
 
 /**
  * A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. Parts are
- * within their tolerances, or nominal.
+ * within their tolerances, or nominal. Of values outside those asked for nothing is told.
  */
 export function fittingSymptom(
   stand: TestStand,
   symptom: Symptom,
-  { view, curves }: Look,
+  look: Look,
+  values: Intervals,
   withNominalParts: boolean,
 ): Intervals {
   const { load, works } = symptom;
   const { does } = load;
-  const { overlay } = view.point;
+  const { view } = look;
   if (does.kind === 'actuator' || !lacksOnlyVolts(view, load)) {
     const expected = stand.worksIn(view, symptom);
-    return expected === 'marginal' || (expected === 'yes') === works ? everything : [];
+    return expected === 'marginal' || (expected === 'yes') === works ? values : [];
   }
   const [from, to] = view.ends(does.branch);
   const [only, second] = liveAt(view, from, to);
-  if (only === undefined) return works ? [] : everything;
-  if (second !== undefined) return everything;
-  const bounds = withNominalParts ? nominalSymptomVolts : symptomVolts;
-  const { least, most } = bounds(stand, symptom, stand.spreadIn(view));
-  const level = works ? least : most;
-  const volts = curves.volts(only, from, to, Number.POSITIVE_INFINITY);
+  if (only === undefined) return works ? [] : values;
+  if (second !== undefined) return values;
+  const spread = stand.spreadIn(view);
+  const fits = ({ least, most }: SymptomVolts) =>
+    intersect(values, where(stand, symptom, look, only, works ? least : most));
+  const nominal = fits(nominalSymptomVolts(stand, symptom, spread));
+  if (withNominalParts) return nominal;
+  const widest = fits(widestSymptomVolts(stand, symptom, spread));
+  if (isSame(nominal, widest)) return nominal;
+  // How far tolerances move the volts changes little over the values at which they decide.
+  const edges = (nominal.length > 0 ? nominal : widest).flatMap(({ low, high }) => [low, high]);
+  const bounds = [...new Set(edges)].flatMap((value) => {
+    const at = look.at(value);
+    return at === undefined ? [] : symptomVolts(stand, symptom, spread, at);
+  });
+  return unite([...nominal, ...bounds.flatMap(fits)]);
+}
+
+/** At which values a load has at least some volts, or at most those. */
+function where(
+  stand: TestStand,
+  { load: { does }, works }: Symptom,
+  { view, curves }: Look,
+  frequency: number,
+  level: Volts,
+): Intervals {
+  if (does.kind === 'actuator') return everything;
+  const [from, to] = view.ends(does.branch);
+  const volts = curves.volts(frequency, from, to, Number.POSITIVE_INFINITY);
   const met = works ? whereAtLeast(volts, level) : whereAtMost(volts, level);
-  if (!overlay.worn.has(does.branch)) return met;
+  if (!view.point.overlay.worn.has(does.branch)) return met;
   // Its own resistance is what is wrong: it must carry what it should, too (`worksIn`).
   const { ohms, reactanceOhms } = stand.circuit.branches[does.branch]?.impedance ?? {
     ohms: 1,
     reactanceOhms: 0,
   };
-  const amps = curves.amps(only, does.branch);
+  const amps = curves.amps(frequency, does.branch);
   const enough = level / Math.hypot(ohms, reactanceOhms);
   return works ? intersect(met, whereAtLeast(amps, enough)) : unite([...met, ...whereAtMost(amps, enough)]);
+}
+
+function isSame(a: Intervals, b: Intervals): boolean {
+  return a.length === b.length && a.every(({ low, high }, at) => low === b[at]?.low && high === b[at]?.high);
 }

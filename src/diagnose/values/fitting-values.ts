@@ -78,9 +78,7 @@ export function fittingRoughly(
       let fitting = intersect(values, [regime.values]);
       if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
       for (const symptom of group.symptoms)
-        fitting = inAny(regime, (look) =>
-          intersect(fitting, fittingSymptom(stand, symptom, look, withNominalParts)),
-        );
+        fitting = inAny(regime, (look) => fittingSymptom(stand, symptom, look, fitting, withNominalParts));
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => roughlyIn(hunt, reading, look, fitting));
       return fitting;
