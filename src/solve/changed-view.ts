@@ -3,7 +3,7 @@ import { fluxOf } from './coupling.js';
 import { mostUnknowns, newSmallSystem, solveSmall } from './kernel/small-system.js';
 import { admittanceOf } from './plan.js';
 import type { OperatingPoint } from './point.js';
-import { joinedIn, type PointView, type View } from './view.js';
+import { type Column, joinedIn, type PointView, type View } from './view.js';
 
 /** One admittance taken from, or put into, a factored network: a branch that opens, closes, changes or moves. */
 export interface Stroke {
@@ -110,16 +110,58 @@ export class ChangedView implements View {
   }
 
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex {
-    const along = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, c, d));
-    const amps = compensate(this.base, this.strokes, frequency, along);
-    // `of` has found the system sound, and it is the same one here.
-    if (amps === undefined) throw new Error('a network lost its compensation');
+    const amps = this.ampsAlong(frequency, c, d);
     return this.strokes.reduce(
       (sum, { from, to }, index) =>
         subtract(sum, multiply(this.base.transfer(frequency, from, to, a, b), amps[index]!)),
       this.base.transfer(frequency, a, b, c, d),
     );
   }
+
+  column(frequency: number, a: number, b: number): Column {
+    const { base, strokes } = this;
+    return lessStrokes(
+      base.column(frequency, a, b),
+      base,
+      frequency,
+      strokes,
+      this.ampsAlong(frequency, a, b),
+    );
+  }
+
+  nodeVolts(frequency: number): Column {
+    const { base, strokes, w } = this;
+    return lessStrokes(base.nodeVolts(frequency), base, frequency, strokes, w[frequency]!);
+  }
+
+  /** What the strokes draw for one amp through a pair. */
+  private ampsAlong(frequency: number, a: number, b: number): readonly Complex[] {
+    const along = this.strokes.map(({ from, to }) => this.base.transfer(frequency, from, to, a, b));
+    const amps = compensate(this.base, this.strokes, frequency, along);
+    // `of` has found the system sound, and it is the same one here.
+    if (amps === undefined) throw new Error('a network lost its compensation');
+    return amps;
+  }
+}
+
+/** Takes so many times the columns of strokes from the volts of every node. */
+function lessStrokes(
+  { re, im }: Column,
+  base: PointView,
+  frequency: number,
+  strokes: readonly Stroke[],
+  amps: readonly Complex[],
+): Column {
+  const now = { re: re.slice(), im: im.slice() };
+  for (const [index, { from, to }] of strokes.entries()) {
+    const own = base.column(frequency, from, to);
+    const by = amps[index]!;
+    for (let node = 0; node < now.re.length; node += 1) {
+      now.re[node]! -= own.re[node]! * by.re - own.im[node]! * by.im;
+      now.im[node]! -= own.re[node]! * by.im + own.im[node]! * by.re;
+    }
+  }
+  return now;
 }
 
 /** Work space; used within one call only. */

@@ -9,7 +9,8 @@ export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './su
 export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';
 export type { TiedVolts } from './tied-volts.js';
-export { ampsSpread, magnitudes, ohmsSpread, type SupplySpreads, voltsSpread } from './tolerance.js';
+export { magnitudes, type SupplySpreads } from './tolerance/spread.js';
+export { ampsSpread, ohmsSpread, voltsSpread } from './tolerance/tolerance.js';
 export {
   type Curves,
   curvesOfOhms,

@@ -22,6 +22,10 @@ export interface View {
   /** Volts of a branch's own EMF: a supply leg's, or what a transformer induces in a winding. */
   emf(frequency: number, branch: number): Complex;
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex;
+  /** Volts of every node for one amp driven in at a and out at b. */
+  column(frequency: number, a: number, b: number): Column;
+  /** Volts of every node from all supplies. */
+  nodeVolts(frequency: number): Column;
 }
 
 export interface Column {
@@ -81,6 +85,10 @@ export class PointView implements View {
 
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex {
     return difference(this.column(frequency, a, b), c, d);
+  }
+
+  nodeVolts(frequency: number): Column {
+    return this.point.phasors[frequency]!;
   }
 
   /** Y^-1 (e_a - e_b). */

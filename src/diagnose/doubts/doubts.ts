@@ -146,11 +146,11 @@ export function movedSwitches(stand: TestStand, job: Job): readonly MovedSwitch[
     const likelier = nearStates(stand.circuit, job, group.state).filter((state) => {
       if (state.power !== group.state.power || stateKey(state) === stateKey(group.state)) return false;
       const there = { ...group, state, readings: group.readings.map((each) => ({ ...each, state })) };
-      const agrees = there.readings.every((each) => {
+      if (explainedBy(stand, [{ ...there, symptoms: [] }], []) === undefined) return false;
+      return there.readings.every((each) => {
         const expected = stand.expect(state, probeOf(each), []);
         return expected.kind === 'driven' && compare(each, expected) === 'agrees';
       });
-      return agrees && explainedBy(stand, [{ ...there, symptoms: [] }], []) !== undefined;
     });
     return likelier.length === 0 || likelier.length > mostLikenesses
       ? []
