@@ -57,6 +57,7 @@ export function fittingValues(hunt: Hunt, groups: readonly Group[]): Intervals {
  * parts at the ends of their tolerances explain it.
  */
 export function likeliest(hunt: Hunt, groups: readonly Group[], values: Intervals): Intervals {
+  if (values.length === 0) return values;
   const symptoms = groups.map((group) => ({ ...group, readings: [] }));
   const kept = symptoms.reduce((fitting, group) => fittingRoughly(hunt, group, fitting, true), values);
   return kept.length > 0 ? kept : values;
@@ -77,8 +78,10 @@ export function fittingRoughly(
     regimesIn(hunt, group).flatMap((regime) => {
       let fitting = intersect(values, [regime.values]);
       if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
-      for (const symptom of group.symptoms)
+      for (const symptom of group.symptoms) {
+        if (fitting.length === 0) break;
         fitting = inAny(regime, (look) => fittingSymptom(stand, symptom, look, fitting, withNominalParts));
+      }
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => roughlyIn(hunt, reading, look, fitting));
       return fitting;
