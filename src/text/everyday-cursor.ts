@@ -149,7 +149,7 @@ export class EverydayCursor {
   private plain(): string {
     const { text, at: start } = this;
     const isInFlow = this.flowDepth > 0;
-    if (!startsPlain(text.charCodeAt(start), text.charCodeAt(start + 1))) return this.noText();
+    if (!startsPlain(text, start)) return this.noText();
     let end = start;
     for (let at = start; ; at += 1) {
       const next = text.charCodeAt(at);
@@ -181,11 +181,13 @@ function isBlank(next: number): boolean {
   return !(next > unit.space);
 }
 
-/** Letters, digits, what lies beyond ASCII, a few marks; a sign or point with something behind it. */
-function startsPlain(first: number, second: number): boolean {
+/** Letters, digits, what lies beyond ASCII, a few marks; a sign or point with something behind it; `./` and `../`. */
+function startsPlain(text: string, at: number): boolean {
+  const first = text.charCodeAt(at);
+  const second = text.charCodeAt(at + 1);
   if (isAlphanumeric(first) || first > 0x7f) return true;
   if (first === unit.dash) return isAlphanumeric(second) || second === unit.dot;
-  if (first === unit.dot) return isAlphanumeric(second);
+  if (first === unit.dot) return isAlphanumeric(second) || /^\.?\//.test(text.slice(at + 1, at + 3));
   return plainStarts.includes(String.fromCharCode(first));
 }
 

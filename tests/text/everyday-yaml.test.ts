@@ -47,6 +47,7 @@ describe('the short road', () => {
 
 test.each<[string, unknown]>([
   ['a: 1', { a: 1 }],
+  ['a: ../b.yaml # c\nd: [./e, .5]\n', { a: '../b.yaml', d: ['./e', 0.5] }],
   ['a:\n  b:\n    c: x\n  d: y\ne: z\n', { a: { b: { c: 'x' }, d: 'y' }, e: 'z' }],
   [
     'a:\n  - x\n  - y: 1\n    z: 2\n  -   v: 3\n      w: 4\nb: 5\n',
