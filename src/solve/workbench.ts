@@ -44,6 +44,8 @@ export class Workbench {
   /** The sound network with other actuators on than it has by itself, as faults come by them. */
   private readonly standings = new Map<string, PointView>();
   private readonly single = new Map<Fault, Sight>();
+  private readonly pairs = new Map<Fault, Map<Fault, Sight>>();
+  private pairCount = 0;
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -63,14 +65,29 @@ export class Workbench {
     return this.sound;
   }
 
-  /** The circuit with these faults: kept for a single one, but for one of a value, of which there are many. */
+  /** The circuit with these faults: kept for one or two, but for those of a value, of which there are many. */
   under(faults: readonly Fault[]): Sight {
     const [fault, another] = faults;
     if (fault === undefined) return this.healthy();
-    if (another !== undefined || fault.value !== undefined) return this.solved(faults);
+    if (faults.length > 2 || faults.some(({ value }) => value !== undefined)) return this.solved(faults);
+    if (another !== undefined) return this.underBoth(fault, another);
     const kept = this.single.get(fault) ?? this.solved(faults);
     this.single.set(fault, kept);
     return kept;
+  }
+
+  private underBoth(fault: Fault, another: Fault): Sight {
+    const known = this.pairs.get(fault)?.get(another);
+    if (known !== undefined) return known;
+    if (this.pairCount === mostPairs) {
+      this.pairs.clear();
+      this.pairCount = 0;
+    }
+    const made = this.solved([fault, another]);
+    const withFault = this.pairs.get(fault) ?? new Map<Fault, Sight>();
+    this.pairs.set(fault, withFault.set(another, made));
+    this.pairCount += 1;
+    return made;
   }
 
   private solved(faults: readonly Fault[]): Sight {
@@ -286,6 +303,9 @@ export class Workbench {
 
 /** Networks kept for a state besides its own. */
 const mostStandings = 16;
+
+/** Pairs of faults that are kept; then they are forgotten, for those of a search are not met again. */
+const mostPairs = 256;
 
 /** Beside a leak of more than this, strokes on the sound factor lose digits that matter: each fault is solved afresh. */
 const mostStrokeOhms = 1e7;

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { faultName, stateKey } from '../../src/circuit/circuit.js';
 import { type Clearance, clearanceOf } from '../../src/diagnose/clearing/cleared.js';
 import { observationsOf } from '../../src/diagnose/clearing/observation.js';
+import { scalesOn } from '../../src/diagnose/clearing/scales.js';
 import { checkJob } from '../../src/diagnose/diagnose.js';
 import { statesOf } from '../../src/diagnose/states.js';
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
@@ -23,13 +24,8 @@ async function clear(name: string, body: string): Promise<Clearance> {
     job.readings.map((reading) => holdReading(stand, reading, [])),
     job.symptoms.map((symptom) => holdSymptom(stand, symptom, [])),
   );
-  const ground = {
-    stand,
-    observations,
-    states: statesOf(circuit, job),
-    widths: new Map(),
-    matters: () => true,
-  };
+  const states = statesOf(circuit, job);
+  const ground = { stand, observations, states, widths: new Map(), scales: scalesOn(stand, states) };
   return clearanceOf(ground, circuit.parts.get(name)!);
 }
 

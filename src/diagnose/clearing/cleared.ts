@@ -5,6 +5,7 @@ import { fittingExactly, fittingRoughly, huntFor } from '../values/fitting-value
 import type { Widths } from '../values/loose-band.js';
 import { faultOf } from '../values/setting.js';
 import { contradicts, type Observation, type Supposed, supposed, type Witness } from './observation.js';
+import type { Scale } from './scales.js';
 
 /** How far a part is cleared, and by what. */
 export interface Clearance {
@@ -22,8 +23,8 @@ export interface Ground {
   readonly states: readonly State[];
   /** Kept from part to part. */
   readonly widths: Widths;
-  /** Whether a fault of a value is worth ruling out; one that is too small to notice may not be. */
-  readonly matters: (faults: readonly Fault[]) => boolean;
+  /** Which values of a fault are worth ruling out; one that is too small to notice may not be. */
+  readonly scales: (variable: VariableFault) => Scale | undefined;
   /** Whether the first fault that is left is enough to know: the part is not cleared. */
   readonly wholeOnly?: true;
 }
@@ -81,17 +82,15 @@ function ruleOutValues(
   const { changes, unit, sound, range, ...named } = variable;
   const fault = { ...named, changes: [] };
   const witnesses = new Set<Observation>();
-  const matter = mattering(ground, variable);
-  if (matter === undefined) return { fault, witnesses };
+  const scale = ground.scales(variable);
+  if (scale === undefined) return { fault, witnesses };
+  const { matter, blowing } = scale;
   const contradicted = (value: number) => {
     const [witness] = witnessesOf(ground, used, supposed(stand, states, faultOf(variable, value)));
     return witness;
   };
-  // What a value blows is no matter of where exactly it begins to: a few of them tell.
-  for (const value of scaleOf(matter)) {
-    const { blown } = supposed(stand, states, faultOf(variable, value));
-    if (blown().length === 0) continue;
-    const witness = contradicted(value);
+  for (const each of blowing) {
+    const [witness] = witnessesOf(ground, used, each);
     if (witness === undefined) return { fault };
     witnesses.add(witness);
   }
@@ -135,32 +134,4 @@ function middleOf(values: Intervals): number {
   const ratio = ({ low, high }: Interval) => high / low;
   const { low, high } = values.reduce((widest, each) => (ratio(each) > ratio(widest) ? each : widest));
   return Math.sqrt(low * high);
-}
-
-/** Values from as bad as can be to the first that no longer matters, as near as need be; none where none does. */
-function mattering({ matters }: Ground, variable: VariableFault): Interval | undefined {
-  const { least, most } = variable.range;
-  const worstFirst = scaleOf({ low: least, high: most });
-  if (variable.mode === 'high-resistance') worstFirst.reverse();
-  const does = (value: number) => matters([faultOf(variable, value)]);
-  const first = worstFirst.findIndex((value) => !does(value));
-  const [worst] = worstFirst as [number];
-  if (first === 0) return undefined;
-  if (first === -1) return { low: least, high: most };
-  let [bad, good] = [worstFirst[first - 1] as number, worstFirst[first] as number];
-  for (let step = 0; step < halvings; step += 1) {
-    const middle = Math.sqrt(bad * good);
-    if (does(middle)) bad = middle;
-    else good = middle;
-  }
-  return { low: Math.min(worst, bad), high: Math.max(worst, bad) };
-}
-
-/** A decade halved six times leaves 4 %. */
-const halvings = 6;
-
-/** A decade apart at the most, both ends among them. */
-function scaleOf({ low, high }: Interval): number[] {
-  const steps = Math.max(1, Math.ceil(Math.log10(high / low)));
-  return Array.from({ length: steps + 1 }, (_, step) => low * (high / low) ** (step / steps));
 }

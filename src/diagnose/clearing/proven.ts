@@ -5,6 +5,7 @@ import { mostStates, statesOf } from '../states.js';
 import type { ReadingEvidence, SymptomEvidence } from '../suspects/evidence.js';
 import { type Clearance, clearanceOf, type Ground } from './cleared.js';
 import { contradicts, observationsOf, supposed } from './observation.js';
+import { scalesOn } from './scales.js';
 
 /** Where all agrees: what that proves, and what it leaves open. */
 export interface Proven {
@@ -35,7 +36,7 @@ export function provenBy(
     observations,
     states,
     widths: new Map(),
-    matters: mattersIn(stand, states),
+    scales: scalesOn(stand, states, mattersIn(stand, states)),
     wholeOnly: true,
   } as const;
   const loads = [...circuit.loads.values()];
