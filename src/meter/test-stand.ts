@@ -84,6 +84,7 @@ export class TestStand {
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
   private readonly walks = new Map<string, FaultWalk>();
+  private readonly expected = new WeakMap<View, Map<string, Expected>>();
 
   constructor(circuit: Circuit, supplies: SupplyKnowledge) {
     this.circuit = circuit;
@@ -116,8 +117,17 @@ export class TestStand {
     return sight.kind === 'steady' ? this.expectIn(sight.view, probe) : sight;
   }
 
-  /** The same in a view already at hand. */
-  expectIn(view: View, { where, unit, meter, current }: Probe): Expected {
+  /** The same in a view already at hand; kept as long as the view is. */
+  expectIn(view: View, probe: Probe): Expected {
+    const kept = this.expected.get(view) ?? new Map<string, Expected>();
+    this.expected.set(view, kept);
+    const key = probeKey(probe);
+    const expected = kept.get(key) ?? this.workOut(view, probe);
+    kept.set(key, expected);
+    return expected;
+  }
+
+  private workOut(view: View, { where, unit, meter, current }: Probe): Expected {
     const spreads = spreadsIn(view, this.supplies.spreads);
     if (where.kind === 'around') return expectAmps(view, where.branch, meter, spreads);
     if (unit === 'ohm') return expectOhms(view, where.red, where.black, meter);
@@ -171,6 +181,13 @@ export class TestStand {
   plan(purpose: PlanFor): Plan {
     return planOf(this.circuit, purpose);
   }
+}
+
+/** All that what is read hangs on but the network. */
+function probeKey({ where, unit, meter, current }: Probe): string {
+  const place = where.kind === 'around' ? where.branch : `${where.red}:${where.black}`;
+  const { input, accuracy } = meter;
+  return `${place} ${unit} ${current ?? ''} ${input} ${accuracy.share} ${accuracy.counts} ${accuracy.resolution}`;
 }
 
 /** What a supply gives that a fault lowers is the fault's own value, and not known to within something besides. */
