@@ -26,6 +26,8 @@ export interface TextProblemData {
   'yaml-conflict-marker': Record<string, never>;
   'yaml-key-kind': { readonly found: string };
   'file-empty': { readonly expected: string };
+  /** Another kind of file than is `expected`; undefined where it does not say. */
+  'file-kind': { readonly found: string | undefined; readonly expected: string };
   /** The disk does not give it. */
   'file-unusable': { readonly reason: string };
   'key-unknown': {
@@ -101,6 +103,7 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'yaml-conflict-marker': 'error',
   'yaml-key-kind': 'error',
   'file-empty': 'error',
+  'file-kind': 'error',
   'file-unusable': 'error',
   'key-unknown': 'error',
   'key-missing': 'error',
