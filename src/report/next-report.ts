@@ -115,15 +115,15 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
       suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
       wordShows(each),
     ]);
-  const healthy = ['none', 'sound as drawn', sound === undefined ? 'not predicted' : wordExpected(sound)];
   const rest = shows.length - shownSuspects;
-  const table = showTable(
-    ['suspect', 'what would be wrong', 'would read'],
-    [...rows, healthy],
-    style,
-    [0, 1],
+  const table = showTable(['suspect', 'what would be wrong', 'would read'], rows, style, [0, 1, 2]);
+  const healthy =
+    sound === undefined
+      ? 'What it would read with nothing wrong is not predicted.'
+      : `With nothing wrong it would read: ${wordExpected(sound)}.`;
+  return [table, ...(rest > 0 ? [`and ${count(rest, 'more suspect')}`] : []), fold(healthy, style)].join(
+    '\n',
   );
-  return rest > 0 ? `${table}\nand ${count(rest, 'more suspect')}` : table;
 }
 
 function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], style: TerminalStyle): string[] {

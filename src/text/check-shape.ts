@@ -44,13 +44,13 @@ export function checkShape<T>(
   return validate(withoutHoles(mended.data)) ? { problems, more, mended } : { problems, more };
 }
 
-/** Without a word of its kind, and with at least as many keys that do not belong as keys that do. */
+/** Without a word of its kind, and with several keys that do not belong, no fewer than those that do. */
 function saysNoKind(placed: readonly PlacedError[], data: unknown): boolean {
   const isRoot = ({ error }: PlacedError) => error.instancePath === '';
   const isSilent = placed.some((one) => isRoot(one) && one.error.params['missingProperty'] === 'loadside');
   if (!isSilent || typeof data !== 'object' || data === null) return false;
   const foreign = placed.filter((one) => isRoot(one) && one.error.keyword === 'additionalProperties').length;
-  return foreign > 0 && foreign >= Object.keys(data).length - foreign;
+  return foreign > 1 && foreign >= Object.keys(data).length - foreign;
 }
 
 /**
