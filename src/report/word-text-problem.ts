@@ -153,12 +153,14 @@ const fileWordings = {
 
 /** What can be wrong with one key or value. */
 const valueWordings = {
-  'key-unknown': ({ key, allowed, nearest }) =>
+  'key-unknown': ({ key, allowed, nearest, bare }) =>
     worded(
       `the key ${named(key)} does not belong here${meant(nearest)}`,
       /^\d/.test(key)
         ? 'If this is part of a number: a comma inside { } starts a new key, so numbers have a decimal point.'
-        : allowedHelp('Keys that belong here', 'keys', allowed),
+        : bare === true && nearest === undefined
+          ? 'If this belongs to the text before it: a comma inside { } starts a new key, so a text with a comma goes in quotes.'
+          : allowedHelp('Keys that belong here', 'keys', allowed),
     ),
   'key-missing': ({ key }) => ({ headline: `${named(key)} is missing here; it is always needed` }),
   'value-kind': ({ found, expected, hint }) => ({

@@ -34,6 +34,8 @@ export interface TextProblemData {
     readonly key: string;
     readonly allowed: readonly string[];
     readonly nearest: string | undefined;
+    /** Without a colon, as what stands behind a comma inside { } is. */
+    readonly bare?: boolean;
   };
   'key-missing': { readonly key: string };
   /** `expected` is a phrase such as "a list", "text", "a map"; `found` likewise, with the value when short. */

@@ -2,8 +2,8 @@
 import { describe, expect, test } from 'vitest';
 import { checkJob, proposeNext } from '../../src/diagnose/diagnose.js';
 import { circuitOf } from '../circuit/open.js';
-import { suspectsOf } from './suspects-of.js';
 import { jobFrom } from '../meter/open.js';
+import { suspectsOf } from './suspects-of.js';
 
 const heater = circuitOf(`loadside: circuit/1
 supplies:

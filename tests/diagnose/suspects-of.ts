@@ -7,7 +7,7 @@ import { jobFrom } from '../meter/open.js';
 export async function suspectsOf(
   circuit: Circuit,
   body: string,
-): Promise<CheckAnswer & { readonly named: readonly string[] }> {
+): Promise<CheckAnswer & { readonly named: string[] }> {
   const { job, told } = await jobFrom(circuit, body);
   expect(told).toEqual([]);
   const answer = checkJob(circuit, job);
