@@ -7,8 +7,12 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import ts from 'typescript';
+import { putInPlace } from './put-in-place.mjs';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
+const dist = `${root}/dist`;
+/** Where a build grows, for nothing of it is to be seen before it is whole; each has its own. */
+const aside = `${root}/dist.${process.pid}.tmp`;
 const { version } = JSON.parse(readFileSync(`${root}/package.json`, 'utf8'));
 
 /** The same functions, loaded when one of them is first called. */
@@ -108,18 +112,6 @@ const withoutTerminal = {
   },
 };
 
-/** The library stands by itself in one file, without a module of Node's, so that a browser can load it as it is. */
-const library = build({
-  ...common,
-  entryPoints: ['src/library.ts'],
-  outfile: 'dist/library.js',
-  platform: 'browser',
-  target: 'es2022',
-  format: 'esm',
-  alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' },
-  plugins: [withoutTerminal],
-});
-
 /**
  * What a TypeScript user sees of the library: the declarations of its entry and of what those refer to, each from its
  * own file alone (isolatedDeclarations), in folders as the sources are.
@@ -130,12 +122,11 @@ function writeTypes(entry) {
     readFileSync(`${root}/tsconfig.json`, 'utf8'),
   ).config;
   const options = ts.convertCompilerOptionsFromJson({ ...compilerOptions, noEmit: false }, root).options;
-  rmSync(`${root}/dist/types`, { recursive: true, force: true });
   const pending = [entry];
   for (const file of pending) {
     const source = readFileSync(`${root}/src/${file}`, 'utf8');
     const { outputText } = ts.transpileDeclaration(source, { fileName: file, compilerOptions: options });
-    const target = `${root}/dist/types/${file.replace(/\.ts$/, '.d.ts')}`;
+    const target = `${aside}/types/${file.replace(/\.ts$/, '.d.ts')}`;
     mkdirSync(dirname(target), { recursive: true });
     writeFileSync(target, outputText);
     for (const [, path] of outputText.matchAll(/from '(\.[^']+)\.js'/g)) {
@@ -145,24 +136,49 @@ function writeTypes(entry) {
   }
 }
 
-// V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
-rmSync(`${root}/dist/commands.code`, { force: true });
-await Promise.all([
-  build({
-    ...common,
-    entryPoints: ['src/cli/cli.ts'],
-    outfile: 'dist/main.cjs',
-    plugins: [commandsApart, late],
-  }),
-  build({
-    ...common,
-    entryPoints: ['src/cli/commands/commands.ts'],
-    outfile: 'dist/commands.cjs',
-    external: ['piscina'],
-    plugins: [late],
-  }),
-  library,
-  ...apart.map(({ entry, file }) => build({ ...common, entryPoints: [entry], outfile: `dist/${file}` })),
-]);
+const programs = () =>
+  Promise.all([
+    build({
+      ...common,
+      entryPoints: ['src/cli/cli.ts'],
+      outfile: `${aside}/main.cjs`,
+      plugins: [commandsApart, late],
+    }),
+    build({
+      ...common,
+      entryPoints: ['src/cli/commands/commands.ts'],
+      outfile: `${aside}/commands.cjs`,
+      external: ['piscina'],
+      plugins: [late],
+    }),
+    // The library stands by itself in one file, without a module of Node's, so that a browser can load it as it is.
+    build({
+      ...common,
+      entryPoints: ['src/library.ts'],
+      outfile: `${aside}/library.js`,
+      platform: 'browser',
+      target: 'es2022',
+      format: 'esm',
+      alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' },
+      plugins: [withoutTerminal],
+    }),
+    ...apart.map(({ entry, file }) =>
+      build({ ...common, entryPoints: [entry], outfile: `${aside}/${file}` }),
+    ),
+  ]);
+
+try {
+  await programs();
+  writeTypes('library.ts');
+  mkdirSync(dist, { recursive: true });
+  putInPlace(aside, dist, {
+    // V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
+    beforeEach: (file) => {
+      if (file === 'commands.cjs') rmSync(`${dist}/commands.code`, { force: true });
+    },
+    isKept: (file) => file.startsWith('commands.code'),
+  });
+} finally {
+  rmSync(aside, { recursive: true, force: true });
+}
 execFileSync(process.execPath, [`${root}/bin/keep-code.js`]);
-writeTypes('library.ts');

@@ -94,8 +94,6 @@ export interface CircuitProblemData {
   };
   'wire-none': { readonly node: string };
   'earth-colour': { readonly wire: string; readonly colour: string };
-  /** An assembly where a circuit is needed. */
-  'file-kind': { readonly found: string; readonly expected: string };
   /** A path that no include may have; `why` in words, behind "it". */
   'include-path': { readonly file: string; readonly why: string };
   'include-missing': { readonly file: string; readonly why: string };
@@ -132,7 +130,6 @@ export const circuitSeverities: Readonly<Record<keyof CircuitProblemData, Severi
   'condition-range': 'error',
   'wire-none': 'error',
   'earth-colour': 'warning',
-  'file-kind': 'error',
   'include-path': 'error',
   'include-missing': 'error',
   'include-kind': 'error',

@@ -11,6 +11,8 @@ import {
 import {
   branchFigures,
   type Chattering,
+  type CutOff,
+  cutOff,
   isPresent,
   loadFigures,
   type Overload,
@@ -55,6 +57,8 @@ export interface ExpectAnswer {
     | {
         readonly kind: 'steady';
         readonly points: readonly ExpectedPoint[];
+        /** With power on, where nothing ties the place of the black lead to a supply: what cuts it off. */
+        readonly adrift?: readonly CutOff[];
         readonly loads: readonly ExpectedLoad[];
         readonly relays: readonly ExpectedRelay[];
         /** What would be on in other ways this state can stand, had something else gone before. */
@@ -164,7 +168,12 @@ function expectOn(
     works: worksIn(sight.view, load, stand.supplies.spread),
     ...loadFigures(sight.view, load),
   }));
-  const steady = { kind: 'steady', points, loads, openedBefore: openedBefore(sight.view, faults) } as const;
+  const adrift =
+    state.power && !sight.view.isDriven(sight.view.island(black))
+      ? { adrift: cutOff(sight.view, black) }
+      : {};
+  const opened = openedBefore(sight.view, faults);
+  const steady = { kind: 'steady', points, ...adrift, loads, openedBefore: opened } as const;
   if (detail === 'shown') return { ...answer, outcome: { ...steady, relays: [], others: [] } };
   const relays = relaysIn(stand, sight.view);
   const others = otherStandings(plan, state, faults, sight.view.on);

@@ -189,7 +189,7 @@ class ObservationReader {
     this.meter = meter;
   }
 
-  supplies(raw: Readonly<Record<string, string | number>>): Map<string, number> {
+  supplies(raw: NonNullable<Raw.RawReadings['supply']>): Map<string, number> {
     const measured = new Map<string, number>();
     for (const [name, value] of Object.entries(raw)) {
       const path = ['supply', name];
@@ -198,7 +198,7 @@ class ObservationReader {
         this.unknown('supply', name, [...this.circuit.supplies.keys()], path, 'key');
         continue;
       }
-      const volts = this.quantity(value, path);
+      const volts = value === null ? undefined : this.quantity(value, path);
       if (volts === undefined) continue;
       const [least, most] = [supply.stated * 0.5, supply.stated * 1.5];
       if (volts < least || volts > most) {

@@ -1,6 +1,7 @@
-import type { State } from '../circuit/circuit.js';
+import type { Circuit, State } from '../circuit/circuit.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
+import { namedAll } from './phrases.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
 import { wordState } from './word-state.js';
@@ -25,8 +26,24 @@ export function wordSetting(
   return `${fold(`${wordState(state)}, ${power}; ${leads}; ${meter}.`, style)}\n`;
 }
 
-/** What can be said at the bench. */
+/** What can be set on this appliance: its states, switches and conditions. */
+export function wordStates({ states, switches, conditions }: Circuit): string {
+  const positions = [...switches.values()].flatMap(({ name, positions: own }) =>
+    own === undefined ? [] : `${clean(name)} (${namedAll(own).join(', ')})`,
+  );
+  const names = [
+    ['States', namedAll([...states.keys()])],
+    ['Switches', positions],
+    ['Conditions', namedAll([...conditions.keys()])],
+  ] as const;
+  return names
+    .flatMap(([what, each]) => (each.length === 0 ? [] : `${what} here: ${each.join(', ')}.`))
+    .join(' ');
+}
+
+/** What can be said at the bench, and what there is to set. */
 export function benchHelp(
+  circuit: Circuit,
   lines: readonly (readonly [line: string, does: string])[],
   style: TerminalStyle,
 ): string {
@@ -35,5 +52,5 @@ export function benchHelp(
     lines.map((each) => [...each]),
     style,
     [1],
-  )}\n`;
+  )}\n${fold(wordStates(circuit), style)}\n`;
 }

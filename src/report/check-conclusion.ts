@@ -1,6 +1,9 @@
 import type { CheckAnswer, Suspect } from '../diagnose/diagnose.js';
+import { clean } from './clean.js';
 import { count } from './number.js';
+import { listed } from './phrases.js';
 import { wordMode, wordOpened, wordPart } from './word-fault.js';
+import { wordState } from './word-state.js';
 
 /** What follows from a comparison, in a sentence or two. */
 export function conclusion(answer: CheckAnswer): string {
@@ -14,7 +17,9 @@ export function conclusion(answer: CheckAnswer): string {
         (list) => list.filter((each: { readonly verdict: string }) => each.verdict === 'agrees').length,
       );
       const seen = symptoms.length === 0 ? '' : `, ${count(asIs ?? 0, 'symptom')} as expected`;
-      return `Everything agrees: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}`;
+      const limits = atLimit(answer);
+      const all = limits === '' ? 'Everything agrees' : 'Nothing differs';
+      return `${all}: ${count(inBand ?? 0, 'reading')} in band${seen}.${rest}${limits}`;
     }
     case 'undecided':
       if (readings.length + symptoms.length + trips.length === 0)
@@ -33,6 +38,15 @@ export function conclusion(answer: CheckAnswer): string {
       return `${unlikely(answer)}${ambiguous(answer, parts)}${best}`;
     }
   }
+}
+
+/** Loads that may work or not with every part sound, in the states they were seen in. */
+function atLimit({ symptoms }: CheckAnswer): string {
+  const near = symptoms.filter(({ expected }) => expected === 'marginal').map(({ symptom }) => symptom);
+  const names = [...new Set(near.map(({ load, state }) => `${clean(load.name)} in ${wordState(state)}`))];
+  return names.length === 0
+    ? ''
+    : ` At its limit, so that whether it works is no sign of anything: ${listed(names, 'and')}.`;
 }
 
 function unlikely({ settled }: CheckAnswer): string {

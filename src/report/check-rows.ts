@@ -35,11 +35,15 @@ export function suspectNotes(answer: CheckAnswer, shown: number = shownSuspects,
   if (tried === 0) return [];
   const rest = suspects.length - shown;
   const unknown = Math.max(0, 1 - suspects.reduce((sum, each) => sum + each.weight, 0));
-  const weights = ` Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled.`;
+  const rare = unknown > 0.5 ? `, for what fits is something that seldom happens: ${proof}` : '.';
+  const weights = ` Weights are rough; ${showWeight(unknown)} is kept for a fault nobody modelled${rare}`;
   const fit = `${suspects.length} fit${suspects.length === 1 ? 's' : ''}.`;
   const foot = `${wordTried(answer)} tried, ${fit}${suspects.length === 0 ? '' : weights}`;
   return [...(rest > 0 ? [`and ${rest} more${more}`] : []), foot];
 }
+
+/** Where the weights leave most to what nobody modelled: the suspects fit, and are rare. */
+const proof = 'prove it by one more reading, or by looking, before a part is exchanged.';
 
 function wordTried({ tried, triedPairs, complete }: CheckAnswer): string {
   const singles = count(tried, 'single fault');

@@ -6,6 +6,7 @@ import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { jsonNumber, roughAmps, showValue } from './number.js';
 import { paintFor } from './paint.js';
+import { listed } from './phrases.js';
 import type { TerminalStyle } from './show-problem.js';
 import { showTable } from './table.js';
 import { expectedJson, wordCause, wordExpected } from './word-expected.js';
@@ -20,7 +21,9 @@ export function expectTable(answer: ExpectAnswer, style: TerminalStyle): string 
   if (outcome.kind === 'steady') {
     if (outcome.openedBefore.length > 0)
       lines.push(paint.bad(fold(wordOpened(answer.circuit, outcome.openedBefore), style)), '');
-    lines.push(loadTable(outcome.loads, style), '', pointTable(outcome.points, style));
+    lines.push(loadTable(outcome.loads, style), '');
+    if (outcome.adrift === undefined) lines.push(pointTable(outcome.points, style));
+    else lines.push(...adriftLines(outcome.adrift, outcome.points, style));
     for (const line of relayLines(outcome)) lines.push('', fold(line, style));
   } else lines.push(paint.bad(fold(wordUnsettled(answer.circuit, outcome), style)));
   lines.push(...neverProbed(answer, style), '', paint.faint(fold(shortCaution, style)));
@@ -121,6 +124,23 @@ function pointTable(points: readonly ExpectedPoint[], style: TerminalStyle): str
     expected.kind === 'floating' ? wordCause(expected.cause) : '',
   ]);
   return showTable(['test point', 'reads', 'band', 'why'], rows, style, [3]);
+}
+
+/** A black lead that floats shows nothing anywhere, and that is one thing to say. */
+function adriftLines(
+  cause: NonNullable<Steady['adrift']>,
+  points: readonly ExpectedPoint[],
+  style: TerminalStyle,
+): string[] {
+  const joined = points
+    .filter(({ expected }) => expected.kind === 'driven')
+    .map(({ node }) => clean(node.name));
+  const rest =
+    joined.length === 0 ? '' : ` Only what is joined to it reads 0 V against it: ${listed(joined, 'and')}.`;
+  return [
+    `The black lead floats here (${wordCause(cause)}), so what a meter shows against it means nothing: every place reads floating, a live one too.${rest}`,
+    'Leave out --black, which puts it on the first supply, or ask in a state that feeds that place.',
+  ].map((line) => fold(line, style));
 }
 
 /** The `expect` answer of schemas/report.schema.json. */

@@ -115,15 +115,15 @@ function suspectTable({ circuit }: NextAnswer, { shows, sound }: Proposal, style
       suspect.faults.map((fault) => wordMode(circuit, fault)).join(', '),
       wordShows(each),
     ]);
-  const healthy = ['none', 'sound as drawn', sound === undefined ? 'not predicted' : wordExpected(sound)];
   const rest = shows.length - shownSuspects;
-  const table = showTable(
-    ['suspect', 'what would be wrong', 'would read'],
-    [...rows, healthy],
-    style,
-    [0, 1],
+  const table = showTable(['suspect', 'what would be wrong', 'would read'], rows, style, [0, 1, 2]);
+  const healthy =
+    sound === undefined
+      ? 'What it would read with nothing wrong is not predicted.'
+      : `With nothing wrong it would read: ${wordExpected(sound)}.`;
+  return [table, ...(rest > 0 ? [`and ${count(rest, 'more suspect')}`] : []), fold(healthy, style)].join(
+    '\n',
   );
-  return rest > 0 ? `${table}\nand ${count(rest, 'more suspect')}` : table;
 }
 
 function alternatives({ circuit }: NextAnswer, others: readonly Proposal[], style: TerminalStyle): string[] {
@@ -170,9 +170,9 @@ function wordNone({ reason, check, circuit, order }: NextAnswer): string {
     case 'agrees':
       return 'Everything agrees: there is nothing to look for, and no reading to take.';
     case 'bounded':
-      return `${first} is all that is left: no further reading is needed to say which part it is.`;
+      return `${first} is all that is left: no further reading is needed to say which part it is.${chargeNote(circuit, parts)}`;
     case 'settled':
-      return `${first} is nearly certain, and nothing within reach would tell more.`;
+      return `${first} is nearly certain, and nothing within reach would tell more.${chargeNote(circuit, parts.slice(0, 1))}`;
     case 'undecided':
       return 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).';
     case 'unexplained':
@@ -192,7 +192,21 @@ function wordOrder(circuit: Circuit, order: NextAnswer['order']): string {
     closed.flatMap(({ parts }) => parts.flatMap((part) => hazardOf(circuit, part) ?? [])),
   );
   const handOver = `Marked ${listed([...hazards].map(clean), 'and')}, so neither opened nor measured: ${wordTrials(circuit, closed)}. Hand that over to somebody trained and equipped for it.`;
-  return [...(open.length > 0 ? [look] : []), ...(closed.length > 0 ? [handOver] : [])].join(' ');
+  const told = [...(open.length > 0 ? [look] : []), ...(closed.length > 0 ? [handOver] : [])].join(' ');
+  return `${told}${chargeNote(
+    circuit,
+    open.flatMap(({ parts }) => parts),
+  )}`;
+}
+
+/** What is done with a capacitor that is suspected, which no reading in the circuit tells more of (common practice, no source). */
+function chargeNote(circuit: Circuit, parts: readonly string[]): string {
+  const names = parts.filter(
+    (part) => circuit.parts.get(part)?.form === 'capacitor' && hazardOf(circuit, part) === undefined,
+  );
+  return names.length === 0
+    ? ''
+    : ` A capacitor (${listed([...new Set(names)].map(clean), 'and')}) holds its charge: discharge it as the maker says and prove it discharged before you touch it, then test it taken out on a meter that reads capacitance, or replace it by one of the same rating.`;
 }
 
 function wordTrials(circuit: Circuit, order: NextAnswer['order']): string {

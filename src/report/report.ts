@@ -1,6 +1,6 @@
 /** The report floor: answers and problems to text and JSON. It reads, and never computes. */
 
-export { benchHelp, wordSetting } from './bench-report.js';
+export { benchHelp, wordSetting, wordStates } from './bench-report.js';
 export { blankCsv, blankYaml } from './blank-readings.js';
 export { cautions } from './cautions.js';
 export { checkJson, checkTable } from './check-report.js';

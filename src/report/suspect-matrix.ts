@@ -45,7 +45,7 @@ export function suspectMatrix({ circuit, proposals }: NextAnswer): Block[] {
     ...shown.map((proposal) => cell(proposal, suspect)),
   ]);
   const sound = [
-    'none: sound as drawn',
+    'nothing: sound, as drawn',
     ...shown.map(({ sound: each }) => wordShows(each === undefined ? [] : [each])),
   ];
   const width = Math.floor(60 / shown.length);

@@ -61,7 +61,10 @@ export function showTable(
 
 /** A row where the table is too wide for the terminal: its first cell, and below it the others, each with its head. */
 function stacked(head: readonly string[], row: readonly string[], { width }: TerminalStyle): string {
-  const cells = row.map((cell, column) => (cell === '' ? '' : `${head[column]} ${cell}`));
+  // What the row is about stands without a mark: `reading 3`, `# 3`.
+  const cells = row.map((cell, column) =>
+    cell === '' ? '' : `${head[column]}${column === 0 ? '' : ':'} ${cell}`,
+  );
   const [first = '', ...others] = cells.filter((each) => each !== '');
   const lines: string[] = [];
   for (const each of others) {

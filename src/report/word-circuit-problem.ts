@@ -114,10 +114,6 @@ const stateWordings = {
 
 /** What can be wrong with files that make up a circuit. */
 const fileWordings = {
-  'file-kind': ({ found, expected }) => ({
-    headline: `this file is ${named(found)}, a piece for circuits to include; ${named(expected)} is needed here`,
-    help: 'Give the circuit that includes it.',
-  }),
   'include-path': ({ file, why }) => ({
     headline: `${named(file)} can't be included: it ${clean(why)}`,
     help: 'Write a path relative to this file, with forward slashes, that stays in the folder of the circuit.',

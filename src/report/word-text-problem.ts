@@ -30,6 +30,42 @@ const dimensions: Readonly<Record<string, string>> = {
   gauge: 'a wire gauge',
 };
 
+interface KindWords {
+  readonly a: string;
+  /** What to do with it, where something else is needed. */
+  readonly use: string;
+}
+
+/** Kinds of files, by what stands before the slash. */
+const kindWords: Readonly<Record<string, KindWords>> = {
+  circuit: {
+    a: 'a circuit file',
+    use: 'For a readings file to fill in: loadside sheet CIRCUIT --format yaml. For an exercise: loadside practice new CIRCUIT.',
+  },
+  assembly: {
+    a: 'an assembly, a piece for circuits to include',
+    use: 'Give the circuit that includes it.',
+  },
+  readings: {
+    a: 'a readings file',
+    use: 'It goes with check, next and report, and with draw --readings; the circuit is the file it names as circuit:.',
+  },
+  exercise: {
+    a: 'a practice exercise',
+    use: 'Work at it with: loadside practice try EXERCISE, or practice measure. The circuit stands in it, and what was read is kept with --record.',
+  },
+  record: {
+    a: 'the record of a practice exercise',
+    use: 'It goes with its exercise: loadside practice grade EXERCISE --record RECORD.',
+  },
+  report: { a: 'an answer of loadside', use: 'Give the file that was asked about.' },
+};
+
+function kindOf(format: string): KindWords {
+  const [kind = ''] = format.split('/');
+  return Object.hasOwn(kindWords, kind) ? (kindWords[kind] as KindWords) : { a: named(format), use: '' };
+}
+
 /** What can be wrong with a file as text: its characters, its YAML or CSV, its keys. */
 const fileWordings = {
   'encoding-unknown': ({ guess }) => ({
@@ -96,6 +132,16 @@ const fileWordings = {
     headline: 'the file is empty',
     help: `It should hold ${clean(expected)}.`,
   }),
+  'file-kind': ({ found, expected }) =>
+    found === undefined
+      ? {
+          headline: `nothing says what kind of file this is; ${kindOf(expected).a} is needed here`,
+          help: `${capital(kindOf(expected).a)} has the line loadside: ${clean(expected)}. Notes, and the answers of examples (*.key.yaml), are for people.`,
+        }
+      : {
+          headline: `this is ${kindOf(found).a} (${clean(found)}); ${kindOf(expected).a} is needed here`,
+          help: kindOf(found).use,
+        },
   'file-unusable': ({ reason }) => ({ headline: `the file can't be read: ${clean(reason)}` }),
   'csv-syntax': ({ detail }) => ({ headline: clean(detail) }),
   'csv-header': ({ found, allowed, nearest }) =>
@@ -107,12 +153,14 @@ const fileWordings = {
 
 /** What can be wrong with one key or value. */
 const valueWordings = {
-  'key-unknown': ({ key, allowed, nearest }) =>
+  'key-unknown': ({ key, allowed, nearest, bare }) =>
     worded(
       `the key ${named(key)} does not belong here${meant(nearest)}`,
       /^\d/.test(key)
         ? 'If this is part of a number: a comma inside { } starts a new key, so numbers have a decimal point.'
-        : allowedHelp('Keys that belong here', 'keys', allowed),
+        : bare === true && nearest === undefined
+          ? 'If this belongs to the text before it: a comma inside { } starts a new key, so a text with a comma goes in quotes.'
+          : allowedHelp('Keys that belong here', 'keys', allowed),
     ),
   'key-missing': ({ key }) => ({ headline: `${named(key)} is missing here; it is always needed` }),
   'value-kind': ({ found, expected, hint }) => ({
@@ -224,6 +272,9 @@ function bounds(
 
 /** A hint as a sentence, unless it ends in text to be copied. */
 function sentence(hint: string): string {
-  const capital = hint.charAt(0).toUpperCase() + hint.slice(1);
-  return hint.includes(':') ? capital : `${capital}.`;
+  return hint.includes(':') ? capital(hint) : `${capital(hint)}.`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }

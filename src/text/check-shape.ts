@@ -1,4 +1,5 @@
 import type { Document, Path } from './document.js';
+import { type FileKind, noKind, otherKind } from './file-kind.js';
 import { limits } from './limits.js';
 import { type Mended, mendShape, withoutHoles } from './mend-shape.js';
 import type { TextProblem } from './problems.js';
@@ -13,9 +14,6 @@ export interface CheckedShape {
   readonly more: number;
 }
 
-/** Files with a shape of their own. */
-export type FileKind = 'circuit' | 'readings' | 'exercise' | 'record' | 'job';
-
 /**
  * Holds a document against the shape its file must have: each mistake one problem, in the order of the file, at
  * most `limits.problems` of them. `root` names the file's entry in the table of keys.
@@ -28,6 +26,8 @@ export function checkShape<T>(
   const { data } = document;
   if (validate(data)) return { raw: data, problems: [], more: 0 };
   const placed = placeErrors(document, validate.errors ?? []);
+  const other = otherKind(document, root) ?? (saysNoKind(placed, data) ? noKind(document, root) : undefined);
+  if (other !== undefined) return { problems: [other], more: 0 };
   const wrongKind = placed.find(({ error }) => error.instancePath === '/loadside');
   // A file of another kind has every key wrong, and that is one mistake.
   const reported = wrongKind === undefined ? withoutEchoes(placed, document, root) : [wrongKind];
@@ -42,6 +42,15 @@ export function checkShape<T>(
   const mended = mendShape(data, mistakes);
   // A key put right may uncover a value that is wrong as well: then the rest has to wait for the next run.
   return validate(withoutHoles(mended.data)) ? { problems, more, mended } : { problems, more };
+}
+
+/** Without a word of its kind, and with several keys that do not belong, no fewer than those that do. */
+function saysNoKind(placed: readonly PlacedError[], data: unknown): boolean {
+  const isRoot = ({ error }: PlacedError) => error.instancePath === '';
+  const isSilent = placed.some((one) => isRoot(one) && one.error.params['missingProperty'] === 'loadside');
+  if (!isSilent || typeof data !== 'object' || data === null) return false;
+  const foreign = placed.filter((one) => isRoot(one) && one.error.keyword === 'additionalProperties').length;
+  return foreign > 1 && foreign >= Object.keys(data).length - foreign;
 }
 
 /**

@@ -26,12 +26,16 @@ export interface TextProblemData {
   'yaml-conflict-marker': Record<string, never>;
   'yaml-key-kind': { readonly found: string };
   'file-empty': { readonly expected: string };
+  /** Another kind of file than is `expected`; undefined where it does not say. */
+  'file-kind': { readonly found: string | undefined; readonly expected: string };
   /** The disk does not give it. */
   'file-unusable': { readonly reason: string };
   'key-unknown': {
     readonly key: string;
     readonly allowed: readonly string[];
     readonly nearest: string | undefined;
+    /** Without a colon, as what stands behind a comma inside { } is. */
+    readonly bare?: boolean;
   };
   'key-missing': { readonly key: string };
   /** `expected` is a phrase such as "a list", "text", "a map"; `found` likewise, with the value when short. */
@@ -101,6 +105,7 @@ export const textSeverities: Readonly<Record<keyof TextProblemData, Severity>> =
   'yaml-conflict-marker': 'error',
   'yaml-key-kind': 'error',
   'file-empty': 'error',
+  'file-kind': 'error',
   'file-unusable': 'error',
   'key-unknown': 'error',
   'key-missing': 'error',

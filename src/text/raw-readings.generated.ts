@@ -31,19 +31,19 @@ export interface RawReadings {
    */
   meter?: Meter;
   /**
-   * The measured voltage of each supply, by name; narrows every band. Base unit: volt.
+   * The measured voltage of each supply, by name; narrows every band; blank when not measured. Base unit: volt.
    */
   supply?: {
-    [k: string]: string | number;
-  };
+    [k: string]: string | number | null;
+  } | null;
   /**
-   * What was seen without a meter.
+   * What was seen without a meter; blank is none.
    */
-  symptoms?: Symptom[];
+  symptoms?: Symptom[] | null;
   /**
-   * The readings, in the order they were taken.
+   * The readings, in the order they were taken; blank is none yet.
    */
-  readings?: Reading[];
+  readings?: Reading[] | null;
 }
 /**
  * A meter.

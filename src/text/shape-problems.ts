@@ -44,7 +44,7 @@ function word(document: Document, one: PlacedError, shape: ShapeRef | undefined)
   const value = valueAt(document.data, one.path);
   switch (keyword) {
     case 'additionalProperties':
-      return keyUnknown(String(one.path.at(-1)), shape);
+      return keyUnknown(String(one.path.at(-1)), shape, value === null && isBare(document, one));
     case 'required':
       return { code: 'key-missing', data: { key: String(params['missingProperty']) } };
     case 'propertyNames':
@@ -88,12 +88,17 @@ function word(document: Document, one: PlacedError, shape: ShapeRef | undefined)
   }
 }
 
-function keyUnknown(key: string, shape: ShapeRef | undefined): Worded {
+function keyUnknown(key: string, shape: ShapeRef | undefined, bare: boolean): Worded {
   const allowed = typeof shape === 'object' ? Object.keys(shape.keys ?? {}) : [];
   // "at-least 45 V" lacks its colon, and "in:lamp" the space behind it.
   const [first = ''] = key.split(/[ :]/);
   const nearest = nearestName(key, allowed) ?? allowed.find((known) => known === first);
-  return { code: 'key-unknown', data: { key: short(key), allowed, nearest } };
+  return { code: 'key-unknown', data: { key: short(key), allowed, nearest, ...(bare ? { bare } : {}) } };
+}
+
+/** Whether a key lacks its colon: inside { } what stands behind a comma is taken for one. */
+function isBare({ source }: Document, { span }: PlacedError): boolean {
+  return /^\s*[,}]/.test(source.text.slice(span.end, span.end + 80));
 }
 
 function valueChoice(

@@ -1,5 +1,6 @@
-import { checkShape, type FileKind } from './check-shape.js';
+import { checkShape } from './check-shape.js';
 import type { Document } from './document.js';
+import { type FileKind, otherKindOfText } from './file-kind.js';
 import { limits } from './limits.js';
 import type { Mended } from './mend-shape.js';
 import { byPlace } from './problem.js';
@@ -73,25 +74,26 @@ export interface ReadFile<Shaped> {
 /** Reads a circuit file: YAML, then its shape. Units and names are for the circuit floor to judge. */
 export function readCircuitFile(source: Source): ReadFile<RawCircuit> {
   const read = readEitherYaml(source, { ...limits, bytes: limits.circuitBytes });
-  return checked(read, 'circuit', validateCircuit);
+  return checked(read, 'circuit', validateCircuit, source);
 }
 
 /** Reads a readings file, as CSV when its name ends in .csv, else as YAML. */
 export function readReadingsFile(source: Source): ReadFile<RawReadings> {
   const isCsv = source.name.toLowerCase().endsWith('.csv');
   const read = isCsv ? readCsv(source) : readEitherYaml(source, { ...limits, bytes: limits.readingsBytes });
-  return checked(read, 'readings', validateReadings);
+  return checked(read, 'readings', validateReadings, source);
 }
 
 /** Reads an exercise; the circuit in it stands there as one text. */
 export function readExerciseFile(source: Source): ReadFile<RawExercise> {
   const room = { ...limits, bytes: limits.exerciseBytes, textLength: limits.circuitBytes };
-  return checked(readEitherYaml(source, room), 'exercise', validateExercise);
+  return checked(readEitherYaml(source, room), 'exercise', validateExercise, source);
 }
 
 /** Reads a record of practice. */
 export function readRecordFile(source: Source): ReadFile<RawRecord> {
-  return checked(readEitherYaml(source, { ...limits, bytes: limits.recordBytes }), 'record', validateRecord);
+  const read = readEitherYaml(source, { ...limits, bytes: limits.recordBytes });
+  return checked(read, 'record', validateRecord, source);
 }
 
 /** What a circuit file holds, as JSON or as a part of a document read before. */
@@ -119,9 +121,18 @@ interface Read {
   readonly problems: readonly TextProblem[];
 }
 
-function checked<Shaped>(read: Read, root: FileKind, validate: Validate<Shaped>): ReadFile<Shaped> {
+/** `source`, where it is a file, tells what kind it is before anything else is said of one that can't be read. */
+function checked<Shaped>(
+  read: Read,
+  root: FileKind,
+  validate: Validate<Shaped>,
+  source?: Source,
+): ReadFile<Shaped> {
   const { document } = read;
-  if (document === undefined) return capped(read.problems);
+  if (document === undefined) {
+    const other = source && otherKindOfText(source, root);
+    return capped(other === undefined ? read.problems : [other]);
+  }
   const { raw, problems, more, mended } = checkShape(document, root, validate);
   if (raw !== undefined) return { file: { document, raw }, problems, more };
   if (mended === undefined) return { problems, more };

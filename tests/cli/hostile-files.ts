@@ -81,7 +81,7 @@ export const misshapenFiles: readonly HostileFile[] = [
   ['a word', 'hello\n', 'value-kind'],
   ['a list', '- a\n- b\n', 'value-kind'],
   ['a number', '5\n', 'value-kind'],
-  ['readings', 'loadside: readings/1\nreadings: []\n', 'value-choice'],
+  ['readings', 'loadside: readings/1\nreadings: []\n', 'file-kind'],
   ['another version', 'loadside: circuit/2\n', 'value-choice'],
   ['a part called __proto__', exchanged(hoodText, '\n  LAMP:\n', '\n  __proto__:\n'), 'name-form'],
   ['a part called constructor', exchanged(hoodText, '\n  LAMP:\n', '\n  constructor:\n'), 'name-form'],

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { checkJob, proposeNext } from '../../src/diagnose/diagnose.js';
 import { circuitOf } from '../circuit/open.js';
 import { jobFrom } from '../meter/open.js';
+import { suspectsOf } from './suspects-of.js';
 
 const heater = circuitOf(`loadside: circuit/1
 supplies:
@@ -30,30 +31,24 @@ readings:
   - { in: { power: off }, red: HEAT.1, black: CHASSIS, reads: 0.1 ohm }
 `;
 
-const suspectsOf = async (body: string): Promise<string[]> => {
-  const { job, told } = await jobFrom(heater, body);
-  expect(told).toEqual([]);
-  const { suspects } = checkJob(heater, job);
-  // An element may leak at either end.
-  return [...new Set(suspects.map(({ faults: [fault] }) => `${fault!.part} ${fault!.mode}`))];
-};
+const named = async (body: string) => (await suspectsOf(heater, body)).named;
 
 const lifted = (at: string, places: string, reads: string) =>
   `${tripped}  - { in: { power: off, disconnected: [${at}] }, red: ${places}, black: CHASSIS, reads: ${reads} }\n`;
 
 describe('a short to the chassis at the element', () => {
   test('is in the wire or in the element', async () => {
-    expect(await suspectsOf(tripped)).toEqual(['HEAT leaks-to-earth', 'OUT leaks-to-earth']);
+    expect(await named(tripped)).toEqual(['HEAT leaks-to-earth', 'OUT leaks-to-earth']);
   });
 
   test('with its wire lifted off: what still leaks is the element, and the wire if it does not', async () => {
-    expect(await suspectsOf(lifted('HEAT.1', 'HEAT.1', '0.1 ohm'))).toEqual(['HEAT leaks-to-earth']);
-    expect(await suspectsOf(lifted('HEAT.1', 'HEAT.1', 'OL'))).toEqual(['OUT leaks-to-earth']);
+    expect(await named(lifted('HEAT.1', 'HEAT.1', '0.1 ohm'))).toEqual(['HEAT leaks-to-earth']);
+    expect(await named(lifted('HEAT.1', 'HEAT.1', 'OL'))).toEqual(['OUT leaks-to-earth']);
   });
 
   test('the wire is read at its far end, and lifted there too it is nowhere', async () => {
-    expect(await suspectsOf(lifted('HEAT.1', 'SW.2', '0.1 ohm'))).toEqual(['OUT leaks-to-earth']);
-    expect(await suspectsOf(lifted('"HEAT.1", "SW.2"', 'SW.2', 'OL'))).toEqual([
+    expect(await named(lifted('HEAT.1', 'SW.2', '0.1 ohm'))).toEqual(['OUT leaks-to-earth']);
+    expect(await named(lifted('"HEAT.1", "SW.2"', 'SW.2', 'OL'))).toEqual([
       'HEAT leaks-to-earth',
       'OUT leaks-to-earth',
     ]);
@@ -61,7 +56,7 @@ describe('a short to the chassis at the element', () => {
 
   test('through some resistance it is no other', async () => {
     const wet = (at: string, places: string, reads: string) =>
-      suspectsOf(
+      named(
         `readings:\n  - { in: { power: off }, red: HEAT.1, black: CHASSIS, reads: 500 ohm }
   - { in: { power: off, disconnected: [${at}] }, red: ${places}, black: CHASSIS, reads: ${reads} }\n`,
       );

@@ -1,8 +1,7 @@
 /** A fuse that was seen to blow is open when it is measured, and what blew it is what is looked for (common practice, no source). */
 import { describe, expect, test } from 'vitest';
-import { checkJob } from '../../src/diagnose/diagnose.js';
 import { circuitOf } from '../circuit/open.js';
-import { jobFrom } from '../meter/open.js';
+import { suspectsOf } from './suspects-of.js';
 
 const heater = circuitOf(`loadside: circuit/1
 supplies:
@@ -21,10 +20,9 @@ wires:
 states: { on: { SW: on } }
 `);
 
-async function suspectsOf(readings: string) {
-  const { job, told } = await jobFrom(heater, `symptoms:\n  - { in: on, opens: F1 }\nreadings:\n${readings}`);
-  expect(told).toEqual([]);
-  const { verdict, suspects } = checkJob(heater, job);
+async function leftBy(readings: string) {
+  const body = `symptoms:\n  - { in: on, opens: F1 }\nreadings:\n${readings}`;
+  const { verdict, suspects } = await suspectsOf(heater, body);
   return [
     verdict,
     ...suspects.map(
@@ -38,7 +36,7 @@ const leaks = (state: string) =>
 
 describe('a fuse that was seen to blow', () => {
   test('is open with the power off, as what blew it explains', async () => {
-    expect(await suspectsOf('  - { in: { power: off }, red: F1.1, black: F1.2, reads: OL }\n')).toEqual([
+    expect(await leftBy('  - { in: { power: off }, red: F1.1, black: F1.2, reads: OL }\n')).toEqual([
       'ambiguous',
       'HEAT shorted, F1 open',
       ...leaks('F1'),
@@ -46,7 +44,7 @@ describe('a fuse that was seen to blow', () => {
   });
 
   test('has been seen to where it is whole', async () => {
-    expect(await suspectsOf('  - { in: { power: off }, red: F1.1, black: F1.2, reads: 0.1 ohm }\n')).toEqual([
+    expect(await leftBy('  - { in: { power: off }, red: F1.1, black: F1.2, reads: 0.1 ohm }\n')).toEqual([
       'ambiguous',
       'HEAT shorted, nothing open',
       ...leaks('nothing'),
@@ -57,6 +55,6 @@ describe('a fuse that was seen to blow', () => {
     const blown = '  - { in: { power: off }, red: F1.1, black: F1.2, reads: OL }\n';
     const whole =
       '  - { in: { power: off, disconnected: [HEAT.1] }, red: HEAT.1, black: HEAT.2, reads: 44.1 ohm }\n';
-    expect(await suspectsOf(`${blown}${whole}`)).toEqual(['ambiguous', ...leaks('F1').slice(1)]);
+    expect(await leftBy(`${blown}${whole}`)).toEqual(['ambiguous', ...leaks('F1').slice(1)]);
   });
 });

@@ -302,7 +302,7 @@ export const problemExamples: { readonly [Code in Problem['code']]: Example<Code
   'allow-unused': { data: { found: 'node-dangling' }, headline: ['node-dangling'], help: ['Delete'] },
   'file-kind': {
     data: { found: 'assembly/1', expected: 'circuit/1' },
-    headline: ['assembly/1', 'circuit/1 is needed'],
+    headline: ['assembly/1', 'a circuit file is needed'],
     help: ['includes it'],
   },
   'include-path': {

@@ -204,7 +204,8 @@ describe('what is wrong, where, and what would be right', () => {
 
   test('a file of another kind, version or form is one problem', () => {
     const whole = (text: string) => readCircuitFile(circuitSource(text)).problems.map(brief);
-    expect(whole('loadside: readings/1\nreadings: []\nsymptoms: 3\n')).toEqual(['value-choice 1:11']);
+    expect(whole('loadside: readings/1\nreadings: []\nsymptoms: 3\n')).toEqual(['file-kind 1:11']);
+    expect(whole('circuit: a.circuit.yaml\nanswers: {}\nfacts: []\n')).toEqual(['file-kind 1:1']);
     expect(whole('loadside: circuit/2\nfuture: 1\n')).toEqual(['value-choice 1:11']);
     expect(whole('hello\n')).toEqual(['value-kind 1:1']);
     expect(whole('- a\n')).toEqual(['value-kind 1:1']);

@@ -45,10 +45,10 @@ test('nesting within the limit is judged by its shape, not by its depth', () => 
 });
 
 test('a list in a map, 32 times over, is 64 levels deep, and one more is too deep', async () => {
-  const nested = (times: number) =>
-    `x-note: ${'[a: '.repeat(times)}1${']'.repeat(times)}\nloadside: circuit/1\n`;
+  const nested = (times: number, kind = 'circuit/1') =>
+    `x-note: ${'[a: '.repeat(times)}1${']'.repeat(times)}\nloadside: ${kind}\n`;
   expect(readCircuitFile(circuitSource(nested(31))).problems).toEqual([]);
   expect(readCircuitFile(circuitSource(nested(32))).problems.map((p) => p.code)).toEqual(['limit-exceeded']);
-  const readings = readReadingsFile({ name: 'a.readings.yaml', text: nested(32) });
+  const readings = readReadingsFile({ name: 'a.readings.yaml', text: nested(32, 'readings/1') });
   expect(readings.problems.map((p) => p.code)).toEqual(['limit-exceeded']);
 });

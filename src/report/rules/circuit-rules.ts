@@ -139,11 +139,6 @@ export const circuitRules: RuleDocs<Exclude<keyof CircuitProblemData, 'fault-val
     bad: '  - { from: MAINS.L, to: F1.1, colour: green/yellow }',
     good: '  - { from: MAINS.L, to: F1.1, colour: brown }',
   },
-  'file-kind': {
-    about: 'A command on a circuit is given a circuit; an assembly is a piece that circuits include.',
-    bad: 'loadside: assembly/1',
-    good: 'loadside: circuit/1',
-  },
   'include-path': {
     about:
       'What a circuit includes lies in its folder or below, and is named from the file that includes it.',

@@ -75,6 +75,12 @@ export const textRules: RuleDocs<Code> = {
     bad: '# nothing yet',
     good: 'loadside: circuit/1',
   },
+  'file-kind': {
+    about:
+      'A file says what kind it is, and each command takes its own: an assembly, say, is a piece that circuits include.',
+    bad: 'loadside: assembly/1',
+    good: 'loadside: circuit/1',
+  },
   'key-unknown': {
     about: 'Each key belongs where it stands; one that is misspelt would be lost.',
     bad: '  F1: { kind: fuse, between: [F1.1, F1.2], ratng: 5 A }',

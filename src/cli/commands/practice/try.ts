@@ -13,6 +13,7 @@ import {
   type TerminalStyle,
   wordRefusal,
   wordSetting,
+  wordStates,
 } from '../../../report/report.js';
 import { nearestName } from '../../../text/text.js';
 import { deliver, refuse } from '../../deliver.js';
@@ -129,7 +130,7 @@ class Workplace {
       case 'exit':
         return 'end';
       case 'help':
-        return this.said(benchHelp([...settingHelp, ...doingHelp], this.style));
+        return this.said(benchHelp(this.circuit, [...settingHelp, ...doingHelp], this.style));
       case 'look':
         return this.look();
       case 'complaint':
@@ -155,8 +156,10 @@ class Workplace {
       const words = [...settingHelp, ...doingHelp].map(([each]) => each.split(' ')[0] ?? '');
       const known = [...settingHelp, ...doingHelp].find(([each]) => each.split(' ')[0] === word);
       const nearest = nearestName(word, words);
-      if (known !== undefined) refuse(this.world, `${word} is said like this: ${known[0]}.`);
-      else
+      if (known !== undefined) {
+        const names = word === 'state' || word === 'set' ? wordStates(this.circuit) : undefined;
+        refuse(this.world, `${word} is said like this: ${known[0]}.`, names);
+      } else
         refuse(
           this.world,
           `${asciiOnly(word)} is nothing to be done here.${nearest === undefined ? '' : ` Did you mean ${nearest}?`}`,
