@@ -10,14 +10,18 @@ import { build } from 'esbuild';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const [what = 'bench', ...given] = process.argv.slice(2);
-const [name = 'solve', ...rest] = what === 'bench' ? given : [what, ...given];
+const [name = 'all', ...rest] = what === 'bench' ? given : [what, ...given];
 const scripts = {
   bench: {
+    all: 'tests/bench/all.ts',
+    start: 'tests/bench/start.ts',
     solve: 'tests/bench/solve.ts',
+    faults: 'tests/bench/faults.ts',
     screen: 'tests/bench/screen.ts',
     trial: 'tests/bench/trial.ts',
     healthy: 'tests/bench/healthy.ts',
     batch: 'tests/bench/batch.ts',
+    scale: 'tests/bench/scale.ts',
   },
   readings: { readings: 'tests/examples/fill-readings.ts' },
   examples: { examples: 'tests/examples/write-readme.ts' },

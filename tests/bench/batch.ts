@@ -17,6 +17,7 @@ import { tmpdir } from 'node:os';
 import { basename, join, resolve } from 'node:path';
 import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { readArguments } from './example-circuits.js';
+import { type Ratio, report, spreadOf } from './ratios.js';
 
 interface Sample {
   readonly circuit: string;
@@ -50,6 +51,13 @@ function another(text: string, random: () => number): string {
     return `reads: ${moved.toFixed(1)} ${unit}`;
   });
 }
+
+/** What stands in a bar is for so many jobs. */
+const barCount = 10_000;
+const forms = [
+  { form: 'files', call: 'batch visits', bar: 40 },
+  { form: 'lines', call: 'batch - < jobs.ndjson', bar: 20 },
+] as const;
 
 interface Cost {
   readonly seconds: number;
@@ -121,8 +129,8 @@ async function measure(): Promise<void> {
       `${count} jobs on ${basename(circuit)}, ${Math.round(bytes / count)} bytes each; node -e 0: ${(empty.seconds * 1000).toFixed(0)} ms, ${(empty.cpu * 1000).toFixed(0)} ms of CPU`,
     );
     const bin = `${process.execPath} ${resolve('bin/loadside.js')}`;
-    const forms = { files: 'batch visits', lines: 'batch - < jobs.ndjson' };
-    for (const [form, call] of Object.entries(forms)) {
+    const ratios: Ratio[] = [];
+    for (const { form, call, bar } of forms) {
       const alone = new Map<number, number>();
       for (let workers = 1; workers <= most; workers += 1) {
         const { seconds, cpu, megabytes, said } = await costOf(`${bin} ${call} -j ${workers}`, folder);
@@ -133,8 +141,16 @@ async function measure(): Promise<void> {
           `${form}, ${workers} at once: ${(count / seconds).toFixed(0)} a second, ${(seconds / empty.seconds).toFixed(0)} x node -e 0, ${(cpu / empty.cpu).toFixed(0)} x its CPU (${((1000 * cpu) / count).toFixed(1)} ms a job), at most ${megabytes.toFixed(0)} MB${gain}`,
         );
         console.log(`  ${said}`);
+        ratios.push({
+          what: `${count} jobs as ${form}, ${workers} at once`,
+          of: 'x node -e 0',
+          ...spreadOf([seconds / empty.seconds]),
+          ...(count === barCount ? { bar } : {}),
+          better: 'less',
+        });
       }
     }
+    report('batch', ratios);
   } finally {
     rmSync(folder, { recursive: true });
   }

@@ -3,7 +3,6 @@
  * for a job that two planted faults make and no single one explains, looked at in reading space. Beside them, in the same run: one solve of a state with islands and checks (`operate`) and the bare
  * load, factor and solve; and, for pairs, a process that does nothing (`node -e 0`). Ratios are what counts.
  */
-import { spawnSync } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import {
@@ -32,10 +31,20 @@ import { Factor } from '../../src/solve/kernel/factor.js';
 import { solveSources } from '../../src/solve/kernel/sources.js';
 import { operate } from '../../src/solve/operating-point.js';
 import { readCircuitFile, readReadingsFile } from '../../src/text/text.js';
+import { emptyMilliseconds } from './empty-run.js';
+import { exampleCircuits } from './example-circuits.js';
 import { microseconds } from './median.js';
-import { syntheticCircuit } from './synthetic-circuit.js';
+import { type Ratio, report, spreadOf } from './ratios.js';
+import { openWire, syntheticCircuit } from './synthetic-circuit.js';
 
-const largest = 'examples/range-control';
+/** Of the examples, by nodes: with it a job costs most. */
+const [largest, largestCircuit] = exampleCircuits().reduce((most, each) =>
+  each[1].nodes.length > most[1].nodes.length ? each : most,
+);
+const singlesBar = 30;
+const synthetic150Bar = 20;
+const pairsBar = 0.5;
+const pairs150Bar = 0.25;
 
 function open(text: string): Circuit {
   const { file } = readCircuitFile({ name: 'bench', text });
@@ -68,40 +77,62 @@ function solveOf(stand: TestStand, states: readonly Group['state'][]): { whole: 
   return { whole, bare };
 }
 
-async function singles(): Promise<void> {
-  const folder = readdirSync(largest).sort();
-  const circuit = open(readFileSync(join(largest, 'range-control.circuit.yaml'), 'utf8'));
+/** Single faults of a job, as solves of one of its states; undefined where nothing is amiss. */
+function singles(
+  circuit: Circuit,
+  name: string,
+  text: string,
+): { ratio: number; solves: string } | undefined {
+  const { file } = readReadingsFile({ name, text });
+  const { job } = readJob(circuit, file!.document, file!.raw);
   const faults = listFaults(circuit);
-  process.stdout.write(`${circuit.nodes.length} nodes, ${faults.length} single faults\n`);
-  for (const name of folder.filter((each) => each.includes('.readings.') && !each.startsWith('all-good'))) {
-    const { file } = readReadingsFile({ name, text: readFileSync(join(largest, name), 'utf8') });
-    const { job } = readJob(circuit, file!.document, file!.raw);
-    const stand = new TestStand(circuit, measuredSupplies(circuit, job));
-    const amiss = new Set([
-      ...job.readings.filter((each) => holdReading(stand, each, []).verdict === 'differs'),
-      ...job.symptoms.filter((each) => holdSymptom(stand, each, []).verdict === 'differs'),
-    ]);
-    const groups = groupByState(job, amiss);
-    const solve = solveOf(
-      stand,
-      groups.filter(({ dead }) => !dead).map(({ state }) => state),
-    );
-    let left: readonly Fault[] = [];
-    const looked = microseconds(
-      () => {
-        const screen = screenOf(stand, groups);
-        left = faults.filter((fault) => !screen([fault]));
-      },
-      15,
-      5,
-    ).median;
-    const explain = explainer(stand, groups, []);
-    const rest = microseconds(() => left.map((fault) => explain([fault])), 5, 1).median;
-    process.stdout.write(
-      `  ${name.padEnd(44)} ${left.length} left; ${(looked / solve.whole).toFixed(0)} solves, ${(looked / solve.bare).toFixed(0)} bare; ` +
-        `what is left explained in ${(rest / solve.whole).toFixed(0)} solves more\n`,
-    );
-  }
+  const stand = new TestStand(circuit, measuredSupplies(circuit, job));
+  const amiss = new Set([
+    ...job.readings.filter((each) => holdReading(stand, each, []).verdict === 'differs'),
+    ...job.symptoms.filter((each) => holdSymptom(stand, each, []).verdict === 'differs'),
+  ]);
+  if (amiss.size === 0) return undefined;
+  const groups = groupByState(job, amiss);
+  const running = groups.filter(({ dead }) => !dead).map(({ state }) => state);
+  const solve = solveOf(stand, running);
+  let left: readonly Fault[] = [];
+  const looked = microseconds(
+    () => {
+      const screen = screenOf(stand, groups);
+      left = faults.filter((fault) => !screen([fault]));
+    },
+    15,
+    5,
+  ).median;
+  const explain = explainer(stand, groups, []);
+  const rest = microseconds(() => left.map((fault) => explain([fault])), 5, 1).median;
+  const ratio = looked / solve.whole;
+  return {
+    ratio,
+    solves: `${name}: ${faults.length} faults, ${left.length} left; ${ratio.toFixed(0)} solves, ${(looked / solve.bare).toFixed(0)} bare; what is left explained in ${(rest / solve.whole).toFixed(0)} solves more`,
+  };
+}
+
+function singlesOf(
+  what: string,
+  circuit: Circuit,
+  files: readonly [name: string, text: string][],
+  bar: number,
+): Ratio {
+  const ratios = files.flatMap(([name, text]) => {
+    const found = singles(circuit, name, text);
+    if (found !== undefined) console.log(`  ${found.solves}`);
+    return found === undefined ? [] : found.ratio;
+  });
+  return { what, of: 'x one solve of a state', ...spreadOf(ratios), bar, better: 'less' };
+}
+
+function filesOf(example: string): [name: string, text: string][] {
+  const folder = join('examples', example);
+  return readdirSync(folder)
+    .filter((each) => each.includes('.readings.'))
+    .sort()
+    .map((name) => [name, readFileSync(join(folder, name), 'utf8')]);
 }
 
 const readingsTaken = { amiss: 4, asTheyShould: 2 };
@@ -140,7 +171,8 @@ function pairs(
   state: State,
   planted: readonly string[],
   nothing: number,
-): void {
+  bar: number,
+): Ratio[] {
   const stand = new TestStand(circuit, nominalSupplies(circuit));
   const faults = listFaults(circuit);
   const groups = [
@@ -158,42 +190,43 @@ function pairs(
     ['no slip of the hand', faults.filter((fault) => !isSlip(fault))],
     ['one or none', faults],
   ];
-  for (const [slips, listed] of both) {
-    let left: (readonly [Fault, Fault])[] = [];
+  return both.map(([slips, listed]) => {
+    let left = 0;
     const tried = [...pairsOf(listed)];
     const looked = microseconds(
       () => {
         const screen = screenOf(stand, groups);
-        left = tried.filter((pair) => !screen(pair));
+        left = tried.filter((pair) => !screen(pair)).length;
       },
       5,
       1,
-    ).median;
-    const share = (looked / 1000 / nothing).toFixed(2);
-    const each = (looked / tried.length).toFixed(2);
-    process.stdout.write(
-      `${name}, ${slips}: ${tried.length} pairs, ${left.length} left; ${share} of a process that does nothing, ${each} us a pair\n`,
     );
-  }
-}
-
-function processMilliseconds(): number {
-  const each = Array.from({ length: 15 }, () => {
-    const start = performance.now();
-    spawnSync(process.execPath, ['-e', '0']);
-    return performance.now() - start;
+    console.log(
+      `  ${name}, ${slips}: ${left} of ${tried.length} left; ${(looked.median / tried.length).toFixed(2)} us a pair`,
+    );
+    return {
+      what: `pairs of faults in one state, ${name}, ${slips}: ${tried.length}`,
+      of: 'x node -e 0',
+      ...spreadOf([looked.least, looked.median, looked.most].map((each) => each / 1000 / nothing)),
+      ...(listed === faults ? {} : { bar }),
+      better: 'less',
+    };
   });
-  return each.sort((a, b) => a - b)[7]!;
 }
 
-const nothing = processMilliseconds();
-async function run(): Promise<void> {
-  await singles();
-  const example = open(readFileSync(join(largest, 'range-control.circuit.yaml'), 'utf8'));
-  const baking = withSetting(restState(example), 'MODE', 'bake');
-  pairs('the largest example, baking', example, baking, ['BAKE:open', 'K1:open'], nothing);
-  const synthetic = open(syntheticCircuit(150));
-  pairs('150 nodes', synthetic, restState(synthetic), ['L0:open', 'L5:open'], nothing);
-}
-
-void run();
+const nothing = emptyMilliseconds();
+const control = open(readFileSync('examples/range-control/range-control.circuit.yaml', 'utf8'));
+const baking = withSetting(restState(control), 'MODE', 'bake');
+const synthetic = open(syntheticCircuit(150));
+report('screen', [
+  singlesOf(`single faults of one file, ${largest}`, largestCircuit, filesOf(largest), singlesBar),
+  singlesOf('single faults of one file, range-control', control, filesOf('range-control'), singlesBar),
+  singlesOf(
+    'single faults of one file, 150 nodes',
+    synthetic,
+    [['a wire open', openWire('bench.circuit.yaml')]],
+    synthetic150Bar,
+  ),
+  ...pairs('range-control baking', control, baking, ['BAKE:open', 'K1:open'], nothing, pairsBar),
+  ...pairs('150 nodes', synthetic, restState(synthetic), ['L0:open', 'L5:open'], nothing, pairs150Bar),
+]);

@@ -11,6 +11,7 @@ import { operate } from '../../src/solve/operating-point.js';
 import { planCircuit } from '../../src/solve/solve.js';
 import { readCircuitFile } from '../../src/text/text.js';
 import { microseconds, type Timing } from './median.js';
+import { type Ratio, report } from './ratios.js';
 import { syntheticCircuit } from './synthetic-circuit.js';
 
 const math: MathJsInstance = create(all!);
@@ -51,11 +52,29 @@ function nodalSystem(circuit: Circuit, state: State): { matrix: Matrix; right: M
   return { matrix: math.sparse(rows), right: math.matrix(right) };
 }
 
-function line(what: string, { median, least, most }: Timing, against: number): string {
-  const each = [median, least, most].map((value) => value.toFixed(1).padStart(9));
-  return `${what.padEnd(52)}${each.join('')}${(against / median).toFixed(1).padStart(9)}`;
+/** How many times as fast, from medians; the ends from one's fastest and the other's slowest round. */
+function faster(
+  what: string,
+  than: Timing,
+  { median, least, most }: Timing,
+  of: string,
+  bar?: number,
+): Ratio {
+  return {
+    what,
+    of: `times as fast as ${of}`,
+    median: than.median / median,
+    least: than.least / most,
+    most: than.most / least,
+    ...(bar === undefined ? {} : { bar }),
+    better: 'more',
+  };
 }
 
+const reference150 = 300;
+const anew150 = 20;
+
+const ratios: Ratio[] = [];
 for (const size of [20, 60, 150, 300]) {
   const circuit = openCircuit(syntheticCircuit(size));
   const rest = restState(circuit);
@@ -95,17 +114,24 @@ for (const size of [20, 60, 150, 300]) {
     5,
     2,
   );
-  const elements = circuit.branches.length;
-  process.stdout.write(`${n} nodes, ${elements} branches\n`);
-  process.stdout.write(`${' '.repeat(52)}   median    least     most    x faster than the reference\n`);
-  process.stdout.write(
-    `${line('  reference: mathjs sparse slu and lusolve', reference, reference.median)}\n`,
-  );
-  process.stdout.write(`${line('  kernel: load, factor and solve', kernel, reference.median)}\n`);
-  process.stdout.write(
-    `${line('  operate: another state, islands, checks and all', state, reference.median)}\n`,
-  );
-  process.stdout.write(
-    `${line('  operate: order, pattern and numbers made anew', anew, reference.median)}\n`,
+  const sparse = 'sparse LU of mathjs';
+  const at150 = size === 150;
+  ratios.push(
+    faster(
+      `one state, load, factor and solve, ${n} nodes`,
+      reference,
+      kernel,
+      sparse,
+      at150 ? reference150 : undefined,
+    ),
+    faster(`one state with islands and checks, ${n} nodes`, reference, state, sparse),
+    faster(
+      `one state, load, factor and solve, ${n} nodes`,
+      anew,
+      kernel,
+      'with order and pattern made anew',
+      at150 ? anew150 : undefined,
+    ),
   );
 }
+report('solve', ratios);

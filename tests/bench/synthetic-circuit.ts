@@ -44,3 +44,21 @@ wires:
 ${wires.join('\n')}
 `;
 }
+
+/** Six readings of it and two symptoms: the wire behind the first switch is open. */
+export function openWire(circuit: string): string {
+  return `loadside: readings/1
+circuit: ${circuit}
+meter: { input: high-impedance }
+symptoms:
+  - { in: {}, load: L0, works: no }
+  - { in: {}, load: L1, works: yes }
+readings:
+  - { in: {}, red: S.1, black: S.N, reads: 120.4 V }
+  - { in: {}, red: W0.1, black: S.N, reads: 120.3 V }
+  - { in: {}, red: W0.2, black: S.N, reads: 120.2 V }
+  - { in: {}, red: SP0, black: S.N, reads: 0.3 V }
+  - { in: {}, red: L0.A, black: S.N, reads: 0.2 V }
+  - { in: {}, red: L0.B, black: S.N, reads: 0.1 V }
+`;
+}
