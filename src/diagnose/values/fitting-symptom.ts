@@ -19,16 +19,19 @@ import {
 import { liveAt } from './reading-curve.js';
 import type { Look } from './regimes.js';
 
+/** Where parts are: as they should be, anywhere in their tolerances, or (a first look, which lets more through) anywhere near. */
+export type PartsAre = 'nominal' | 'in tolerance' | 'anywhere';
+
 /**
- * A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. Parts are
- * within their tolerances, or nominal. Of values outside those asked for nothing is told.
+ * A load's volts are a curve, and enough of them or not; what an actuator does is the same throughout a regime. Of values
+ * outside those asked for nothing is told.
  */
 export function fittingSymptom(
   stand: TestStand,
   symptom: Symptom,
   look: Look,
   values: Intervals,
-  withNominalParts: boolean,
+  parts: PartsAre,
 ): Intervals {
   const { load, works } = symptom;
   const { does } = load;
@@ -44,10 +47,10 @@ export function fittingSymptom(
   const spread = stand.spreadIn(view);
   const fits = ({ least, most }: SymptomVolts) =>
     intersect(values, where(stand, symptom, look, only, works ? least : most));
+  const widest = parts === 'nominal' ? [] : fits(widestSymptomVolts(stand, symptom, spread));
+  if (parts === 'anywhere') return widest;
   const nominal = fits(nominalSymptomVolts(stand, symptom, spread));
-  if (withNominalParts) return nominal;
-  const widest = fits(widestSymptomVolts(stand, symptom, spread));
-  if (isSame(nominal, widest)) return nominal;
+  if (parts === 'nominal' || isSame(nominal, widest)) return nominal;
   // How far tolerances move the volts changes little over the values at which they decide.
   const edges = (nominal.length > 0 ? nominal : widest).flatMap(({ low, high }) => [low, high]);
   const bounds = [...new Set(edges)].flatMap((value) => {

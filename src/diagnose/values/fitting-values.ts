@@ -2,7 +2,7 @@ import { type Fault, stateKey, type VariableFault } from '../../circuit/circuit.
 import { probeOf, type Reading, type TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect, isPresent, unite } from '../../solve/solve.js';
 import { explainedBy, type Group, isRuledOut } from '../suspects/evidence.js';
-import { fittingSymptom } from './fitting-symptom.js';
+import { fittingSymptom, type PartsAre } from './fitting-symptom.js';
 import { regimesAlone } from './kept-regimes.js';
 import { looseBand, type Widths, widthOf } from './loose-band.js';
 import { narrowed } from './narrowed.js';
@@ -78,12 +78,16 @@ export function fittingRoughly(
     regimesIn(hunt, group).flatMap((regime) => {
       let fitting = intersect(values, [regime.values]);
       if (regime.looks.length === 0) return hunt.keepsUnsettled ? fitting : [];
-      for (const symptom of group.symptoms) {
-        if (fitting.length === 0) break;
-        fitting = inAny(regime, (look) => fittingSymptom(stand, symptom, look, fitting, withNominalParts));
-      }
+      const seen = (parts: PartsAre) => {
+        for (const symptom of group.symptoms) {
+          if (fitting.length === 0) return;
+          fitting = inAny(regime, (look) => fittingSymptom(stand, symptom, look, fitting, parts));
+        }
+      };
+      seen(withNominalParts ? 'nominal' : 'anywhere');
       for (const reading of group.readings)
         fitting = inAny(regime, (look) => roughlyIn(hunt, reading, look, fitting));
+      if (!withNominalParts) seen('in tolerance');
       return fitting;
     }),
   );
