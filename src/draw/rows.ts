@@ -1,3 +1,4 @@
+import { isConductor } from '../circuit/circuit.js';
 import type { Laid, Rows } from './laid.js';
 import type { Rung } from './rungs.js';
 import type { Section } from './sections.js';
@@ -19,9 +20,13 @@ export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
       : [left, right].flatMap((each) => each ?? []);
   const rest = laid.filter((each) => !top.includes(each)).map((each) => [each]);
   const head = top.length === 0 ? [] : [top];
-  const ordered = improve(rest, (rows) => costOf(section, [...head, ...rows]));
+  const behind = nodesBehindLoads(rungs);
+  const ordered = improve(rest, (rows) => costOf(section, [...head, ...rows], behind));
   // Only when the loads stand well: feeds first, or they would be in the way.
-  const fed = improve(ordered, (rows) => costOf(section, [...head, ...rows]) + costOfFeeds(section, rows));
+  const fed = improve(
+    ordered,
+    (rows) => costOf(section, [...head, ...rows], behind) + costOfFeeds(section, rows),
+  );
   return [...head, ...fed];
 }
 
@@ -86,10 +91,21 @@ function layRungs({ poles }: Section, rungs: readonly Rung[]): readonly Laid[] {
   });
 }
 
-/** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
-const weights = { clash: 1000, crossed: 3, length: 0.2, fed: 0.5, apart: 0.01 } as const;
+/** Nodes on the right rail's side of a load: only what hangs on these can cross a feed of that rail. */
+function nodesBehindLoads(rungs: readonly Rung[]): ReadonlySet<number> {
+  return new Set(
+    rungs.flatMap(({ nodes, elements }) => {
+      const load = elements.findIndex(({ role }) => !isConductor(role));
+      return load < 0 ? [] : nodes.slice(load + 1);
+    }),
+  );
+}
 
-function costOf({ poles }: Section, rows: Rows): number {
+/** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
+const weights = { clash: 1000, crossed: 3, length: 0.2, fed: 20, apart: 0.01 } as const;
+
+function costOf(section: Section, rows: Rows, behind: ReadonlySet<number>): number {
+  const { poles } = section;
   const rails = new Map(poles.map(({ rail, side }) => [rail, side]));
   const spines = spinesOf(rows);
   const uprights = uprightsOf(rows).map((each) => ({
@@ -97,9 +113,17 @@ function costOf({ poles }: Section, rows: Rows): number {
     // Rails of one side stand over one another.
     spine: (each.loop === undefined ? rails.get(each.node) : undefined) ?? spines.get(each.node) ?? each.node,
   }));
+  const feeds = rows.flatMap(([laid], row) =>
+    laid?.rung.kind === 'feed' ? [{ row, left: isLeft(section, laid.rung) }] : [],
+  );
   let cost = 0;
   for (const [index, a] of uprights.entries()) {
-    if (typeof a.spine === 'number') cost += weights.crossed * Math.max(0, a.last - a.first + 1 - a.touches);
+    if (typeof a.spine === 'number') {
+      const short = feeds.filter(
+        ({ row, left }) => row > a.first && row < a.last && left === behind.has(a.node),
+      );
+      cost += weights.crossed * Math.max(0, a.last - a.first + 1 - a.touches - short.length);
+    }
     cost += weights.length * (a.last - a.first);
     for (const b of uprights.slice(index + 1)) if (a.spine === b.spine && clash(a, b)) cost += weights.clash;
   }

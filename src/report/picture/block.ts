@@ -13,26 +13,73 @@ export interface Block {
 export const small = 9;
 export const smallLine = 11.5;
 
-/** Lines of text, folded at `width`; the first may be a heading. */
+/** Lines of text, each folded at `width`. */
 export function textBlock(
   lines: readonly string[],
   palette: Palette,
   {
     width = Number.POSITIVE_INFINITY,
-    heading = false,
-  }: { readonly width?: number; readonly heading?: boolean } = {},
+    bold = false,
+  }: { readonly width?: number; readonly bold?: boolean } = {},
 ): Block {
-  const folded = lines.flatMap((line, index) =>
-    foldText(line, small, width).map((text) => ({ text, bold: heading && index === 0 })),
-  );
+  const folded = lines.flatMap((line) => foldText(line, small, width));
   return {
-    width: Math.max(0, ...folded.map(({ text, bold }) => textWidth(text, small, bold))),
+    width: Math.max(0, ...folded.map((text) => textWidth(text, small, bold))),
     height: folded.length * smallLine,
     paint: (x, y) =>
-      folded.map(({ text, bold }, line) =>
+      folded.map((text, line) =>
         svgWords(text, { x, y: y + smallLine * line + small, size: small, bold, fill: palette.ink }),
       ),
   };
+}
+
+/** A heading over a list of blocks, in so many columns. */
+export function listBlock(
+  heading: string,
+  entries: readonly Block[],
+  palette: Palette,
+  columns: number,
+): Block {
+  const head = textBlock([heading], palette, { bold: true });
+  const most = stackHeight(entries) / columns;
+  const stacks: Block[][] = [];
+  for (const entry of entries) {
+    const last = stacks.at(-1);
+    if (last === undefined || stackHeight(last) + entry.height / 2 > most) stacks.push([entry]);
+    else last.push(entry);
+  }
+  const widths = stacks.map((stack) => Math.max(...stack.map(({ width }) => width)));
+  const starts = widths.map((_, index) =>
+    widths.slice(0, index).reduce((sum, width) => sum + width + betweenColumns, 0),
+  );
+  return {
+    width: Math.max(head.width, (starts.at(-1) ?? 0) + (widths.at(-1) ?? 0)),
+    height: head.height + Math.max(0, ...stacks.map(stackHeight)),
+    paint: (x, y) => [
+      ...head.paint(x, y),
+      ...stacks.flatMap((stack, column) =>
+        stack.flatMap((entry, at) =>
+          entry.paint(x + (starts[column] ?? 0), y + head.height + stackHeight(stack.slice(0, at))),
+        ),
+      ),
+    ],
+  };
+}
+
+const betweenColumns = 12;
+
+function stackHeight(blocks: readonly Block[]): number {
+  return blocks.reduce((sum, { height }) => sum + height, 0);
+}
+
+/** The same of lines of text, the first the heading; each is folded at `width`. */
+export function textListBlock(
+  [heading = '', ...lines]: readonly string[],
+  palette: Palette,
+  { width, columns }: { readonly width: number; readonly columns: number },
+): Block {
+  const entries = lines.map((line) => textBlock([line], palette, { width }));
+  return listBlock(heading, entries, palette, columns);
 }
 
 export interface TableCell {
