@@ -41,12 +41,13 @@ export function listBlock(
   columns: number,
 ): Block {
   const head = textBlock([heading], palette, { bold: true });
-  const most = stackHeight(entries) / columns;
+  const most = smallLine * Math.ceil(stackHeight(entries) / columns / smallLine - 1e-6);
   const stacks: Block[][] = [];
   for (const entry of entries) {
     const last = stacks.at(-1);
-    if (last === undefined || stackHeight(last) + entry.height / 2 > most) stacks.push([entry]);
-    else last.push(entry);
+    const fits = last !== undefined && stackHeight(last) + entry.height <= most + 1e-6;
+    if (last !== undefined && (fits || stacks.length === columns)) last.push(entry);
+    else stacks.push([entry]);
   }
   const widths = stacks.map((stack) => Math.max(...stack.map(({ width }) => width)));
   const starts = widths.map((_, index) =>

@@ -114,20 +114,20 @@ export function costOfParts(parts: readonly Part[]): number {
   return parts.reduce((sum, { section: { layout }, to }) => sum + costOfCut(layout, to), 0);
 }
 
-/**
- * How bad it is to leave a whole sheet empty, beside cutting through lines: much where nothing else fills it, little
- * where lists can.
- */
-export const emptySheet = [12, 2] as const;
+/** How bad it is to leave a whole sheet empty, beside cutting through lines. */
+const emptySheet = 12;
+
+/** The same where a section goes to the next sheet uncut: lists may fill what it leaves, or nothing does. */
+export const emptyBefore: readonly number[] = [emptySheet, 2];
 
 /**
  * Rows for sheets with this much room each: a section is cut where few lines go through, and rather than leave much of
- * a sheet empty.
+ * a sheet empty. `before` is one of `emptyBefore`.
  */
 export function spread(
   { sections, lettering }: LaidLadder,
   room: number,
-  empty: number,
+  before: number,
 ): readonly (readonly Part[])[] {
   const sheets: Part[][] = [[]];
   let free = room;
@@ -152,10 +152,10 @@ export function spread(
       const choices = ends.flatMap((to) => {
         const part = { section, from, to };
         const over = left - partHeight(part, lettering);
-        return over < 0 ? [] : [{ part, cost: costOfCut(layout, to) + (empty * over) / room }];
+        return over < 0 ? [] : [{ part, cost: costOfCut(layout, to) + (emptySheet * over) / room }];
       });
       const isFresh = sheets.at(-1)?.length === 0;
-      if (!isFresh) choices.push({ part: { section, from, to: from }, cost: (empty * left) / room });
+      if (!isFresh) choices.push({ part: { section, from, to: from }, cost: (before * left) / room });
       // A row too high for any sheet stands on one of its own.
       const [first = layout.height] = ends;
       const none = { part: { section, from, to: first }, cost: 0 };

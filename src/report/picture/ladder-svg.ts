@@ -11,7 +11,7 @@ import {
   type Comments,
   commentsBlock,
   costOfParts,
-  emptySheet,
+  emptyBefore,
   type LaidLadder,
   layLadder,
   looseBlocks,
@@ -104,8 +104,8 @@ const anyColumns: readonly Columns[] = few.flatMap((texts) =>
 );
 
 /**
- * One sheet where letters stay readable on it, else the fewest; then with the loads beside the ladder rather than
- * listed under it, torn as little as can be, and large. What is too wide even so comes out as large as it can.
+ * One sheet where letters stay readable on it, else the fewest; then torn as little as can be, with the loads beside
+ * the ladder rather than listed under it, and large. What is too wide even so comes out as large as it can.
  */
 function sheetsFor(picture: Picture, palette: Palette): Spread {
   const tried: (Spread & { readonly comments: Comments })[] = [];
@@ -122,11 +122,16 @@ function sheetsFor(picture: Picture, palette: Palette): Spread {
     .sort(
       (a, b) =>
         a.sheets.length - b.sheets.length ||
+        tear(a) - tear(b) ||
         Number(a.comments === 'apart') - Number(b.comments === 'apart') ||
-        a.torn - b.torn ||
         b.scale - a.scale,
     );
   return best ?? tried.reduce((a, b) => (b.scale > a.scale + scaleStep ? b : a));
+}
+
+/** A pair of rails may go on on another sheet: they have their letters there. */
+function tear({ torn }: Spread): number {
+  return Math.max(0, torn - 2);
 }
 
 /** As large as it comes out on one sheet, whatever the columns and the width of what stands under it. */
@@ -158,13 +163,13 @@ function onSheets(ladder: LaidLadder, foot: FootOf, way: Way, palette: Palette):
     const scales = [Math.min(mostMillimetres, widestScale(way, width))];
     while ((scales.at(-1) ?? 0) - scaleStep >= leastMillimetres)
       scales.push((scales.at(-1) ?? 0) - scaleStep);
-    const tries = scales.flatMap((scale) => emptySheet.map((empty) => ({ scale, empty })));
-    return tries.map(({ scale, empty }): Spread => {
+    const tries = scales.flatMap((scale) => emptyBefore.map((before) => ({ scale, before })));
+    return tries.map(({ scale, before }): Spread => {
       const room = roomOf(way, scale);
       const caution = textBlock([shortCaution], palette, { width: room.width });
       const head = (words: string) => headBlock(ladder.picture, palette, room.width, words);
       const free = room.height - heightOf([head('Sheet 1 of 2'), caution]) - space;
-      const parts = spread(ladder, free, empty);
+      const parts = spread(ladder, free, before);
       const torn = costOfParts(parts.flat());
       const bodies = bodiesOf(
         parts.map((each) => partsBlockOf(ladder, each, palette)),
