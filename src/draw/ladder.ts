@@ -19,9 +19,14 @@ export interface LadderSection extends Section {
 /** Rails, rungs and their order, from the wiring alone: a circuit looks the same in each of its states. */
 export function findLadder(circuit: Circuit): Ladder {
   const elements = listElements(circuit);
+  const startWindings = new Map(
+    circuit.actuators.flatMap((each) =>
+      each.kind === 'load' && each.start !== undefined ? [[each.branch, each.start.branch] as const] : [],
+    ),
+  );
   const sections = findSections(circuit, elements).map((section) => ({
     ...section,
-    rows: orderRows(section, findRungs(section)),
+    rows: orderRows(section, findRungs(section), startWindings),
   }));
   return { circuit, elements, sections };
 }

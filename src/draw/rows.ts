@@ -9,7 +9,11 @@ import { spinesOf, type Upright, uprightsOf } from './uprights.js';
  * until nothing gets better. Feeds, or the winding that
  * feeds, stay on top; the first left and the first right feed share a row.
  */
-export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
+export function orderRows(
+  section: Section,
+  rungs: readonly Rung[],
+  startWindings: ReadonlyMap<number, number>,
+): Rows {
   const laid = layRungs(section, rungs);
   const [left] = laid.filter(({ rung }) => rung.kind === 'feed' && isLeft(section, rung));
   const [right] = laid.filter(({ rung }) => rung.kind === 'feed' && !isLeft(section, rung));
@@ -21,12 +25,11 @@ export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
   const rest = laid.filter((each) => !top.includes(each)).map((each) => [each]);
   const head = top.length === 0 ? [] : [top];
   const behind = nodesBehindLoads(rungs);
-  const ordered = improve(rest, (rows) => costOf(section, [...head, ...rows], behind));
+  const motors = motorsIn(rungs, startWindings);
+  const cost = (rows: Rows) => costOf(section, [...head, ...rows], behind) + costOfMotors(motors, rows);
+  const ordered = improve(rest, cost);
   // Only when the loads stand well: feeds first, or they would be in the way.
-  const fed = improve(
-    ordered,
-    (rows) => costOf(section, [...head, ...rows], behind) + costOfFeeds(section, rows),
-  );
+  const fed = improve(ordered, (rows) => cost(rows) + costOfFeeds(section, rows));
   return [...head, ...fed];
 }
 
@@ -91,6 +94,26 @@ function layRungs({ poles }: Section, rungs: readonly Rung[]): readonly Laid[] {
   });
 }
 
+/** Rungs with a motor's main winding, and those with the winding that starts it. */
+type Motors = readonly (readonly [main: Rung, start: Rung])[];
+
+function motorsIn(rungs: readonly Rung[], startWindings: ReadonlyMap<number, number>): Motors {
+  const rungOf = (branch: number) =>
+    rungs.find((rung) => rung.elements.some((each) => each.branch === branch));
+  return [...startWindings].flatMap(([main, start]) => {
+    const [a, b] = [rungOf(main), rungOf(start)];
+    return a === undefined || b === undefined || a === b ? [] : [[a, b] as const];
+  });
+}
+
+/** A motor's main winding stands above the one that starts it. */
+function costOfMotors(motors: Motors, rows: Rows): number {
+  if (motors.length === 0) return 0;
+  const rowOf = new Map(rows.flatMap((laids, row) => laids.map(({ rung }) => [rung, row] as const)));
+  const turned = motors.filter(([main, start]) => (rowOf.get(main) ?? -1) > (rowOf.get(start) ?? -1));
+  return weights.turned * turned.length;
+}
+
 /** Nodes on the right rail's side of a load: only what hangs on these can cross a feed of that rail. */
 function nodesBehindLoads(rungs: readonly Rung[]): ReadonlySet<number> {
   return new Set(
@@ -102,7 +125,7 @@ function nodesBehindLoads(rungs: readonly Rung[]): ReadonlySet<number> {
 }
 
 /** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
-const weights = { clash: 1000, crossed: 3, length: 0.2, fed: 20, apart: 0.01 } as const;
+const weights = { clash: 1000, crossed: 3, turned: 8, length: 0.2, fed: 20, apart: 0.01 } as const;
 
 function costOf(section: Section, rows: Rows, behind: ReadonlySet<number>): number {
   const { poles } = section;

@@ -138,12 +138,15 @@ function tear({ torn }: Spread): number {
 function onOneSheet(ladder: LaidLadder, foot: FootOf, palette: Palette): Spread {
   const rows = partsBlockOf(ladder, wholeOf(ladder), palette);
   const widest = ways.map((way) => roomOf(way, leastMillimetres).width);
+  const caution = textBlock([shortCaution], palette).width;
   const tried = anyColumns.flatMap((columns) => {
     const under = foot(columns, false);
     const least = Math.max(ladder.width, ...under.map((block) => block.width));
     return [least, ...widest.filter((width) => width > least)].map((width): Spread => {
       const packed = packBlocks(under, width, space);
-      const body = Math.max(ladder.width, packed.width);
+      const needed = Math.max(ladder.width, packed.width);
+      // Rather a little wider than a last line of one word.
+      const body = caution <= needed * 1.08 ? Math.max(needed, caution) : needed;
       const blocks = [
         headBlock(ladder.picture, palette, body),
         rows,
