@@ -16,8 +16,17 @@ export interface LadderSection extends Section {
   readonly rows: Rows;
 }
 
+/** A circuit is as it is: its ladder is found once, however many of its states are drawn. */
+const found = new WeakMap<Circuit, Ladder>();
+
 /** Rails, rungs and their order, from the wiring alone: a circuit looks the same in each of its states. */
 export function findLadder(circuit: Circuit): Ladder {
+  const ladder = found.get(circuit) ?? ladderOf(circuit);
+  found.set(circuit, ladder);
+  return ladder;
+}
+
+function ladderOf(circuit: Circuit): Ladder {
   const elements = listElements(circuit);
   const startWindings = new Map(
     circuit.actuators.flatMap((each) =>

@@ -177,7 +177,7 @@ export function tableBlock(
 export function packBlocks(blocks: readonly Block[], width: number, space: number): Block {
   const placed: { block: Block; x: number; y: number }[] = [];
   for (const block of blocks) {
-    const xs = [0, ...placed.map((each) => each.x + each.block.width + space)];
+    const xs = [0, ...placed.map((each) => each.x + each.block.width + space)].sort((a, b) => a - b);
     const ys = [0, ...placed.map((each) => each.y + each.block.height + space)].sort((a, b) => a - b);
     const fits = (x: number, y: number) =>
       (x === 0 || x + block.width <= width) &&
@@ -188,8 +188,8 @@ export function packBlocks(blocks: readonly Block[], width: number, space: numbe
           y + block.height + space <= each.y ||
           each.y + each.block.height + space <= y,
       );
-    const spots = ys.flatMap((y) => xs.sort((a, b) => a - b).map((x) => ({ x, y })));
-    placed.push({ block, ...(spots.find(({ x, y }) => fits(x, y)) ?? { x: 0, y: ys.at(-1) ?? 0 }) });
+    const y = ys.find((each) => xs.some((x) => fits(x, each))) ?? ys.at(-1) ?? 0;
+    placed.push({ block, y, x: xs.find((each) => fits(each, y)) ?? 0 });
   }
   return {
     width: Math.max(0, ...placed.map((each) => each.x + each.block.width)),

@@ -111,7 +111,7 @@ function sheetsFor(picture: Picture, palette: Palette): Spread {
   const tried: (Spread & { readonly comments: Comments })[] = [];
   for (const comments of ['beside', 'apart'] as const) {
     const ladder = layLadder(picture, comments);
-    const foot: FootOf = (columns, torn) => footBlocks(ladder, palette, comments, columns, torn);
+    const foot = footOf(ladder, palette, comments);
     const one = onOneSheet(ladder, foot, palette);
     if (one.scale >= leastMillimetres) return one;
     const several = ways.flatMap((way) => onSheets(ladder, foot, way, palette));
@@ -162,7 +162,8 @@ function onOneSheet(ladder: LaidLadder, foot: FootOf, palette: Palette): Spread 
 /** A ladder on full sheets that lie one way, at the scales that let it have its width. */
 function onSheets(ladder: LaidLadder, foot: FootOf, way: Way, palette: Palette): readonly Spread[] {
   return alike.flatMap((columns) => {
-    const width = Math.max(ladder.tornWidth, ...foot(columns, true).map((block) => block.width));
+    const [whole, cut] = [foot(columns, false), foot(columns, true)];
+    const width = Math.max(ladder.tornWidth, ...cut.map((block) => block.width));
     const scales = [Math.min(mostMillimetres, widestScale(way, width))];
     while ((scales.at(-1) ?? 0) - scaleStep >= leastMillimetres)
       scales.push((scales.at(-1) ?? 0) - scaleStep);
@@ -176,7 +177,7 @@ function onSheets(ladder: LaidLadder, foot: FootOf, way: Way, palette: Palette):
       const torn = costOfParts(parts.flat());
       const bodies = bodiesOf(
         parts.map((each) => partsBlockOf(ladder, each, palette)),
-        foot(columns, torn > 0),
+        torn > 0 ? cut : whole,
         room.width,
         free,
       );
@@ -215,23 +216,27 @@ function bodiesOf(
   return bodies;
 }
 
-function footBlocks(
-  ladder: LaidLadder,
-  palette: Palette,
-  comments: Comments,
-  { texts, parts, key }: Columns,
-  torn: boolean,
-): readonly Block[] {
+/** What stands under a ladder: each list is laid out once for each number of columns. */
+function footOf(ladder: LaidLadder, palette: Palette, comments: Comments): FootOf {
   const { picture } = ladder;
-  return [
-    ...looseBlocks(ladder, palette),
-    comments === 'apart' ? commentsBlock(picture, palette, texts) : undefined,
-    readingsBlock(picture, palette),
-    symptomsBlock(picture, palette, texts),
-    ...chartBlocks(picture, palette, texts),
-    partsBlock(picture, palette, parts),
-    keyBlock(picture, palette, key, torn),
-  ].flatMap((block) => block ?? []);
+  const [loose, readings] = [looseBlocks(ladder, palette), readingsBlock(picture, palette)];
+  const lists = few.map((columns) => ({
+    comments: comments === 'apart' ? commentsBlock(picture, palette, columns) : undefined,
+    texts: [symptomsBlock(picture, palette, columns), ...chartBlocks(picture, palette, columns)],
+    parts: partsBlock(picture, palette, columns),
+    key: [keyBlock(picture, palette, columns, false), keyBlock(picture, palette, columns, true)],
+  }));
+  return ({ texts, parts, key }, torn) => {
+    const [inTexts, inParts, inKey] = [lists[texts - 1], lists[parts - 1], lists[key - 1]];
+    return [
+      ...loose,
+      inTexts?.comments,
+      readings,
+      ...(inTexts?.texts ?? []),
+      inParts?.parts,
+      inKey?.key[torn ? 1 : 0],
+    ].flatMap((block) => block ?? []);
+  };
 }
 
 function headBlock(picture: Picture, palette: Palette, width: number, sheet = ''): Block {
