@@ -111,7 +111,17 @@ export function partHeight({ section: { layout }, from, to }: Part, lettering: L
 
 /** How much is torn apart where parts end within a section. */
 export function costOfParts(parts: readonly Part[]): number {
-  return parts.reduce((sum, { section: { layout }, to }) => sum + costOfCut(layout, to), 0);
+  return parts.reduce((sum, { section: { layout }, from, to }) => sum + costOfEnd(layout, from, to), 0);
+}
+
+/** How bad it is to leave a single row alone on its side of a cut. */
+const aloneCost = 6;
+
+function costOfEnd(layout: Layout, from: number, to: number): number {
+  if (to === layout.height) return 0;
+  const rows = (a: number, b: number) => layout.ends.filter((end) => end > a && end <= b).length;
+  const alone = rows(from, to) === 1 || rows(to, layout.height) === 1;
+  return costOfCut(layout, to) + (alone ? aloneCost : 0);
 }
 
 /** How bad it is to leave a whole sheet empty, beside cutting through lines. */
@@ -152,7 +162,7 @@ export function spread(
       const choices = ends.flatMap((to) => {
         const part = { section, from, to };
         const over = left - partHeight(part, lettering);
-        return over < 0 ? [] : [{ part, cost: costOfCut(layout, to) + (emptySheet * over) / room }];
+        return over < 0 ? [] : [{ part, cost: costOfEnd(layout, from, to) + (emptySheet * over) / room }];
       });
       const isFresh = sheets.at(-1)?.length === 0;
       if (!isFresh) choices.push({ part: { section, from, to: from }, cost: (before * left) / room });

@@ -98,7 +98,10 @@ interface Columns {
 type FootOf = (columns: Columns, torn: boolean) => readonly Block[];
 
 const few = [1, 2, 3] as const;
-const alike: readonly Columns[] = few.map((each) => ({ texts: each, parts: each, key: each }));
+const alike: readonly Columns[] = [
+  ...few.map((each) => ({ texts: each, parts: each, key: each })),
+  { texts: 3, parts: 3, key: 4 },
+];
 const anyColumns: readonly Columns[] = few.flatMap((texts) =>
   few.flatMap((parts) => few.map((key) => ({ texts, parts, key }))),
 );
@@ -124,12 +127,13 @@ function sheetsFor(picture: Picture, palette: Palette): Spread {
         a.sheets.length - b.sheets.length ||
         tear(a) - tear(b) ||
         Number(a.comments === 'apart') - Number(b.comments === 'apart') ||
+        a.torn - b.torn ||
         b.scale - a.scale,
     );
   return best ?? tried.reduce((a, b) => (b.scale > a.scale + scaleStep ? b : a));
 }
 
-/** A pair of rails may go on on another sheet: they have their letters there. */
+/** Rather a pair of rails cut, which have their letters on every sheet, than loads away from their rungs. */
 function tear({ torn }: Spread): number {
   return Math.max(0, torn - 2);
 }
@@ -220,7 +224,7 @@ function bodiesOf(
 function footOf(ladder: LaidLadder, palette: Palette, comments: Comments): FootOf {
   const { picture } = ladder;
   const [loose, readings] = [looseBlocks(ladder, palette), readingsBlock(picture, palette)];
-  const lists = few.map((columns) => ({
+  const lists = [...few, 4].map((columns) => ({
     comments: comments === 'apart' ? commentsBlock(picture, palette, columns) : undefined,
     texts: [symptomsBlock(picture, palette, columns), ...chartBlocks(picture, palette, columns)],
     parts: partsBlock(picture, palette, columns),
