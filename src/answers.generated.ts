@@ -2037,6 +2037,10 @@ export interface SheetSection {
    * Places walked past that no lead gets to.
    */
   readonly outOfReach: readonly string[];
+  /**
+   * Places walked past that a lead gets to, with none within reach for the black one.
+   */
+  readonly blackOutOfReach: readonly string[];
 }
 /**
  * A reading to take.
@@ -2049,13 +2053,17 @@ export interface SheetReading {
   /**
    * Where the red lead goes.
    */
-  readonly red: string;
+  readonly red?: string;
   /**
    * Where the black lead goes.
    */
-  readonly black: string;
+  readonly black?: string;
   /**
-   * V, ohm, V ac or V dc.
+   * The wire the clamp goes around, in place of the two leads.
+   */
+  readonly on?: string;
+  /**
+   * V, ohm, A, V ac or V dc.
    */
   readonly function: string;
   /**

@@ -1,4 +1,4 @@
-import { gap, type LetteredRow, sideWidth, widthOf } from './cells.js';
+import { besideLoop, gap, type LetteredRow, sideWidth, widthOf } from './cells.js';
 import type { LadderSection } from './ladder.js';
 import { type Lettering, loopText } from './lettering.js';
 import { Places } from './place.js';
@@ -130,7 +130,7 @@ class Placing {
       this.places.upright(this.placeFor(node), first, last);
       if (loop === undefined) continue;
       const width = widthOf(loopText(this.lettering, loop.element), 'colour');
-      this.places.lane(this.placeFor(node), 0, gap + width, last);
+      this.places.lane(this.placeFor(node), 0, besideLoop + width, last);
     }
   }
 

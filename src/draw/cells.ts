@@ -10,6 +10,8 @@ import { elementsInRow, namedEnds, nodesInRow } from './uprights.js';
 export const symbolHalf = 14;
 export const gap = 3;
 export const lineHeight = 10.5;
+/** From a looped wire to its text: clear of the box that shades the wire. */
+export const besideLoop = 5;
 
 /** One element in its row, with what is written at it. */
 export interface Cell {
@@ -150,9 +152,9 @@ function wireExtent({ names, notes, left, right }: Texts): Extent {
   const merged = haveSameNotes(left, right);
   const under = Math.max(widest(notes, 'note'), merged ? notesWidth(left) : 0) / 2;
   const reach = (side: Side) => {
-    const [label, beside] = [labelWidth(side), merged ? 0 : notesWidth(side)];
+    const label = labelWidth(side);
     const above = label === 0 ? colour : colour + label + 2 * gap;
-    return Math.max(7, above, beside === 0 || under === 0 ? under : under + beside + 2 * gap);
+    return Math.max(7, above, under);
   };
   const half = Math.max(colour, under);
   const least = merged ? 0 : notesWidth(left) + notesWidth(right) + 4 * gap;

@@ -1,5 +1,14 @@
 import type { Across } from './across.js';
-import { type Cell, gap, haveSameNotes, type LetteredRow, lineHeight, symbolHalf, widthOf } from './cells.js';
+import {
+  besideLoop,
+  type Cell,
+  gap,
+  haveSameNotes,
+  type LetteredRow,
+  lineHeight,
+  symbolHalf,
+  widthOf,
+} from './cells.js';
 import { type Down, firstNote, overSymbol, overWire, underLine } from './down.js';
 import { Joints } from './joints.js';
 import type { LadderSection } from './ladder.js';
@@ -162,7 +171,7 @@ export class Painter {
     this.boxes.push({ element, x: x - 3.5, y: y1 + 4, width: 7, height: y2 - y1 - 8 });
     const y = y2 - (this.down.lanes[last] ?? 0);
     this.write('colour', loopText(this.lettering, element), {
-      x: x + gap,
+      x: x + besideLoop,
       y,
       anchor: 'start',
       of: { element },

@@ -1,3 +1,4 @@
+import { isConductor } from '../circuit/circuit.js';
 import type { Laid, Rows } from './laid.js';
 import type { Rung } from './rungs.js';
 import type { Section } from './sections.js';
@@ -8,7 +9,11 @@ import { spinesOf, type Upright, uprightsOf } from './uprights.js';
  * until nothing gets better. Feeds, or the winding that
  * feeds, stay on top; the first left and the first right feed share a row.
  */
-export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
+export function orderRows(
+  section: Section,
+  rungs: readonly Rung[],
+  startWindings: ReadonlyMap<number, number>,
+): Rows {
   const laid = layRungs(section, rungs);
   const [left] = laid.filter(({ rung }) => rung.kind === 'feed' && isLeft(section, rung));
   const [right] = laid.filter(({ rung }) => rung.kind === 'feed' && !isLeft(section, rung));
@@ -19,9 +24,12 @@ export function orderRows(section: Section, rungs: readonly Rung[]): Rows {
       : [left, right].flatMap((each) => each ?? []);
   const rest = laid.filter((each) => !top.includes(each)).map((each) => [each]);
   const head = top.length === 0 ? [] : [top];
-  const ordered = improve(rest, (rows) => costOf(section, [...head, ...rows]));
+  const behind = nodesBehindLoads(rungs);
+  const motors = motorsIn(rungs, startWindings);
+  const cost = (rows: Rows) => costOf(section, [...head, ...rows], behind) + costOfMotors(motors, rows);
+  const ordered = improve(rest, cost);
   // Only when the loads stand well: feeds first, or they would be in the way.
-  const fed = improve(ordered, (rows) => costOf(section, [...head, ...rows]) + costOfFeeds(section, rows));
+  const fed = improve(ordered, (rows) => cost(rows) + costOfFeeds(section, rows));
   return [...head, ...fed];
 }
 
@@ -86,10 +94,41 @@ function layRungs({ poles }: Section, rungs: readonly Rung[]): readonly Laid[] {
   });
 }
 
-/** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
-const weights = { clash: 1000, crossed: 3, length: 0.2, fed: 0.5, apart: 0.01 } as const;
+/** Rungs with a motor's main winding, and those with the winding that starts it. */
+type Motors = readonly (readonly [main: Rung, start: Rung])[];
 
-function costOf({ poles }: Section, rows: Rows): number {
+function motorsIn(rungs: readonly Rung[], startWindings: ReadonlyMap<number, number>): Motors {
+  const rungOf = (branch: number) =>
+    rungs.find((rung) => rung.elements.some((each) => each.branch === branch));
+  return [...startWindings].flatMap(([main, start]) => {
+    const [a, b] = [rungOf(main), rungOf(start)];
+    return a === undefined || b === undefined || a === b ? [] : [[a, b] as const];
+  });
+}
+
+/** A motor's main winding stands above the one that starts it. */
+function costOfMotors(motors: Motors, rows: Rows): number {
+  if (motors.length === 0) return 0;
+  const rowOf = new Map(rows.flatMap((laids, row) => laids.map(({ rung }) => [rung, row] as const)));
+  const turned = motors.filter(([main, start]) => (rowOf.get(main) ?? -1) > (rowOf.get(start) ?? -1));
+  return weights.turned * turned.length;
+}
+
+/** Nodes on the right rail's side of a load: only what hangs on these can cross a feed of that rail. */
+function nodesBehindLoads(rungs: readonly Rung[]): ReadonlySet<number> {
+  return new Set(
+    rungs.flatMap(({ nodes, elements }) => {
+      const load = elements.findIndex(({ role }) => !isConductor(role));
+      return load < 0 ? [] : nodes.slice(load + 1);
+    }),
+  );
+}
+
+/** What crossings, lengths and clashes weigh against one another: two conductors over each other would be a lie. */
+const weights = { clash: 1000, crossed: 3, turned: 8, length: 0.2, fed: 20, apart: 0.01 } as const;
+
+function costOf(section: Section, rows: Rows, behind: ReadonlySet<number>): number {
+  const { poles } = section;
   const rails = new Map(poles.map(({ rail, side }) => [rail, side]));
   const spines = spinesOf(rows);
   const uprights = uprightsOf(rows).map((each) => ({
@@ -97,9 +136,17 @@ function costOf({ poles }: Section, rows: Rows): number {
     // Rails of one side stand over one another.
     spine: (each.loop === undefined ? rails.get(each.node) : undefined) ?? spines.get(each.node) ?? each.node,
   }));
+  const feeds = rows.flatMap(([laid], row) =>
+    laid?.rung.kind === 'feed' ? [{ row, left: isLeft(section, laid.rung) }] : [],
+  );
   let cost = 0;
   for (const [index, a] of uprights.entries()) {
-    if (typeof a.spine === 'number') cost += weights.crossed * Math.max(0, a.last - a.first + 1 - a.touches);
+    if (typeof a.spine === 'number') {
+      const short = feeds.filter(
+        ({ row, left }) => row > a.first && row < a.last && left === behind.has(a.node),
+      );
+      cost += weights.crossed * Math.max(0, a.last - a.first + 1 - a.touches - short.length);
+    }
     cost += weights.length * (a.last - a.first);
     for (const b of uprights.slice(index + 1)) if (a.spine === b.spine && clash(a, b)) cost += weights.clash;
   }

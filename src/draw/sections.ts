@@ -25,7 +25,7 @@ export interface Section {
   readonly poles: readonly Pole[];
 }
 
-/** The sections of a circuit: those of supplies in the file's order, then those of windings, then what nothing feeds. */
+/** The sections of a circuit: those of supplies in the file's order, then of windings, then earth, then what nothing feeds. */
 export function findSections(circuit: Circuit, elements: readonly Element[]): readonly Section[] {
   const pieces = piecesOf(circuit, elements);
   const sections = pieces.map((nodes): Section => {
@@ -33,8 +33,10 @@ export function findSections(circuit: Circuit, elements: readonly Element[]): re
     return { nodes, elements: own, poles: polesOf(circuit, nodes, own) };
   });
   const windings = circuit.transformers.flatMap((each) => each.windings);
-  const rank = ({ poles: [pole] }: Section) => {
-    if (pole === undefined) return windings.length + 1;
+  const rank = ({ poles }: Section) => {
+    const [pole] = poles;
+    if (pole === undefined) return windings.length + 2;
+    if (poles.every(({ leg }) => leg === 'earth')) return windings.length + 1;
     const isOf = (index: number) => circuit.branches[index]?.name === `${pole.source}.${pole.leg}`;
     return circuit.supplies.has(pole.source) ? 0 : 1 + windings.findIndex(isOf);
   };

@@ -44,9 +44,21 @@ function example({ circuit }: SheetAnswer): string {
   return `${supply?.stated ?? 0} V, 23.4 ohm, OL for beyond range`;
 }
 
-function rowText({ nodes }: Circuit, { state, probe }: SheetReading): string {
-  const { red, black } = probe.where;
-  return `{ in: ${stateText(state)}, red: ${nodes[red]?.name}, black: ${nodes[black]?.name}, reads: }`;
+function rowText(circuit: Circuit, { state, probe }: SheetReading): string {
+  const { red, black, on } = placesOf(circuit, probe);
+  const where = on === '' ? `red: ${red}, black: ${black}` : `on: ${yamlText(on)}`;
+  return `{ in: ${stateText(state)}, ${where}, reads: }`;
+}
+
+/** Names of where the leads go, or of the wire that a clamp goes around. */
+function placesOf(
+  { nodes, branches }: Circuit,
+  { where }: SheetReading['probe'],
+): Record<'red' | 'black' | 'on', string> {
+  const node = (index: number) => nodes[index]?.name ?? '';
+  return where.kind === 'around'
+    ? { red: '', black: '', on: branches[where.branch]?.name ?? '' }
+    : { red: node(where.red), black: node(where.black), on: '' };
 }
 
 const sectionWords: Readonly<Record<SheetSection['what'], string>> = {
@@ -100,12 +112,8 @@ export function blankCsv(
   for (const { state, probe } of readings) {
     const cell = inCell(state);
     if (cell === undefined) return { state };
-    const { red, black } = probe.where;
-    rows.push(
-      [cell, circuit.nodes[red]?.name ?? '', circuit.nodes[black]?.name ?? '', '', '', '', '']
-        .map(csvCell)
-        .join(','),
-    );
+    const { red, black, on } = placesOf(circuit, probe);
+    rows.push([cell, red, black, on, '', '', ''].map(csvCell).join(','));
   }
   const head = remarks(circuit, example(answer), ' --circuit CIRCUIT').map((line) => `# ${line}`);
   return { text: `${[...head, 'in,red,black,on,reads,input,note', ...rows].join('\n')}\n` };

@@ -85,8 +85,12 @@ function tableOf(circuit: Circuit, sections: readonly SheetSection[]): Table[] {
   return groups.length === 0 ? [] : [{ kind: 'table', columns, groups }];
 }
 
-function wordPassed({ passed }: SheetSection): string {
-  return passed.length === 0 ? '' : ` Not within reach: ${passed.map(({ name }) => name).join(', ')}.`;
+function wordPassed({ passed, unheld }: SheetSection): string {
+  const names = (nodes: SheetSection['passed']) => nodes.map(({ name }) => name).join(', ');
+  const out = passed.length === 0 ? '' : ` Not within reach: ${names(passed)}.`;
+  const alone =
+    unheld.length === 0 ? '' : ` No place within reach for the black lead, to read ${names(unheld)} against.`;
+  return `${out}${alone}`;
 }
 
 const columns: readonly Column[] = [
@@ -110,7 +114,9 @@ function captionOf(circuit: Circuit, section: SheetSection): string {
     case 'supply':
       return clean(`The supply, ${set}: every other band narrows to what it reads.${passed}`);
     case 'across':
-      return clean(`Across ${load}, at the nearest places within reach, ${set}.${passed}`);
+      return clean(
+        `Across ${load}, at the nearest places within reach${wordClamp(readings)}, ${set}.${passed}`,
+      );
     default: {
       const from = stretch === undefined ? '' : `, from ${stretch.path.supply} ${stretch.path.leg}`;
       const which = what === 'signal' ? wordSignal(stretch) : `${what === 'line' ? 'Line' : 'Neutral'} side`;
@@ -120,6 +126,10 @@ function captionOf(circuit: Circuit, section: SheetSection): string {
   }
 }
 
+function wordClamp(readings: readonly SheetReading[]): string {
+  return readings.some(({ probe }) => probe.where.kind === 'around') ? ', and its current' : '';
+}
+
 function wordSignal(stretch: SheetSection['stretch']): string {
   const { serves = '', input = '' } = stretch ?? {};
   return input === 'coil' ? `Coil of ${serves}` : `Signal ${input} for ${serves}`;
@@ -127,7 +137,9 @@ function wordSignal(stretch: SheetSection['stretch']): string {
 
 /** Where all readings of a stretch have it on one place. */
 function wordBlack({ nodes }: Circuit, readings: readonly SheetReading[]): string {
-  const blacks = [...new Set(readings.map(({ probe }) => probe.where.black))];
+  const blacks = [
+    ...new Set(readings.flatMap(({ probe: { where } }) => (where.kind === 'between' ? [where.black] : []))),
+  ];
   const [only, second] = blacks;
   return only === undefined || second !== undefined
     ? ''
@@ -142,6 +154,18 @@ function setState(state: State): string {
 
 function rowOf(circuit: Circuit, { index, probe, expected, through }: SheetReading): readonly Cell[] {
   const { where, unit, current } = probe;
+  if (where.kind === 'around') {
+    const wires = through.map((part) => `around ${wordPart(circuit, part)}`).join(', ');
+    return [
+      String(index),
+      'clamp',
+      '',
+      wires,
+      behindWire(circuit, where.branch),
+      wordExpected(expected),
+      { box: unit },
+    ];
+  }
   const [red, black] = [circuit.nodes[where.red], circuit.nodes[where.black]];
   return [
     String(index),
@@ -152,6 +176,14 @@ function rowOf(circuit: Circuit, { index, probe, expected, through }: SheetReadi
     wordExpected(expected),
     { box: current === undefined ? unit : `${unit} ${current}` },
   ];
+}
+
+/** Behind what the ends of a wire are, the one that takes less to get at first. */
+function behindWire({ branches, nodes }: Circuit, wire: number): string {
+  const { from = 0, to = 0 } = branches[wire] ?? {};
+  const ends = [nodes[from], nodes[to]].filter((node) => node?.reachable === true);
+  ends.sort((a, b) => (a?.accessMinutes ?? 0) - (b?.accessMinutes ?? 0));
+  return [...new Set(ends.flatMap((node) => node?.behind ?? []))].join(' or ');
 }
 
 function wordToMetal({ kind }: SheetReading['expected']): string {
@@ -187,8 +219,8 @@ export function worksheetJson(answer: SheetAnswer): Readonly<Record<string, unkn
 }
 
 function sectionJson(
-  { nodes }: Circuit,
-  { what, load, state, stretch, readings, passed }: SheetSection,
+  { nodes, branches }: Circuit,
+  { what, load, state, stretch, readings, passed, unheld }: SheetSection,
 ): Readonly<Record<string, unknown>> {
   return {
     what,
@@ -199,12 +231,14 @@ function sectionJson(
     from: stretch === undefined ? null : { supply: stretch.path.supply, leg: stretch.path.leg },
     readings: readings.map(({ index, probe: { where, unit, current }, expected, through }) => ({
       index,
-      red: nodes[where.red]?.name,
-      black: nodes[where.black]?.name,
+      ...(where.kind === 'around'
+        ? { on: branches[where.branch]?.name }
+        : { red: nodes[where.red]?.name, black: nodes[where.black]?.name }),
       function: current === undefined ? unit : `${unit} ${current}`,
       expected: expected.kind === 'driven' || expected.kind === 'floating' ? expectedJson(expected) : null,
       through,
     })),
     outOfReach: passed.map(({ name }) => name),
+    blackOutOfReach: unheld.map(({ name }) => name),
   };
 }

@@ -16,6 +16,7 @@ import {
   TestStand,
   usualInstrument,
 } from '../../src/meter/meter.js';
+import { branchFigures } from '../../src/solve/solve.js';
 import { circuitOf } from '../circuit/open.js';
 import { exampleCircuits, hoodText } from '../cli/example-files.js';
 
@@ -26,6 +27,14 @@ function rowsOf({ dead, worksheets }: SheetAnswer): readonly SheetReading[] {
   return [...dead, ...worksheets.flatMap(({ sections }) => sections)].flatMap(({ readings }) => readings);
 }
 
+/** The places that a reading's leads go to, or the ends of the wire that its clamp goes around. */
+function leadsOf({ probe: { where } }: SheetReading): { readonly red: number; readonly black: number } {
+  if (where.kind === 'around') throw new Error('a clamp has no leads');
+  return where;
+}
+
+const isClamp = ({ probe }: SheetReading) => probe.where.kind === 'around';
+
 const whole = circuits.map(({ name, circuit }) => ({
   name,
   circuit,
@@ -35,12 +44,13 @@ const whole = circuits.map(({ name, circuit }) => ({
 describe('every sheet of the examples', () => {
   test.each(whole)('$name: leads go where they may, ohms only without power', ({ circuit, rows }) => {
     expect(rows.length).toBeGreaterThan(10);
-    for (const { probe, state } of rows) {
-      for (const place of [probe.where.red, probe.where.black]) {
+    for (const row of rows) {
+      const { probe, state } = row;
+      for (const place of isClamp(row) ? [] : [leadsOf(row).red, leadsOf(row).black]) {
         const node = circuit.nodes[place];
         expect([node?.name, node?.reachable, node?.hazard]).toEqual([node?.name, true, undefined]);
       }
-      expect(probe.unit).toBe(state.power ? 'V' : 'ohm');
+      expect(probe.unit).toBe(isClamp(row) ? 'A' : state.power ? 'V' : 'ohm');
       // Neither a protector out nor a wire off: nothing is bridged and no earth is lifted.
       expect([state.removed.size, state.disconnected.size, state.unplugged.size]).toEqual([0, 0, 0]);
     }
@@ -51,7 +61,11 @@ describe('every sheet of the examples', () => {
     const firstLive = rows.findIndex(({ state }) => state.power);
     expect(rows.slice(firstLive).every(({ state }) => state.power)).toBe(true);
     const keys = rows.map(({ probe: { where, unit }, state }) =>
-      JSON.stringify([state.changes, unit, [where.red, where.black].sort()]),
+      JSON.stringify([
+        state.changes,
+        unit,
+        where.kind === 'around' ? where.branch : [where.red, where.black].sort(),
+      ]),
     );
     expect(new Set(keys).size).toBe(keys.length);
   });
@@ -62,9 +76,11 @@ describe('every sheet of the examples', () => {
     for (const { sections } of makeSheet(circuit, [...circuit.loads.values()]).worksheets) {
       const walked = sections.filter(({ what }) => ['line', 'neutral', 'signal'].includes(what));
       const rows = walked.flatMap(({ readings }) => readings);
-      for (const [at, { state, probe }] of rows.entries()) {
-        const before = rows[at - 1]?.probe.where.black;
-        const { red, black } = probe.where;
+      for (const [at, row] of rows.entries()) {
+        const { state } = row;
+        const last = rows[at - 1];
+        const before = last === undefined ? undefined : leadsOf(last).black;
+        const { red, black } = leadsOf(row);
         if (before === black) stayed += 1;
         if (before === undefined || before === black || before === red) continue;
         const sight = stand.look(state, []);
@@ -94,8 +110,8 @@ describe('the walk to a load', () => {
   const name = (node: number) => hood.nodes[node]?.name ?? '';
   const walked = (what: string) =>
     sheet.worksheets[0]!.sections.filter((section) => section.what === what).map((section) => ({
-      red: section.readings.map(({ probe }) => name(probe.where.red)),
-      black: new Set(section.readings.map(({ probe }) => name(probe.where.black))),
+      red: section.readings.map((row) => name(leadsOf(row).red)),
+      black: new Set(section.readings.map((row) => name(leadsOf(row).black))),
     }));
 
   test('goes from the supply to the load on each side, then along the signals', () => {
@@ -135,15 +151,60 @@ describe('the walk to a load', () => {
     const { circuit } = circuits.find((each) => each.name === 'range-control')!;
     const rows = rowsOf(makeSheet(circuit, [circuit.loads.get('K1')!]));
     const stand = new TestStand(circuit, nominalSupplies(circuit));
-    for (const { state, probe, expected } of rows) {
+    for (const row of rows) {
+      const { state, probe, expected } = row;
       if (probe.unit !== 'V') continue;
       const sight = stand.look(state, []);
-      const { red, black } = probe.where;
+      const { red, black } = leadsOf(row);
       expect(sight.kind === 'steady' && sight.view.island(red) === sight.view.island(black)).toBe(true);
       expect(expected.kind).toBe('driven');
     }
     expect(rows.length).toBeGreaterThan(8);
   });
+});
+
+describe('a clamp', () => {
+  const clampsOf = ({ circuit, rows }: (typeof whole)[number]) =>
+    rows.filter(isClamp).map(({ probe: { where }, expected, state }) => {
+      if (where.kind !== 'around') throw new Error('a clamp is around a wire');
+      return { wire: circuit.branches[where.branch], branch: where.branch, expected, state };
+    });
+
+  test.each(whole)('$name: around one safe wire that is clear of none flowing', (each) => {
+    const stand = new TestStand(each.circuit, nominalSupplies(each.circuit));
+    const terminals = [...each.circuit.supplies.values()].flatMap(({ legs }) => legs.map(({ node }) => node));
+    for (const { wire, branch, expected, state } of clampsOf(each)) {
+      expect(wire?.role).toBe('wire');
+      for (const node of [wire?.from ?? -1, wire?.to ?? -1]) {
+        expect(terminals).not.toContain(node);
+        expect(each.circuit.nodes[node]?.hazard).toBeUndefined();
+      }
+      if (expected.kind !== 'driven') throw new Error('a clamp reads amps');
+      expect(expected.low).toBeGreaterThan(expected.nominal / 2);
+      // What flows there flows through some load, and through nothing beside it.
+      const sight = stand.look(state, []);
+      if (sight.kind !== 'steady') throw new Error('a sheet is made in states that hold still');
+      const { amps } = branchFigures(sight.view, branch);
+      const loads = [...each.circuit.loads.values()].flatMap(({ does }) => does.branch ?? []);
+      expect(loads.some((load) => Math.abs(branchFigures(sight.view, load).amps - amps) < 1e-5 * amps)).toBe(
+        true,
+      );
+    }
+  });
+
+  test('is listed for an element, and for what takes next to nothing not', () => {
+    const dryer = circuits.find((each) => each.name === 'dryer')!.circuit;
+    const amps = (load: string) => rowsOf(makeSheet(dryer, [dryer.loads.get(load)!])).filter(isClamp).length;
+    expect([amps('HEATER'), amps('MOTOR'), amps('TICK')]).toEqual([1, 1, 0]);
+  });
+});
+
+test('a place without one for the black lead is not called out of reach', () => {
+  const { circuit } = circuits.find((each) => each.name === 'range-control')!;
+  const sections = makeSheet(circuit, [circuit.loads.get('BAKE')!]).worksheets[0]!.sections;
+  const unheld = sections.flatMap((section) => section.unheld.map((node) => node.name));
+  expect(unheld).toContain('MODE.1');
+  for (const { passed } of sections) for (const node of passed) expect(node.reachable).toBe(false);
 });
 
 /** The sheet filled in by somebody who reads an appliance with this fault. */

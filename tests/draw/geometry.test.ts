@@ -15,7 +15,7 @@ import { ladderSheets, ladderSvg } from '../../src/report/report.js';
 import { circuitOf } from '../circuit/open.js';
 import { exampleCircuits, textOf } from '../cli/example-files.js';
 import { oddCircuits } from './odd-circuits.js';
-import { type Box, overlaps, readSvg } from './svg-geometry.js';
+import { type Box, overlaps, readSvg, type SvgPicture } from './svg-geometry.js';
 
 /** Two states of each example: one in which a load works, and one in which something is off or cut. */
 const states: Readonly<Record<string, readonly [string, string]>> = {
@@ -49,9 +49,11 @@ const paper = { long: 279 - 16, short: 210 - 16 } as const;
 const leastCapital = 1.8;
 const capital = 0.72;
 
-function expectClear(picture: Picture): void {
-  for (const svg of ladderSheets(picture, { theme: 'light' }).svgs) {
-    const { texts, lines, symbols, width, height, millimetres } = readSvg(svg);
+function expectClear(picture: Picture): readonly SvgPicture[] {
+  const sheets = ladderSheets(picture, { theme: 'light' }).svgs.map(readSvg);
+  for (const read of sheets) {
+    const { texts, lines, symbols, width, height, millimetres } = read;
+    expectSectionsApart(read);
     expect(overlaps(texts, texts)).toEqual([]);
     expect(overlaps(texts, lines)).toEqual([]);
     expect(overlaps(texts, symbols)).toEqual([]);
@@ -64,6 +66,27 @@ function expectClear(picture: Picture): void {
     expect(Math.max(...millimetres)).toBeLessThanOrEqual(paper.long + 0.1);
     expect(Math.min(...millimetres)).toBeLessThanOrEqual(paper.short + 0.1);
   }
+  return sheets;
+}
+
+/** What a section is called by, over its rungs. */
+const isCaption = (what: string) =>
+  /^Protective earth|, (?:single-phase|split-phase|three-phase|dc), |; volts against/.test(what);
+
+/** Clear paper between a section and what is called after it, in drawing units: about a line of the caption. */
+const leastApart = 8;
+
+/** Each caption clear of the section above it, and nearer to its own rungs. */
+function expectSectionsApart({ texts, lines, symbols }: SvgPicture): void {
+  const captions = texts.filter(({ what }) => isCaption(what));
+  const others = [...texts.filter(({ what }) => !isCaption(what)), ...lines, ...symbols];
+  for (const { what, top, bottom, left, right } of captions) {
+    const near = others.filter((each) => each.left < right && each.right > left);
+    const above = Math.max(0, ...near.filter((each) => each.top < top).map((each) => each.bottom));
+    const below = Math.min(...near.filter((each) => each.top >= top).map((each) => each.top));
+    expect([what, top - above]).toEqual([what, expect.toSatisfy((gap) => gap >= leastApart)]);
+    expect([what, below - bottom]).toEqual([what, expect.toSatisfy((gap) => gap >= 0)]);
+  }
 }
 
 /** Lines from row to row that run through a symbol; a line along a row leads to it. */
@@ -75,11 +98,9 @@ function upright(lines: readonly Box[], symbols: readonly Box[]): readonly strin
 }
 
 /** Letters that can be read, names that can be found, and every row and line on some sheet. */
-function expectReadable(picture: Picture): void {
-  const { svgs } = ladderSheets(picture, { theme: 'light' });
+function expectReadable(picture: Picture, sheets: readonly SvgPicture[]): void {
   const words: string[] = [];
-  for (const svg of svgs) {
-    const { smallest, width, millimetres, words: own } = readSvg(svg);
+  for (const { smallest, width, millimetres, words: own } of sheets) {
     expect((smallest * capital * millimetres[0]) / width).toBeGreaterThan(leastCapital - 0.02);
     words.push(...own);
   }
@@ -107,8 +128,7 @@ describe.each(exampleCircuits)(
 
     test.each(states[name] ?? [])('in state %s', (state) => {
       const picture = drawCircuit(circuit, stateOf(circuit, state));
-      expectClear(picture);
-      expectReadable(picture);
+      expectReadable(picture, expectClear(picture));
     });
 
     test('two states are looked at', () => expect(states[name]).toHaveLength(2));
@@ -157,6 +177,46 @@ describe('long notes at some places, short at others', () => {
       const lines = layout.lines.map(lineBox);
       expect(overlaps(texts, lines)).toEqual([]);
       expect(overlaps(texts, texts)).toEqual([]);
+    }
+  });
+});
+
+describe('a motor', () => {
+  const motors = exampleCircuits.flatMap(([name, , text]) => {
+    const circuit = circuitOf(text);
+    const pairs = circuit.actuators.flatMap((each) =>
+      each.kind === 'load' && each.start !== undefined ? [[each.branch, each.start.branch] as const] : [],
+    );
+    return pairs.map(([main, start]) => {
+      const partOf = (branch: number) => circuit.branches[branch]?.part ?? '';
+      return { name, circuit, main: partOf(main), start: partOf(start) };
+    });
+  });
+
+  test('with two windings is in half of the examples', () => expect(motors.length).toBeGreaterThan(10));
+
+  test.each(motors)('of $name: $main stands above what starts it, $start', ({ circuit, main, start }) => {
+    const { sections } = drawCircuit(circuit).ladder;
+    const rows = sections.flatMap((section) => section.rows);
+    const rowOf = (part: string) =>
+      rows.findIndex((laids) =>
+        laids.some(({ rung }) => rung.elements.some((each) => each.part === part && each.role === 'load')),
+      );
+    expect(rowOf(main)).toBeGreaterThanOrEqual(0);
+    expect(rowOf(main)).toBeLessThan(rowOf(start));
+  });
+});
+
+describe('a feed', () => {
+  test.each(exampleCircuits)('of %s comes in at the head of its rail', (_, __, text) => {
+    for (const { poles, rows } of drawCircuit(circuitOf(text)).ladder.sections) {
+      for (const { node, rail, feed } of poles) {
+        if (feed.length === 0) continue;
+        const touching = rows.flatMap((laids, row) =>
+          laids.some(({ rung }) => rung.nodes.includes(rail)) ? [{ row, laids }] : [],
+        );
+        expect(touching[0]?.laids.some(({ rung }) => rung.nodes.includes(node))).toBe(true);
+      }
     }
   });
 });

@@ -19,7 +19,8 @@ import {
   type Unsettled,
   usualInstrument,
 } from '../../meter/meter.js';
-import { isDcBetween, type View, worksIn } from '../../solve/solve.js';
+import { branchFigures, isDcBetween, type View, worksIn } from '../../solve/solve.js';
+import { clampable } from '../next/candidates.js';
 import { type SafePlaces, safePlaces } from '../next/safe-places.js';
 import { namedStates } from '../states.js';
 import { type TraceAnswer, traceLoad } from '../trace.js';
@@ -30,7 +31,8 @@ export interface SheetReading {
   /** Its place in the readings file, from 1. */
   readonly index: number;
   readonly state: State;
-  readonly probe: Probe & { readonly where: { readonly kind: 'between' } };
+  /** Leads, or a clamp around a wire that carries the load's current alone. */
+  readonly probe: Probe;
   readonly expected: Expected | Unsettled;
   /** Parts walked through since the place before it; of a reading across a part, that part. */
   readonly through: readonly string[];
@@ -47,6 +49,8 @@ export interface SheetSection {
   readonly readings: readonly SheetReading[];
   /** Places walked past that no lead gets to. */
   readonly passed: readonly CircuitNode[];
+  /** Places walked past that a lead gets to, with none within reach for the other. */
+  readonly unheld: readonly CircuitNode[];
 }
 
 /** What is read for one load. */
@@ -65,6 +69,10 @@ export interface SheetAnswer {
   /** Never probed. */
   readonly hazardous: readonly CircuitNode[];
 }
+
+/** Currents in a row differ by no more than rounding; a band from half its middle on is clear of no current. */
+const sameAmps = 1e-6;
+const leastShare = 0.5;
 
 /** The job of a worksheet before anything is written on it. */
 export const emptyJob: Job = {
@@ -149,6 +157,7 @@ class Walker {
       state: set,
       readings: rows.map((row) => ({ ...row, index: this.next() })),
       passed: [],
+      unheld: [],
     }));
   }
 
@@ -211,10 +220,11 @@ class Walker {
     const sections: Omit<SheetSection, 'load'>[] = [this.supplySection(stretches)];
     const ends = this.nearest(trace);
     const across = ends === undefined ? [] : this.take(state, ...ends, 'V', [trace.load.part]);
-    sections.push({ what: 'across', state, readings: across, passed: [] });
+    const readings = [...across, ...this.clamp(state, view, trace, stretches)];
+    sections.push({ what: 'across', state, readings, passed: [], unheld: [] });
     for (const stretch of stretches) sections.push(this.walk(state, view, stretch, stretches));
     return sections
-      .filter(({ readings, passed }) => readings.length + passed.length > 0)
+      .filter((each) => each.readings.length + each.passed.length + each.unheld.length > 0)
       .map((section) => ({ ...section, load }));
   }
 
@@ -294,7 +304,7 @@ class Walker {
           if (!this.places.isTestPoint(node)) passed.push(...this.nodesOf([node]));
       }
     }
-    return { what: 'supply', state, readings, passed: [...new Set(passed)] };
+    return { what: 'supply', state, readings, passed: [...new Set(passed)], unheld: [] };
   }
 
   private walk(
@@ -305,13 +315,14 @@ class Walker {
   ): Omit<SheetSection, 'load'> {
     const readings: SheetReading[] = [];
     const passed: number[] = [];
+    const unheld: number[] = [];
     let through: string[] = [];
     for (const { branch, to } of stretch.path.steps) {
       const part = this.circuit.branches[branch]?.part ?? '';
       through = through.at(-1) === part ? through : [...through, part];
       const black = this.places.isTestPoint(to) ? this.blackFor(view, to, stretch, all) : undefined;
       if (black === undefined) {
-        passed.push(to);
+        (this.places.isTestPoint(to) ? unheld : passed).push(to);
         continue;
       }
       const current = this.currentAt(view, to, black);
@@ -319,7 +330,54 @@ class Walker {
       this.black = black;
       through = [];
     }
-    return { what: stretch.what, state, stretch, readings, passed: this.nodesOf(passed) };
+    const [out, alone] = [this.nodesOf(passed), this.nodesOf(unheld)];
+    return { what: stretch.what, state, stretch, readings, passed: out, unheld: alone };
+  }
+
+  /**
+   * A clamp around the wire nearest to the load that carries its current and no other, where that differs from none for
+   * certain.
+   */
+  private clamp(
+    state: State,
+    view: View,
+    { load }: TraceAnswer,
+    stretches: readonly Stretch[],
+  ): SheetReading[] {
+    const { branch } = load.does;
+    if (branch === undefined) return [];
+    const { amps } = branchFigures(view, branch);
+    const wires = new Set(clampable(this.circuit, this.places));
+    const own = stretches.filter(({ what, serves }) => what !== 'signal' && serves === undefined);
+    const around = own
+      .flatMap(({ path }) => [...path.steps].reverse())
+      .map((step) => step.branch)
+      .find((each) => wires.has(each) && Math.abs(branchFigures(view, each).amps - amps) <= sameAmps * amps);
+    if (around === undefined || !this.places.isAllowed(state)) return [];
+    const key = `${stateKey(state)} around ${around}`;
+    const probe: Probe = { where: { kind: 'around', branch: around }, unit: 'A', meter: usualInstrument };
+    const expected = this.stand.expect(state, probe, []);
+    if (this.taken.has(key) || expected.kind !== 'driven' || expected.low <= leastShare * expected.nominal)
+      return [];
+    this.taken.add(key);
+    this.open(this.nearerEnd(around));
+    const through = [this.circuit.branches[around]?.part ?? ''];
+    return [{ index: this.next(), state, probe, expected, through }];
+  }
+
+  /** The end of a wire that takes less to get at. */
+  private nearerEnd(wire: number): number {
+    const { from = 0, to = 0 } = this.circuit.branches[wire] ?? {};
+    const minutes = (node: number) =>
+      this.places.isTestPoint(node)
+        ? (this.circuit.nodes[node]?.accessMinutes ?? 0)
+        : Number.POSITIVE_INFINITY;
+    return minutes(to) < minutes(from) ? to : from;
+  }
+
+  private open(node: number): void {
+    const { name = '', behind = name, accessMinutes = 0 } = this.circuit.nodes[node] ?? {};
+    this.opened.set(behind, Math.max(accessMinutes, this.opened.get(behind) ?? 0));
   }
 
   /**
@@ -361,10 +419,7 @@ class Walker {
     const key = `${when} ${unit} ${Math.min(red, black)} ${Math.max(red, black)}`;
     if (this.taken.has(key)) return [];
     this.taken.add(key);
-    for (const node of [red, black]) {
-      const { name = '', behind = name, accessMinutes = 0 } = this.circuit.nodes[node] ?? {};
-      this.opened.set(behind, Math.max(accessMinutes, this.opened.get(behind) ?? 0));
-    }
+    for (const node of [red, black]) this.open(node);
     const where = { kind: 'between', red, black } as const;
     const probe = { where, unit, meter: usualInstrument, ...(current === undefined ? {} : { current }) };
     const expected = this.stand.expect(state, probe, []);

@@ -13,26 +13,74 @@ export interface Block {
 export const small = 9;
 export const smallLine = 11.5;
 
-/** Lines of text, folded at `width`; the first may be a heading. */
+/** Lines of text, each folded at `width`. */
 export function textBlock(
   lines: readonly string[],
   palette: Palette,
   {
     width = Number.POSITIVE_INFINITY,
-    heading = false,
-  }: { readonly width?: number; readonly heading?: boolean } = {},
+    bold = false,
+  }: { readonly width?: number; readonly bold?: boolean } = {},
 ): Block {
-  const folded = lines.flatMap((line, index) =>
-    foldText(line, small, width).map((text) => ({ text, bold: heading && index === 0 })),
-  );
+  const folded = lines.flatMap((line) => foldText(line, small, width));
   return {
-    width: Math.max(0, ...folded.map(({ text, bold }) => textWidth(text, small, bold))),
+    width: Math.max(0, ...folded.map((text) => textWidth(text, small, bold))),
     height: folded.length * smallLine,
     paint: (x, y) =>
-      folded.map(({ text, bold }, line) =>
+      folded.map((text, line) =>
         svgWords(text, { x, y: y + smallLine * line + small, size: small, bold, fill: palette.ink }),
       ),
   };
+}
+
+/** A heading over a list of blocks, in so many columns. */
+export function listBlock(
+  heading: string,
+  entries: readonly Block[],
+  palette: Palette,
+  columns: number,
+): Block {
+  const head = textBlock([heading], palette, { bold: true });
+  const most = smallLine * Math.ceil(stackHeight(entries) / columns / smallLine - 1e-6);
+  const stacks: Block[][] = [];
+  for (const entry of entries) {
+    const last = stacks.at(-1);
+    const fits = last !== undefined && stackHeight(last) + entry.height <= most + 1e-6;
+    if (last !== undefined && (fits || stacks.length === columns)) last.push(entry);
+    else stacks.push([entry]);
+  }
+  const widths = stacks.map((stack) => Math.max(...stack.map(({ width }) => width)));
+  const starts = widths.map((_, index) =>
+    widths.slice(0, index).reduce((sum, width) => sum + width + betweenColumns, 0),
+  );
+  return {
+    width: Math.max(head.width, (starts.at(-1) ?? 0) + (widths.at(-1) ?? 0)),
+    height: head.height + Math.max(0, ...stacks.map(stackHeight)),
+    paint: (x, y) => [
+      ...head.paint(x, y),
+      ...stacks.flatMap((stack, column) =>
+        stack.flatMap((entry, at) =>
+          entry.paint(x + (starts[column] ?? 0), y + head.height + stackHeight(stack.slice(0, at))),
+        ),
+      ),
+    ],
+  };
+}
+
+const betweenColumns = 12;
+
+function stackHeight(blocks: readonly Block[]): number {
+  return blocks.reduce((sum, { height }) => sum + height, 0);
+}
+
+/** The same of lines of text, the first the heading; each is folded at `width`. */
+export function textListBlock(
+  [heading = '', ...lines]: readonly string[],
+  palette: Palette,
+  { width, columns }: { readonly width: number; readonly columns: number },
+): Block {
+  const entries = lines.map((line) => textBlock([line], palette, { width }));
+  return listBlock(heading, entries, palette, columns);
 }
 
 export interface TableCell {
@@ -129,7 +177,7 @@ export function tableBlock(
 export function packBlocks(blocks: readonly Block[], width: number, space: number): Block {
   const placed: { block: Block; x: number; y: number }[] = [];
   for (const block of blocks) {
-    const xs = [0, ...placed.map((each) => each.x + each.block.width + space)];
+    const xs = [0, ...placed.map((each) => each.x + each.block.width + space)].sort((a, b) => a - b);
     const ys = [0, ...placed.map((each) => each.y + each.block.height + space)].sort((a, b) => a - b);
     const fits = (x: number, y: number) =>
       (x === 0 || x + block.width <= width) &&
@@ -140,8 +188,8 @@ export function packBlocks(blocks: readonly Block[], width: number, space: numbe
           y + block.height + space <= each.y ||
           each.y + each.block.height + space <= y,
       );
-    const spots = ys.flatMap((y) => xs.sort((a, b) => a - b).map((x) => ({ x, y })));
-    placed.push({ block, ...(spots.find(({ x, y }) => fits(x, y)) ?? { x: 0, y: ys.at(-1) ?? 0 }) });
+    const y = ys.find((each) => xs.some((x) => fits(x, each))) ?? ys.at(-1) ?? 0;
+    placed.push({ block, y, x: xs.find((each) => fits(each, y)) ?? 0 });
   }
   return {
     width: Math.max(0, ...placed.map((each) => each.x + each.block.width)),

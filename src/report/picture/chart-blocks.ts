@@ -7,19 +7,19 @@ import {
   textWidth,
 } from '../../draw/draw.js';
 import { clean } from '../clean.js';
-import { type Block, small, smallLine, tableBlock, textBlock } from './block.js';
+import { type Block, small, smallLine, tableBlock, textListBlock } from './block.js';
 import { barsOf, chartContact, chartHeading, moduleLines } from './chart-words.js';
 import type { Palette } from './palette.js';
 import { svgElement, svgWords } from './svg.js';
 
 /** The charts of a circuit's switches, and what its modules do, for the foot of a sheet. */
-export function chartBlocks({ ladder, scene }: Picture, palette: Palette): readonly Block[] {
+export function chartBlocks({ ladder, scene }: Picture, palette: Palette, columns: number): readonly Block[] {
   const state = scene.outcome === 'not-asked' ? undefined : scene.state;
   return [
     ...contactCharts(ladder.circuit, state).map((chart) =>
       chart.steps ? barBlock(chart, palette) : chartBlock(chart, palette),
     ),
-    ...moduleCharts(ladder.circuit).map((chart) => moduleBlock(chart, palette)),
+    ...moduleCharts(ladder.circuit).map((chart) => moduleBlock(chart, palette, columns)),
   ];
 }
 
@@ -112,6 +112,6 @@ function barBlock(chart: ContactChart, palette: Palette): Block {
   };
 }
 
-function moduleBlock(chart: ModuleChart, palette: Palette): Block {
-  return textBlock(moduleLines(chart), palette, { width: 330, heading: true });
+function moduleBlock(chart: ModuleChart, palette: Palette, columns: number): Block {
+  return textListBlock(moduleLines(chart), palette, { width: 330, columns });
 }

@@ -4,7 +4,7 @@ import { shortCaution } from '../cautions.js';
 import { clean } from '../clean.js';
 import { wordMode } from '../word-fault.js';
 import { wordState } from '../word-state.js';
-import { type Block, small, textBlock } from './block.js';
+import { type Block, small, textBlock, textListBlock } from './block.js';
 import { type Palette, palettes, type Theme } from './palette.js';
 import { sheetSvg } from './sheet.js';
 import { svgElement, svgNumber, svgWords } from './svg.js';
@@ -34,7 +34,7 @@ export function heatMapSvg(answer: TestabilityAnswer, { theme }: { readonly them
   const blacks = answer.blacks.map(({ name }) => clean(name)).join(', ');
   const width = Math.max(map.width, 420);
   const blocks = [
-    textBlock(
+    textListBlock(
       [
         `${clean(answer.circuit.title)}: where each fault shows`,
         `A field says in how many of ${states} states a meter at that test point (black lead on ${blacks}) would show the fault for certain; the darker, the more. Empty: in none.`,
@@ -42,7 +42,7 @@ export function heatMapSvg(answer: TestabilityAnswer, { theme }: { readonly them
         `States: ${answer.looked.states.map(({ state }) => wordState(state)).join('; ')}.`,
       ],
       palette,
-      { width, heading: true },
+      { width, columns: 1 },
     ),
     map,
     textBlock([shortCaution], palette, { width }),

@@ -5,7 +5,7 @@ import { clean } from '../clean.js';
 import { listed } from '../phrases.js';
 import { wordExpected, wordShown } from '../word-expected.js';
 import { wordState } from '../word-state.js';
-import { type Block, type TableCell, tableBlock, textBlock } from './block.js';
+import { type Block, type TableCell, tableBlock, textListBlock } from './block.js';
 import type { JobNotes } from './lettering.js';
 import type { Palette } from './palette.js';
 
@@ -103,7 +103,7 @@ export function symptomLines({ job }: Picture): readonly string[] {
   return lines.length === 0 ? [] : ['Symptoms', ...lines];
 }
 
-export function symptomsBlock(picture: Picture, palette: Palette): Block | undefined {
+export function symptomsBlock(picture: Picture, palette: Palette, columns: number): Block | undefined {
   const lines = symptomLines(picture);
-  return lines.length === 0 ? undefined : textBlock(lines, palette, { width: 330, heading: true });
+  return lines.length === 0 ? undefined : textListBlock(lines, palette, { width: 330, columns });
 }

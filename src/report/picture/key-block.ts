@@ -1,6 +1,6 @@
 import { type Picture, type Potential, textWidth } from '../../draw/draw.js';
 import { clean } from '../clean.js';
-import { type Block, small, smallLine, textBlock } from './block.js';
+import { type Block, listBlock, small, smallLine, textListBlock } from './block.js';
 import type { Palette } from './palette.js';
 import { passageMark } from './section-svg.js';
 import { svgElement, svgLine, svgWords } from './svg.js';
@@ -13,7 +13,7 @@ const potentials: readonly (readonly [Potential, string])[] = [
 ];
 
 /** What lines and marks mean; where a ladder is torn apart also what leads on. */
-export function keyBlock(picture: Picture, palette: Palette, torn: boolean): Block {
+export function keyBlock(picture: Picture, palette: Palette, columns: number, torn: boolean): Block {
   const { scene, job } = picture;
   const steady = scene.outcome === 'steady';
   const strokes = potentials.filter(([potential]) => steady || potential === 'earth');
@@ -104,20 +104,17 @@ export function keyBlock(picture: Picture, palette: Palette, torn: boolean): Blo
     })),
     ...marks,
   ];
-  return {
-    width: 36 + Math.max(...all.map(({ text }) => textWidth(text, small))),
-    height: smallLine * (all.length + 1),
-    paint: (x, y) => [
-      svgWords('Key', { x, y: y + small, size: small, bold: true, fill: palette.ink }),
-      ...all.flatMap(({ paint, text }, index) => {
-        const base = y + smallLine * (index + 1) + small;
-        return [
-          ...paint(x, base - 3),
-          svgWords(text, { x: x + 36, y: base, size: small, fill: palette.ink }),
-        ];
-      }),
-    ],
-  };
+  const entries = all.map(
+    ({ paint, text }): Block => ({
+      width: 36 + textWidth(text, small),
+      height: smallLine,
+      paint: (x, y) => [
+        ...paint(x, y + small - 3),
+        svgWords(text, { x: x + 36, y: y + small, size: small, fill: palette.ink }),
+      ],
+    }),
+  );
+  return listBlock('Key', entries, palette, columns);
 }
 
 interface Mark {
@@ -142,7 +139,7 @@ export function partLines({ ladder }: Picture): readonly string[] {
   return lines.length === 0 ? [] : ['Parts', ...lines];
 }
 
-export function partsBlock(picture: Picture, palette: Palette): Block | undefined {
+export function partsBlock(picture: Picture, palette: Palette, columns: number): Block | undefined {
   const lines = partLines(picture);
-  return lines.length === 0 ? undefined : textBlock(lines, palette, { width: 260, heading: true });
+  return lines.length === 0 ? undefined : textListBlock(lines, palette, { width: 260, columns });
 }

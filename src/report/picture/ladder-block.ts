@@ -10,12 +10,12 @@ import {
   reachOfCuts,
   textWidth,
 } from '../../draw/draw.js';
-import { type Block, textBlock } from './block.js';
+import { type Block, textListBlock } from './block.js';
 import { captionOf } from './captions.js';
 import { jobNotes } from './job-words.js';
 import { letteringFor, loadLines } from './lettering.js';
 import type { Palette } from './palette.js';
-import { sectionSvg } from './section-svg.js';
+import { earthReach, sectionSvg } from './section-svg.js';
 import { svgWords } from './svg.js';
 
 /** A ladder on paper, before it is put on sheets: its sections, with their rails and columns in line. */
@@ -23,6 +23,8 @@ export interface LaidLadder {
   readonly picture: Picture;
   readonly lettering: Lettering;
   readonly sections: readonly LaidSection[];
+  /** Sections at the end that are a single row without rails: they stand where there is room. */
+  readonly loose: readonly LaidSection[];
   readonly width: number;
   /** The same where sections are cut, and lines that go on have their names. */
   readonly tornWidth: number;
@@ -44,11 +46,14 @@ export interface Part {
 const captionHeight = 16;
 const afterSection = 10;
 
+/** Whether what is said of loads stands beside their rungs, or in a list elsewhere. */
+export type Comments = 'beside' | 'apart';
+
 /** All sections, their left rails in line; comments beside their rungs, or left out because they stand elsewhere. */
-export function layLadder(picture: Picture, comments: 'beside' | 'apart'): LaidLadder {
+export function layLadder(picture: Picture, comments: Comments): LaidLadder {
   const { ladder } = picture;
-  const all = letteringFor(ladder, picture.scene, jobNotes(picture));
-  const lettering: Lettering = comments === 'beside' ? all : { ...all, comment: () => [] };
+  const full = letteringFor(ladder, picture.scene, jobNotes(picture));
+  const lettering: Lettering = comments === 'beside' ? full : { ...full, comment: () => [] };
   const natural = ladder.sections.map((section) => layOut(section, lettering, 0));
   const widest = Math.max(...natural.map(({ width }) => width));
   const layouts = inLine(
@@ -58,27 +63,44 @@ export function layLadder(picture: Picture, comments: 'beside' | 'apart'): LaidL
       return stands ? own : layOut(section, lettering, widest);
     }),
   );
-  const sections = ladder.sections.flatMap((section, index) => {
+  const all = ladder.sections.flatMap((section, index) => {
     const layout = layouts[index];
     return layout === undefined ? [] : [{ caption: captionOf(picture, section), layout }];
   });
+  const railed = ladder.sections.findLastIndex(({ poles, rows }) => poles.length > 1 || rows.length > 1);
+  const [sections, loose] = [all.slice(0, Math.max(1, railed + 1)), all.slice(Math.max(1, railed + 1))];
   const left = Math.max(...layouts.map((each) => each.left));
   const right = Math.max(...layouts.map((each) => each.width + each.right));
   const caption = Math.max(...sections.map((each) => textWidth(each.caption, 10, true)));
   const width = left + Math.max(right, caption);
   const names = Math.max(...layouts.map((each) => reachOfCuts(each, lettering)));
-  return { picture, lettering, sections, left, width, tornWidth: Math.max(width, left + names) };
+  const tornWidth = Math.max(width, left + names);
+  return { picture, lettering, sections, loose, left, width, tornWidth };
 }
 
 /** What would stand beside the rungs, by their numbers, for a ladder that needs the width. */
-export function commentsBlock({ ladder, scene }: Picture, palette: Palette): Block {
+export function commentsBlock({ ladder, scene }: Picture, palette: Palette, columns: number): Block {
   const lines = loadLines(ladder, scene).map(({ rung, words }) => `${rung}  ${words.join('; ')}`);
-  return textBlock(['Loads by rung', ...lines], palette, { width: 330, heading: true });
+  return textListBlock(['Loads by rung', ...lines], palette, { width: 330, columns });
 }
 
-/** Every section whole. */
+/** Every section whole but the loose ones. */
 export function wholeOf({ sections }: LaidLadder): readonly Part[] {
-  return sections.map((section) => ({ section, from: 0, to: section.layout.height }));
+  return sections.map(whole);
+}
+
+function whole(section: LaidSection): Part {
+  return { section, from: 0, to: section.layout.height };
+}
+
+/** Each loose section on its own. */
+export function looseBlocks(ladder: LaidLadder, palette: Palette): readonly Block[] {
+  return ladder.loose.map((section) => {
+    const { caption, layout } = section;
+    const ladderWidth = layout.width + Math.max(layout.right, earthReach);
+    const width = ladder.left + Math.max(ladderWidth, textWidth(caption, 10, true));
+    return { ...partsBlockOf(ladder, [whole(section)], palette), width };
+  });
 }
 
 export function partHeight({ section: { layout }, from, to }: Part, lettering: Lettering): number {
@@ -89,17 +111,34 @@ export function partHeight({ section: { layout }, from, to }: Part, lettering: L
 
 /** How much is torn apart where parts end within a section. */
 export function costOfParts(parts: readonly Part[]): number {
-  return parts.reduce((sum, { section: { layout }, to }) => sum + costOfCut(layout, to), 0);
+  return parts.reduce((sum, { section: { layout }, from, to }) => sum + costOfEnd(layout, from, to), 0);
 }
 
-/** How bad it is to leave this share of a sheet empty, beside cutting through lines. */
+/** How bad it is to leave a single row alone on its side of a cut. */
+const aloneCost = 6;
+
+function costOfEnd(layout: Layout, from: number, to: number): number {
+  if (to === layout.height) return 0;
+  const rows = (a: number, b: number) => layout.ends.filter((end) => end > a && end <= b).length;
+  const alone = rows(from, to) === 1 || rows(to, layout.height) === 1;
+  return costOfCut(layout, to) + (alone ? aloneCost : 0);
+}
+
+/** How bad it is to leave a whole sheet empty, beside cutting through lines. */
 const emptySheet = 12;
 
+/** The same where a section goes to the next sheet uncut: lists may fill what it leaves, or nothing does. */
+export const emptyBefore: readonly number[] = [emptySheet, 2];
+
 /**
- * Rows for sheets with this much room each: a section is cut where few lines go through, and rather than have a sheet
- * half empty.
+ * Rows for sheets with this much room each: a section is cut where few lines go through, and rather than leave much of
+ * a sheet empty. `before` is one of `emptyBefore`.
  */
-export function spread({ sections, lettering }: LaidLadder, room: number): readonly (readonly Part[])[] {
+export function spread(
+  { sections, lettering }: LaidLadder,
+  room: number,
+  before: number,
+): readonly (readonly Part[])[] {
   const sheets: Part[][] = [[]];
   let free = room;
   const put = (part: Part) => {
@@ -123,10 +162,10 @@ export function spread({ sections, lettering }: LaidLadder, room: number): reado
       const choices = ends.flatMap((to) => {
         const part = { section, from, to };
         const over = left - partHeight(part, lettering);
-        return over < 0 ? [] : [{ part, cost: costOfCut(layout, to) + (emptySheet * over) / room }];
+        return over < 0 ? [] : [{ part, cost: costOfEnd(layout, from, to) + (emptySheet * over) / room }];
       });
       const isFresh = sheets.at(-1)?.length === 0;
-      if (!isFresh) choices.push({ part: { section, from, to: from }, cost: (emptySheet * left) / room });
+      if (!isFresh) choices.push({ part: { section, from, to: from }, cost: (before * left) / room });
       // A row too high for any sheet stands on one of its own.
       const [first = layout.height] = ends;
       const none = { part: { section, from, to: first }, cost: 0 };

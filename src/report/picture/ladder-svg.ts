@@ -8,10 +8,13 @@ import { chartBlocks } from './chart-blocks.js';
 import { jobHeadline, readingsBlock, symptomsBlock } from './job-words.js';
 import { keyBlock, partsBlock } from './key-block.js';
 import {
+  type Comments,
   commentsBlock,
   costOfParts,
+  emptyBefore,
   type LaidLadder,
   layLadder,
+  looseBlocks,
   partsBlockOf,
   spread,
   wholeOf,
@@ -85,66 +88,109 @@ export function ladderHtml(picture: Picture, options: SvgOptions): string {
   return pagesHtml(clean(picture.ladder.circuit.title), ladderSheets(picture, options));
 }
 
-/**
- * One sheet where letters stay readable on it, else several; and with the loads listed under the ladder instead of
- * beside it where it would be too wide. What is too wide even so comes out as large as it can.
- */
-function sheetsFor(picture: Picture, palette: Palette): Spread {
-  const tried: Spread[] = [];
-  for (const comments of ['beside', 'apart'] as const) {
-    const ladder = layLadder(picture, comments);
-    const foot = (torn: boolean) => footBlocks(picture, palette, comments, torn);
-    const one = onOneSheet(ladder, foot(false), palette);
-    if (one.scale >= leastMillimetres) return one;
-    const several = ways.flatMap((way) => onSheets(ladder, foot, way, palette));
-    const [best] = several
-      .filter(({ scale }) => scale >= leastMillimetres)
-      .sort((a, b) => a.sheets.length - b.sheets.length || a.torn - b.torn || b.scale - a.scale);
-    if (best !== undefined) return best;
-    tried.push(one, ...several);
-  }
-  return tried.reduce((a, b) => (b.scale > a.scale + scaleStep ? b : a));
+/** Columns of the lists under a ladder. */
+interface Columns {
+  readonly texts: number;
+  readonly parts: number;
+  readonly key: number;
 }
 
-function onOneSheet(ladder: LaidLadder, foot: readonly Block[], palette: Palette): Spread {
-  const width = Math.max(ladder.width, ...foot.map((block) => block.width));
-  const blocks = [
-    headBlock(ladder.picture, palette, width),
-    partsBlockOf(ladder, wholeOf(ladder), palette),
-    packBlocks(foot, width, space),
-    textBlock([shortCaution], palette, { width }),
-  ];
-  return { ...fill(blocks), sheets: [blocks], torn: 0 };
+type FootOf = (columns: Columns, torn: boolean) => readonly Block[];
+
+const few = [1, 2, 3] as const;
+const alike: readonly Columns[] = [
+  ...few.map((each) => ({ texts: each, parts: each, key: each })),
+  { texts: 3, parts: 3, key: 4 },
+];
+const anyColumns: readonly Columns[] = few.flatMap((texts) =>
+  few.flatMap((parts) => few.map((key) => ({ texts, parts, key }))),
+);
+
+/**
+ * One sheet where letters stay readable on it, else the fewest; then torn as little as can be, with the loads beside
+ * the ladder rather than listed under it, and large. What is too wide even so comes out as large as it can.
+ */
+function sheetsFor(picture: Picture, palette: Palette): Spread {
+  const tried: (Spread & { readonly comments: Comments })[] = [];
+  for (const comments of ['beside', 'apart'] as const) {
+    const ladder = layLadder(picture, comments);
+    const foot = footOf(ladder, palette, comments);
+    const one = onOneSheet(ladder, foot, palette);
+    if (one.scale >= leastMillimetres) return one;
+    const several = ways.flatMap((way) => onSheets(ladder, foot, way, palette));
+    tried.push(...[one, ...several].map((each) => ({ ...each, comments })));
+  }
+  const [best] = tried
+    .filter(({ scale }) => scale >= leastMillimetres)
+    .sort(
+      (a, b) =>
+        a.sheets.length - b.sheets.length ||
+        tear(a) - tear(b) ||
+        Number(a.comments === 'apart') - Number(b.comments === 'apart') ||
+        a.torn - b.torn ||
+        b.scale - a.scale,
+    );
+  return best ?? tried.reduce((a, b) => (b.scale > a.scale + scaleStep ? b : a));
+}
+
+/** Rather a pair of rails cut, which have their letters on every sheet, than loads away from their rungs. */
+function tear({ torn }: Spread): number {
+  return Math.max(0, torn - 2);
+}
+
+/** As large as it comes out on one sheet, whatever the columns and the width of what stands under it. */
+function onOneSheet(ladder: LaidLadder, foot: FootOf, palette: Palette): Spread {
+  const rows = partsBlockOf(ladder, wholeOf(ladder), palette);
+  const widest = ways.map((way) => roomOf(way, leastMillimetres).width);
+  const caution = textBlock([shortCaution], palette).width;
+  const tried = anyColumns.flatMap((columns) => {
+    const under = foot(columns, false);
+    const least = Math.max(ladder.width, ...under.map((block) => block.width));
+    return [least, ...widest.filter((width) => width > least)].map((width): Spread => {
+      const packed = packBlocks(under, width, space);
+      const needed = Math.max(ladder.width, packed.width);
+      // Rather a little wider than a last line of one word.
+      const body = caution <= needed * 1.08 ? Math.max(needed, caution) : needed;
+      const blocks = [
+        headBlock(ladder.picture, palette, body),
+        rows,
+        packed,
+        textBlock([shortCaution], palette, { width: body }),
+      ];
+      return { ...fill(blocks), sheets: [blocks], torn: 0 };
+    });
+  });
+  return tried.reduce((a, b) => (b.scale > a.scale + 1e-6 ? b : a));
 }
 
 /** A ladder on full sheets that lie one way, at the scales that let it have its width. */
-function onSheets(
-  ladder: LaidLadder,
-  foot: (torn: boolean) => readonly Block[],
-  way: Way,
-  palette: Palette,
-): readonly Spread[] {
-  const width = Math.max(ladder.tornWidth, ...foot(true).map((block) => block.width));
-  const scales = [Math.min(mostMillimetres, widestScale(way, width))];
-  while ((scales.at(-1) ?? 0) - scaleStep >= leastMillimetres) scales.push((scales.at(-1) ?? 0) - scaleStep);
-  return scales.map((scale) => {
-    const room = roomOf(way, scale);
-    const caution = textBlock([shortCaution], palette, { width: room.width });
-    const head = (words: string) => headBlock(ladder.picture, palette, room.width, words);
-    const free = room.height - heightOf([head('Sheet 1 of 2'), caution]) - space;
-    const parts = spread(ladder, free);
-    const torn = costOfParts(parts.flat());
-    const bodies = bodiesOf(
-      parts.map((each) => partsBlockOf(ladder, each, palette)),
-      foot(torn > 0),
-      room.width,
-      free,
-    );
-    const numbers = bodies.map((_, index) =>
-      bodies.length === 1 ? '' : `Sheet ${index + 1} of ${bodies.length}`,
-    );
-    const sheets = bodies.map((body, index) => [head(numbers[index] ?? ''), ...body, caution]);
-    return { way, scale, sheets, torn };
+function onSheets(ladder: LaidLadder, foot: FootOf, way: Way, palette: Palette): readonly Spread[] {
+  return alike.flatMap((columns) => {
+    const [whole, cut] = [foot(columns, false), foot(columns, true)];
+    const width = Math.max(ladder.tornWidth, ...cut.map((block) => block.width));
+    const scales = [Math.min(mostMillimetres, widestScale(way, width))];
+    while ((scales.at(-1) ?? 0) - scaleStep >= leastMillimetres)
+      scales.push((scales.at(-1) ?? 0) - scaleStep);
+    const tries = scales.flatMap((scale) => emptyBefore.map((before) => ({ scale, before })));
+    return tries.map(({ scale, before }): Spread => {
+      const room = roomOf(way, scale);
+      const caution = textBlock([shortCaution], palette, { width: room.width });
+      const head = (words: string) => headBlock(ladder.picture, palette, room.width, words);
+      const free = room.height - heightOf([head('Sheet 1 of 2'), caution]) - space;
+      const parts = spread(ladder, free, before);
+      const torn = costOfParts(parts.flat());
+      const bodies = bodiesOf(
+        parts.map((each) => partsBlockOf(ladder, each, palette)),
+        torn > 0 ? cut : whole,
+        room.width,
+        free,
+      );
+      const numbers = bodies.map((_, index) =>
+        bodies.length === 1 ? '' : `Sheet ${index + 1} of ${bodies.length}`,
+      );
+      const sheets = bodies.map((body, index) => [head(numbers[index] ?? ''), ...body, caution]);
+      return { way, scale, sheets, torn };
+    });
   });
 }
 
@@ -174,20 +220,27 @@ function bodiesOf(
   return bodies;
 }
 
-function footBlocks(
-  picture: Picture,
-  palette: Palette,
-  comments: 'beside' | 'apart',
-  torn: boolean,
-): readonly Block[] {
-  return [
-    comments === 'apart' ? commentsBlock(picture, palette) : undefined,
-    readingsBlock(picture, palette),
-    symptomsBlock(picture, palette),
-    ...chartBlocks(picture, palette),
-    partsBlock(picture, palette),
-    keyBlock(picture, palette, torn),
-  ].flatMap((block) => block ?? []);
+/** What stands under a ladder: each list is laid out once for each number of columns. */
+function footOf(ladder: LaidLadder, palette: Palette, comments: Comments): FootOf {
+  const { picture } = ladder;
+  const [loose, readings] = [looseBlocks(ladder, palette), readingsBlock(picture, palette)];
+  const lists = [...few, 4].map((columns) => ({
+    comments: comments === 'apart' ? commentsBlock(picture, palette, columns) : undefined,
+    texts: [symptomsBlock(picture, palette, columns), ...chartBlocks(picture, palette, columns)],
+    parts: partsBlock(picture, palette, columns),
+    key: [keyBlock(picture, palette, columns, false), keyBlock(picture, palette, columns, true)],
+  }));
+  return ({ texts, parts, key }, torn) => {
+    const [inTexts, inParts, inKey] = [lists[texts - 1], lists[parts - 1], lists[key - 1]];
+    return [
+      ...loose,
+      inTexts?.comments,
+      readings,
+      ...(inTexts?.texts ?? []),
+      inParts?.parts,
+      inKey?.key[torn ? 1 : 0],
+    ].flatMap((block) => block ?? []);
+  };
 }
 
 function headBlock(picture: Picture, palette: Palette, width: number, sheet = ''): Block {

@@ -179,6 +179,9 @@ function isEarthed({ ladder, scene }: Picture, node: number): boolean {
   return only?.role === 'wire' && more === undefined && !terminal;
 }
 
+/** How far the symbol of earth reaches beyond the end of its wire. */
+export const earthReach = 17;
+
 /** IEC 60617: protective earth, on its side at the end of its wire. */
 function earth(x: number, y: number, colour: string): string {
   const lines = 'M-8 0H0M0 -7V7M3 -4.5V4.5M6 -2V2';
