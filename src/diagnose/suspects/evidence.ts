@@ -7,6 +7,7 @@ import {
   isFarOff,
   type Job,
   mostVolts,
+  nominalSymptomVolts,
   probeOf,
   type Reading,
   type Symptom,
@@ -188,7 +189,7 @@ function explainedGroup(
 ): number | undefined {
   let share = 1;
   for (const symptom of group.symptoms) {
-    const best = Math.max(0, ...views.map((view) => symptomLikelihood(stand, symptom, view)));
+    const best = Math.max(0, ...views.map((view) => symptomLikelihood(stand, symptom, view, group.symptoms)));
     if (best === 0 || (withNominalParts && best < 1)) return undefined;
     share *= best;
   }
@@ -201,7 +202,7 @@ function explainedGroup(
 }
 
 /** 1 for what a load does under a fault, 0 for what it does not, and less than 1 where its parts must be off for it. */
-function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View): number {
+function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View, all: readonly Symptom[]): number {
   if (symptomVerdict(symptom, stand.worksIn(view, symptom)) !== 'differs') return 1;
   const { does } = symptom.load;
   if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return 0;
@@ -209,8 +210,33 @@ function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View): numb
   const spread = stand.spreadIn(view);
   const isBeyond = ({ least, most }: SymptomVolts) => (symptom.works ? volts < least : volts >= most);
   if (isBeyond(widestSymptomVolts(stand, symptom, spread))) return 0;
-  return isBeyond(symptomVolts(stand, symptom, spread, view)) ? 0 : atLimitLikelihood;
+  if (isBeyond(symptomVolts(stand, symptom, spread, view))) return 0;
+  return all.some((other) => isOpposed(stand, view, symptom, other)) ? 0 : atLimitLikelihood;
 }
+
+/** Side by side, two loads have the same volts wherever parts are: one can't be over its limit and the other under it. */
+function isOpposed(stand: TestStand, view: View, one: Symptom, other: Symptom): boolean {
+  if (one.works === other.works || one.load.does.kind !== 'volts' || other.load.does.kind !== 'volts')
+    return false;
+  const spread = stand.spreadIn(view);
+  const [works, idle] = one.works ? [one, other] : [other, one];
+  const { least } = nominalSymptomVolts(stand, works, spread);
+  const { most } = nominalSymptomVolts(stand, idle, spread);
+  return least >= most && areSideBySide(view, one.load.does.branch, other.load.does.branch);
+}
+
+/** What is driven into the one shows across the other whole, but for the drop in their wires. */
+function areSideBySide(view: View, one: number, other: number): boolean {
+  const size = (from: number, to: number) => {
+    const { re, im } = view.transfer(0, ...view.ends(from), ...view.ends(to));
+    return Math.hypot(re, im);
+  };
+  const between = size(one, other);
+  return between >= sideBySide * Math.max(size(one, one), size(other, other));
+}
+
+/** Share of its own impedance that a load in parallel sees (judgement, no source). */
+const sideBySide = 0.95;
 
 /** Few loads are so near their limit that tolerances decide (judgement, no source). */
 const atLimitLikelihood = 0.1;
