@@ -118,6 +118,15 @@ export class ChangedView implements View {
     );
   }
 
+  ohms(frequency: number, a: number, b: number): Complex {
+    const amps = this.ampsAlong(frequency, a, b);
+    return this.strokes.reduce(
+      (left, { from, to }, index) =>
+        subtract(left, multiply(this.base.transfer(frequency, from, to, a, b), amps[index]!)),
+      this.base.ohms(frequency, a, b),
+    );
+  }
+
   column(frequency: number, a: number, b: number): Column {
     const { base, strokes } = this;
     return lessStrokes(

@@ -1,4 +1,5 @@
 import { type Complex, difference } from './complex.js';
+import type { Structure } from './kernel/structure.js';
 import type { OperatingPoint } from './point.js';
 
 /**
@@ -22,6 +23,8 @@ export interface View {
   /** Volts of a branch's own EMF: a supply leg's, or what a transformer induces in a winding. */
   emf(frequency: number, branch: number): Complex;
   transfer(frequency: number, a: number, b: number, c: number, d: number): Complex;
+  /** Impedance between two nodes of one island. It is not kept, as `column` is: for places that are asked about once. */
+  ohms(frequency: number, a: number, b: number): Complex;
   /** Volts of every node for one amp driven in at a and out at b. */
   column(frequency: number, a: number, b: number): Column;
   /** Volts of every node from all supplies. */
@@ -97,15 +100,36 @@ export class PointView implements View {
     const key = (frequency * count + a + 1) * count + b + 1;
     const kept = this.columns.get(key);
     if (kept !== undefined) return kept;
-    const column = { re: new Float64Array(count - 1), im: new Float64Array(count - 1) };
-    if (a >= 0) column.re[a]! += 1;
-    if (b >= 0) column.re[b]! -= 1;
-    const { factor, coupling } = this.point.phasors[frequency]!;
-    factor.solve(column.re, column.im);
-    coupling?.apply(factor.structure.from, factor.structure.to, column.re, column.im);
+    const column = newColumn(count - 1);
+    this.solve(frequency, a, b, column);
     this.columns.set(key, column);
     return column;
   }
+
+  ohms(frequency: number, a: number, b: number): Complex {
+    const { structure } = this.point;
+    const room = rooms.get(structure) ?? newColumn(structure.nodeCount);
+    rooms.set(structure, room);
+    room.re.fill(0);
+    room.im.fill(0);
+    this.solve(frequency, a, b, room);
+    return difference(room, a, b);
+  }
+
+  private solve(frequency: number, a: number, b: number, { re, im }: Column): void {
+    if (a >= 0) re[a]! += 1;
+    if (b >= 0) re[b]! -= 1;
+    const { factor, coupling } = this.point.phasors[frequency]!;
+    factor.solve(re, im);
+    coupling?.apply(factor.structure.from, factor.structure.to, re, im);
+  }
+}
+
+/** Work space, used within one call only. */
+const rooms = new WeakMap<Structure, Column>();
+
+function newColumn(nodeCount: number): Column {
+  return { re: new Float64Array(nodeCount), im: new Float64Array(nodeCount) };
 }
 
 /** The common reference stands in island 0. */

@@ -64,7 +64,7 @@ export function roughRange(stand: TestStand, view: View, probe: Probe): Range {
   const { red, black } = where;
   if (unit === 'ohm') {
     const joined = view.island(red) === view.island(black);
-    const ohms = joined ? view.transfer(0, red, black, red, black).re : Number.POSITIVE_INFINITY;
+    const ohms = joined ? view.ohms(0, red, black).re : Number.POSITIVE_INFINITY;
     if (ohms > overRangeOhms) return { low: Number.POSITIVE_INFINITY, high: Number.POSITIVE_INFINITY };
     return around(ohms, ohms * (share + view.point.plan.widestTolerance) + counts * resolution);
   }

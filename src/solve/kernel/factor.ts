@@ -3,6 +3,27 @@ import { eliminateGuarded } from './eliminate-guarded.js';
 import { pairCount } from './pattern.js';
 import { ground, type Structure } from './structure.js';
 
+/** Work space within one call, one for all factors of a structure. */
+type Room = Pick<Factor, 'targets' | 'x' | 'dipole' | 'touched' | 'restRe' | 'restIm'>;
+
+const rooms = new WeakMap<Structure, Room>();
+
+function roomOf(structure: Structure): Room {
+  const kept = rooms.get(structure);
+  if (kept !== undefined) return kept;
+  const n = structure.nodeCount;
+  const room = {
+    targets: structure.targets ?? new Int32Array(widestColumn(structure)),
+    x: new Float64Array(2 * n),
+    dipole: new Float64Array(2 * structure.rows.length),
+    touched: new Uint8Array(n),
+    restRe: new Float64Array(n),
+    restIm: new Float64Array(n),
+  };
+  rooms.set(structure, room);
+  return room;
+}
+
 /**
  * The numeric factors of one set of admittances, and the room in which they are made. A factor is meant to be loaded
  * again for each state of its circuit; nothing is allocated then.
@@ -14,7 +35,10 @@ export class Factor implements Elimination {
   readonly share: Float64Array;
   readonly inverse: Float64Array;
   readonly targets: Int32Array;
-  /** Work space in pairs, by position and by slot, and marks by position; zero between uses (see `dipoles.ts`). */
+  /**
+   * Work space in pairs, by position and by slot, and marks by position; zero between uses (see `dipoles.ts`). All factors
+   * of a structure share it: a fault's network is factored once and kept for its answers, and its room would be most of it.
+   */
   readonly x: Float64Array;
   readonly dipole: Float64Array;
   readonly touched: Uint8Array;
@@ -29,17 +53,17 @@ export class Factor implements Elimination {
   private own: Float64Array | undefined;
 
   constructor(structure: Structure) {
-    const n = structure.nodeCount;
     const slots = structure.rows.length;
     this.structure = structure;
     this.share = new Float64Array(2 * slots);
-    this.inverse = new Float64Array(2 * n);
-    this.targets = structure.targets ?? new Int32Array(widestColumn(structure));
-    this.x = new Float64Array(2 * n);
-    this.dipole = new Float64Array(2 * slots);
-    this.touched = new Uint8Array(n);
-    this.restRe = new Float64Array(n);
-    this.restIm = new Float64Array(n);
+    this.inverse = new Float64Array(2 * structure.nodeCount);
+    const { targets, x, dipole, touched, restRe, restIm } = roomOf(structure);
+    this.targets = targets;
+    this.x = x;
+    this.dipole = dipole;
+    this.touched = touched;
+    this.restRe = restRe;
+    this.restIm = restIm;
   }
 
   /** Something cancelled by more than a thousandfold: answers need refinement, and no `ChangedView` is to build on them. */
