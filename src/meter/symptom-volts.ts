@@ -13,7 +13,7 @@ export interface SymptomVolts {
 }
 
 /** Tolerances that move a load's volts by less, or a fault that lowers them by less, are not why it stops (judgement, no source). */
-const leastShare = 0.03;
+export const leastShare = 0.03;
 
 /** With parts as they should be. `spread` is how far the supply may be off. */
 export function nominalSymptomVolts(stand: TestStand, symptom: Symptom, spread: Ratio): SymptomVolts {
@@ -70,7 +70,7 @@ function soundVolts(stand: TestStand, symptom: Symptom): Volts {
 const knownWidest = new WeakMap<Circuit, Ratio>();
 
 /** Two parts in series, one at either end of the circuit's largest tolerance. */
-function widest(circuit: Circuit): Ratio {
+export function widest(circuit: Circuit): Ratio {
   const kept = knownWidest.get(circuit);
   if (kept !== undefined) return kept;
   const tolerance = Math.max(0, ...circuit.branches.map(({ impedance }) => impedance.tolerance));
@@ -82,15 +82,21 @@ function widest(circuit: Circuit): Ratio {
 /** A part whose value nobody knows tells nothing of its neighbours' volts (judgement, no source). */
 const mostShare = 0.5;
 
+/** How far parts within their tolerances move the volts of a load. */
 function partSpread(view: View, branch: number): Ratio {
-  const [a, b] = view.ends(branch);
-  const volts = workingVolts(view, branch);
-  const live = [...view.point.phasors.keys()].filter((frequency) => {
+  return spreadBetween(view, view.ends(branch), workingVolts(view, branch));
+}
+
+/** The same between any two places; where several frequencies are there, of the one they move most. */
+export function spreadBetween(view: View, [a, b]: readonly [number, number], volts: Volts): Ratio {
+  if (volts === 0) return 0;
+  const each = [...view.point.phasors.keys()].map((frequency) => {
     const { re, im } = view.volts(frequency, a, b);
-    return re !== 0 || im !== 0;
+    const own = Math.hypot(re, im);
+    if (own === 0) return 0;
+    const spread = voltsSpread(view, frequency, a, b, usualInstrument.inputOhms, new Map());
+    const { low, high } = magnitudes(spread);
+    return Math.max(high - own, own - low) / volts;
   });
-  const [frequency] = live;
-  if (frequency === undefined || live.length > 1 || volts === 0) return 0;
-  const { low, high } = magnitudes(voltsSpread(view, frequency, a, b, usualInstrument.inputOhms, new Map()));
-  return Math.max(high / volts - 1, 1 - low / volts);
+  return Math.max(0, ...each);
 }

@@ -82,4 +82,35 @@ readings:
     expect(named).toContain('ONE open');
     expect(named).toContain('ONE high-resistance');
   });
+
+  test('an output may be off where a fault has moved what its module looks at to just enough', async () => {
+    // Two of 20 kohm side by side over 10 kohm: 60 V. With one of them gone 40 V, of which tolerances take up to 2.7 V.
+    const control = circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE } }
+modules:
+  CTL:
+    supply: { between: [CTL.L, CTL.N], at-least: 90 V, draws: { power: 2 W } }
+    inputs: { there: { between: [CTL.1, CTL.N], at-least: 38 V } }
+    outputs: { lamp: { when: { all: [there] }, job: sign lights } }
+passives:
+  RA: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
+  RB: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
+  RC: { kind: resistor, between: [CTL.1, CTL.N], resistance: 10 kohm, tolerance: 5 % }
+wires:
+  - { from: MAINS.L, to: CTL.L }
+  - { from: MAINS.N, to: CTL.N }
+`);
+    const readings = (volts: number) => `supply: { MAINS: 120 V }
+symptoms:
+  - { in: {}, load: CTL.lamp, works: no }
+readings:
+  - { in: {}, red: CTL.1, black: CTL.N, reads: ${volts} V }
+`;
+    expect((await suspectsOf(control, readings(38.2))).named).toContain('RB open');
+    // In the sound circuit it is as it should be, wherever parts are.
+    const sound = await suspectsOf(control, readings(60));
+    expect(sound.named).not.toContain('RB open');
+    expect(sound.verdict).toBe('bounded');
+  });
 });

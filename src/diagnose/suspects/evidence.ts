@@ -6,6 +6,7 @@ import {
   isAsNominal,
   isFarOff,
   type Job,
+  mayOutputBe,
   mostVolts,
   nominalSymptomVolts,
   probeOf,
@@ -205,7 +206,9 @@ function explainedGroup(
 function symptomLikelihood(stand: TestStand, symptom: Symptom, view: View, all: readonly Symptom[]): number {
   if (symptomVerdict(symptom, stand.worksIn(view, symptom)) !== 'differs') return 1;
   const { does } = symptom.load;
-  if (does.kind !== 'volts' || !lacksOnlyVolts(view, symptom.load)) return 0;
+  if (does.kind === 'actuator')
+    return mayOutputBe(stand, view, symptom.state, symptom.load, symptom.works) ? atLimitLikelihood : 0;
+  if (!lacksOnlyVolts(view, symptom.load)) return 0;
   const volts = workingVolts(view, does.branch);
   const spread = stand.spreadIn(view);
   const isBeyond = ({ least, most }: SymptomVolts) => (symptom.works ? volts < least : volts >= most);

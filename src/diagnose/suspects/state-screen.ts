@@ -2,8 +2,10 @@ import type { Fault } from '../../circuit/circuit.js';
 import {
   type Impossible,
   impossibleReading,
+  mayBeAtLimit,
   readingScreen,
   type Symptom,
+  sensesOf,
   type TestStand,
   widestSymptomVolts,
 } from '../../meter/meter.js';
@@ -154,7 +156,20 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
   const saysNo = (no: boolean) => no === works;
   if (does.kind === 'actuator') {
     const bit = 1 << does.actuator;
-    return () => saysNo(walk.idles(load.name) || (walk.on & bit) === 0);
+    const senses = sensesOf(stand.circuit, load).map((sensed) => ({
+      sensed,
+      place: walk.place(sensed.between),
+    }));
+    return (seen) => {
+      if (walk.idles(load.name)) return works;
+      if (!saysNo((walk.on & bit) === 0)) return false;
+      return !senses.some(({ sensed, place }) => {
+        const known = seen.look(place);
+        if (known === 'unknown') return true;
+        const volts = known === 'floating' ? 0 : Math.sqrt(seen.re * seen.re + seen.im * seen.im);
+        return mayBeAtLimit(stand.circuit, sensed, volts, spread + edge);
+      });
+    };
   }
   const { branch, atLeast, actuator } = does;
   const place = walk.placeOf(branch);
