@@ -30,8 +30,8 @@ import {
 /** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
 export function processWorld(home: string = process.cwd()): World {
   return {
-    out: (text) => void process.stdout.write(text),
-    err: (text) => void process.stderr.write(text),
+    out: (text) => void watched(process.stdout).write(text),
+    err: (text) => void watched(process.stderr).write(text),
     readBytes: async (path, most) => readBytes(path, most),
     kindOf: async (path) => kindOf(path),
     listFolder: async (path) => listFolder(path),
@@ -40,19 +40,53 @@ export function processWorld(home: string = process.cwd()): World {
     makeFolder: async (path) => makeFolder(path),
     append: async (path, text) => append(path, text),
     writeWhole: async (path, text, inputs) => writeWhole(path, text, inputs),
-    inIsTerminal: process.stdin.isTTY === true,
+    get inIsTerminal() {
+      return mayBeTerminal(0) && process.stdin.isTTY === true;
+    },
     converse,
     startWhole: async (path, inputs) => startWhole(path, inputs),
     readChunks,
     drained,
     onStop,
     cores: availableParallelism(),
-    outIsTerminal: process.stdout.isTTY === true,
-    errIsTerminal: process.stderr.isTTY === true,
+    get outIsTerminal() {
+      return mayBeTerminal(1) && process.stdout.isTTY === true;
+    },
+    get errIsTerminal() {
+      return mayBeTerminal(2) && process.stderr.isTTY === true;
+    },
     now: () => performance.now(),
-    columns: process.stdout.columns,
+    get columns() {
+      return mayBeTerminal(1) ? process.stdout.columns : undefined;
+    },
     env: process.env,
   };
+}
+
+/** The null device as Linux numbers it: nobody looks at it. */
+const nullDevice = 0x103;
+
+/** Whether a stream is worth making to ask it: making one takes longer than most of what a short call does. */
+function mayBeTerminal(file: number): boolean {
+  try {
+    const found = fstatSync(file);
+    return found.isCharacterDevice() && found.rdev !== nullDevice;
+  } catch {
+    return true;
+  }
+}
+
+const watching = new Set<NodeJS.WriteStream>();
+
+/** A reader that has seen enough (`| head`) closes the pipe: stop quietly, as if by SIGPIPE. */
+function watched(stream: NodeJS.WriteStream): NodeJS.WriteStream {
+  if (watching.has(stream)) return stream;
+  watching.add(stream);
+  return stream.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code === 'EPIPE') process.exit(141);
+    process.stderr.write(`loadside: the answer can't be written (${error.code ?? 'unknown reason'}).\n`);
+    process.exit(exitStatus.unusable);
+  });
 }
 
 const reasons: Readonly<Record<string, string>> = {
