@@ -80,7 +80,9 @@ function run(): void {
   console.log('');
   if (before !== undefined) compare(before, figures);
   if (before !== undefined && !process.argv.includes('write')) return;
-  writeFileSync(kept, `${JSON.stringify(figures, undefined, 1)}\n`);
+  const threeDigits = (_: string, value: unknown) =>
+    typeof value === 'number' ? Number(value.toPrecision(3)) : value;
+  writeFileSync(kept, `${JSON.stringify(figures, threeDigits, 2)}\n`);
   const text = readFileSync(page, 'utf8');
   writeFileSync(page, text.replace(/^\| \|[\s\S]*?(?=\n\n)/m, tableOf(figures)));
   console.log(`kept in ${kept} and ${page}`);
