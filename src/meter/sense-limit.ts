@@ -15,10 +15,46 @@ export function sensesOf(circuit: Circuit, load: Load): readonly Sensed[] {
   return module === undefined ? [] : [module.supply, ...module.inputs];
 }
 
-/** As far as tolerances could move what a module looks at, in any network: holds all that `mayOutputBe` says. */
-export function mayBeAtLimit(circuit: Circuit, { atLeast }: Sensed, volts: Volts, spread: Ratio): boolean {
+/**
+ * Whether tolerances could decide, in any network with these volts there, on what a module looks at: holds all that
+ * `mayOutputBe` says. What no fault has moved is as it should be, wherever parts are; `sound` is what was there before.
+ */
+export function mayBeAtLimit(
+  circuit: Circuit,
+  { atLeast }: Sensed,
+  volts: Volts,
+  sound: Volts,
+  spread: Ratio,
+): boolean {
   const by = (1 + widest(circuit)) * (1 + spread);
-  return volts * by >= atLeast && volts < atLeast * by;
+  const isMoved = Math.abs(volts - sound) >= leastShare * Math.max(volts, sound);
+  return isMoved && volts * by >= atLeast && volts < atLeast * by;
+}
+
+/** Volts there with no fault; 0 where the sound circuit does not stand still. */
+export function soundVoltsAt(stand: TestStand, state: State, { between }: Sensed): Volts {
+  const sight = stand.look(state, []);
+  return sight.kind === 'steady' ? (rmsVolts(sight.view, ...between) ?? 0) : 0;
+}
+
+/** Whether a module takes something for there: tolerances may decide. */
+export type There = 'yes' | 'no' | 'either';
+
+/** Whether an output may be on, or off, with what its module takes for there. */
+export function canOutputBe(
+  circuit: Circuit,
+  load: Load,
+  on: boolean,
+  isThere: (sensed: Sensed) => There,
+): boolean {
+  const module = moduleOf(circuit, load);
+  const actuator = load.does.kind === 'actuator' ? circuit.actuators[load.does.actuator] : undefined;
+  if (module === undefined || actuator?.kind !== 'output') return false;
+  const supplied = isThere(module.supply);
+  if (!on && supplied !== 'yes') return true;
+  if (supplied === 'no') return false;
+  const inputs = new Map(module.inputs.map((input) => [input.name, isThere(input)]));
+  return canBe(actuator.when, on, (input) => inputs.get(input) ?? 'no');
 }
 
 /**
@@ -27,17 +63,11 @@ export function mayBeAtLimit(circuit: Circuit, { atLeast }: Sensed, volts: Volts
  */
 export function mayOutputBe(stand: TestStand, view: View, state: State, load: Load, on: boolean): boolean {
   const { circuit } = stand;
-  const module = moduleOf(circuit, load);
-  const actuator = load.does.kind === 'actuator' ? circuit.actuators[load.does.actuator] : undefined;
-  if (module === undefined || actuator?.kind !== 'output' || state.removed.has(module.name)) return false;
-  if (view.point.overlay.idleLoads.has(load.name) || view.point.overlay.held.has(actuator.index))
-    return false;
-  const isThere = (sensed: Sensed) => thereIn(stand, view, state, sensed);
-  const supplied = isThere(module.supply);
-  if (!on && supplied !== 'yes') return supplied === 'either';
-  if (supplied === 'no') return false;
-  const inputs = new Map(module.inputs.map((input) => [input.name, isThere(input)]));
-  return canBe(actuator.when, on, (input) => inputs.get(input) ?? 'no');
+  const { idleLoads, held } = view.point.overlay;
+  const { does } = load;
+  if (idleLoads.has(load.name) || (does.kind === 'actuator' && held.has(does.actuator))) return false;
+  if (state.removed.has(moduleOf(circuit, load)?.name ?? '')) return false;
+  return canOutputBe(circuit, load, on, (sensed) => thereIn(stand, view, state, sensed));
 }
 
 function moduleOf({ actuators, modules }: Circuit, { does }: Load): Module | undefined {
@@ -46,17 +76,12 @@ function moduleOf({ actuators, modules }: Circuit, { does }: Load): Module | und
   return [...modules.values()].find(({ outputs }) => outputs.includes(actuator.index));
 }
 
-type There = 'yes' | 'no' | 'either';
-
 function thereIn(stand: TestStand, view: View, state: State, { between, atLeast }: Sensed): There {
   const volts = rmsVolts(view, ...between) ?? 0;
   const nominal = volts >= atLeast ? 'yes' : 'no';
   const spread = stand.spreadIn(view);
-  if (!mayBeAtLimit(stand.circuit, { between, atLeast }, volts, spread)) return nominal;
-  const sound = stand.look(state, []);
-  const before = sound.kind === 'steady' ? (rmsVolts(sound.view, ...between) ?? 0) : 0;
-  // What no fault has moved is as it should be, wherever parts are.
-  if (Math.abs(volts - before) < leastShare * Math.max(volts, before)) return nominal;
+  const sound = soundVoltsAt(stand, state, { between, atLeast });
+  if (!mayBeAtLimit(stand.circuit, { between, atLeast }, volts, sound, spread)) return nominal;
   const by = (1 + Math.min(widest(stand.circuit), spreadBetween(view, between, volts))) * (1 + spread);
   return volts * by >= atLeast && volts < atLeast * by ? 'either' : nominal;
 }

@@ -1,11 +1,13 @@
 import type { Fault } from '../../circuit/circuit.js';
 import {
+  canOutputBe,
   type Impossible,
   impossibleReading,
   mayBeAtLimit,
   readingScreen,
   type Symptom,
   sensesOf,
+  soundVoltsAt,
   type TestStand,
   widestSymptomVolts,
 } from '../../meter/meter.js';
@@ -156,18 +158,23 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
   const saysNo = (no: boolean) => no === works;
   if (does.kind === 'actuator') {
     const bit = 1 << does.actuator;
-    const senses = sensesOf(stand.circuit, load).map((sensed) => ({
-      sensed,
-      place: walk.place(sensed.between),
-    }));
+    const { circuit } = stand;
+    const senses = new Map(
+      sensesOf(circuit, load).map((sensed) => [
+        sensed,
+        { place: walk.place(sensed.between), sound: soundVoltsAt(stand, symptom.state, sensed) },
+      ]),
+    );
     return (seen) => {
       if (walk.idles(load.name)) return works;
       if (!saysNo((walk.on & bit) === 0)) return false;
-      return !senses.some(({ sensed, place }) => {
+      return !canOutputBe(circuit, load, works, (sensed) => {
+        const { place, sound } = senses.get(sensed)!;
         const known = seen.look(place);
-        if (known === 'unknown') return true;
+        if (known === 'unknown') return 'either';
         const volts = known === 'floating' ? 0 : Math.sqrt(seen.re * seen.re + seen.im * seen.im);
-        return mayBeAtLimit(stand.circuit, sensed, volts, spread + edge);
+        if (mayBeAtLimit(circuit, sensed, volts, sound, spread + edge)) return 'either';
+        return volts >= sensed.atLeast ? 'yes' : 'no';
       });
     };
   }
