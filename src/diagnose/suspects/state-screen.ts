@@ -169,11 +169,11 @@ function impossibleSymptom(walk: FaultWalk, symptom: Symptom, stand: TestStand):
       if (walk.idles(load.name)) return works;
       if (!saysNo((walk.on & bit) === 0)) return false;
       return !canOutputBe(circuit, load, works, (sensed) => {
-        const { place, sound } = senses.get(sensed)!;
-        const known = seen.look(place);
-        if (known === 'unknown') return 'either';
+        const at = senses.get(sensed);
+        const known = at === undefined ? 'unknown' : seen.look(at.place);
+        if (at === undefined || known === 'unknown') return 'either';
         const volts = known === 'floating' ? 0 : Math.sqrt(seen.re * seen.re + seen.im * seen.im);
-        if (mayBeAtLimit(circuit, sensed, volts, sound, spread + edge)) return 'either';
+        if (mayBeAtLimit(circuit, sensed, volts, at.sound, spread + edge)) return 'either';
         return volts >= sensed.atLeast ? 'yes' : 'no';
       });
     };
