@@ -27,7 +27,14 @@ export {
   type Where,
 } from './readings.js';
 export { type Impossible, impossibleReading, readingScreen } from './screened-reading.js';
-export { canOutputBe, mayBeAtLimit, mayOutputBe, sensesOf, soundVoltsAt } from './sense-limit.js';
+export {
+  canOutputBe,
+  mayBeAtLimit,
+  mayOutputBe,
+  mayStandEitherWay,
+  sensesOf,
+  soundVoltsAt,
+} from './sense-limit.js';
 export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
 export { nominalSymptomVolts, type SymptomVolts, symptomVolts, widestSymptomVolts } from './symptom-volts.js';
 export {

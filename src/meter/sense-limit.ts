@@ -1,4 +1,4 @@
-import type { Circuit, Load, Module, Ratio, Rule, State, Volts } from '../circuit/circuit.js';
+import type { Actuator, Circuit, Load, Module, Ratio, Rule, State, Volts } from '../circuit/circuit.js';
 import { rmsVolts, type View } from '../solve/solve.js';
 import { leastShare, spreadBetween, widest } from './symptom-volts.js';
 import type { TestStand } from './test-stand.js';
@@ -50,11 +50,7 @@ export function canOutputBe(
   const module = moduleOf(circuit, load);
   const actuator = load.does.kind === 'actuator' ? circuit.actuators[load.does.actuator] : undefined;
   if (module === undefined || actuator?.kind !== 'output') return false;
-  const supplied = isThere(module.supply);
-  if (!on && supplied !== 'yes') return true;
-  if (supplied === 'no') return false;
-  const inputs = new Map(module.inputs.map((input) => [input.name, isThere(input)]));
-  return canBe(actuator.when, on, (input) => inputs.get(input) ?? 'no');
+  return canBeOn(module, actuator.when, on, isThere);
 }
 
 /**
@@ -68,6 +64,39 @@ export function mayOutputBe(stand: TestStand, view: View, state: State, load: Lo
   if (idleLoads.has(load.name) || (does.kind === 'actuator' && held.has(does.actuator))) return false;
   if (state.removed.has(moduleOf(circuit, load)?.name ?? '')) return false;
   return canOutputBe(circuit, load, on, (sensed) => thereIn(stand, view, state, sensed));
+}
+
+/** Whether an actuator of the sound circuit may be on as well as off: parts and supply, each within its tolerance, decide. */
+export function mayStandEitherWay(stand: TestStand, view: View, actuator: Actuator): boolean {
+  const isThere = ({ between, atLeast }: Sensed): There => {
+    const volts = rmsVolts(view, ...between) ?? 0;
+    const nominal = volts >= atLeast ? 'yes' : 'no';
+    const spread = stand.spreadIn(view);
+    const reaches = (by: number) => volts * by >= atLeast && volts < atLeast * by;
+    if (!reaches((1 + widest(stand.circuit)) * (1 + spread))) return nominal;
+    return reaches((1 + spreadBetween(view, between, volts)) * (1 + spread)) ? 'either' : nominal;
+  };
+  const isOn = view.on[actuator.index] === true;
+  if (actuator.kind === 'output') {
+    const module = [...stand.circuit.modules.values()].find(({ outputs }) =>
+      outputs.includes(actuator.index),
+    );
+    return module !== undefined && canBeOn(module, actuator.when, !isOn, isThere);
+  }
+  const between = view.ends(actuator.branch);
+  if (actuator.kind === 'relay')
+    return isThere({ between, atLeast: isOn ? actuator.dropsOutBelow : actuator.picksUpAt }) === 'either';
+  const { atLeast, start } = actuator;
+  const starts = start && isThere({ between: view.ends(start.branch), atLeast: start.atLeast });
+  return [isThere({ between, atLeast }), starts].includes('either');
+}
+
+function canBeOn(module: Module, when: Rule, on: boolean, isThere: (sensed: Sensed) => There): boolean {
+  const supplied = isThere(module.supply);
+  if (!on && supplied !== 'yes') return true;
+  if (supplied === 'no') return false;
+  const inputs = new Map(module.inputs.map((input) => [input.name, isThere(input)]));
+  return canBe(when, on, (input) => inputs.get(input) ?? 'no');
 }
 
 function moduleOf({ actuators, modules }: Circuit, { does }: Load): Module | undefined {

@@ -33,6 +33,25 @@ readings:
   - { in: on, red: GLOW.1, black: GLOW.2, reads: 116 V }
 `;
 
+/** A module that lights a sign from so many volts on at the middle of a divider of 120 V. */
+const divider = (volts: number) =>
+  circuitOf(`loadside: circuit/1
+supplies:
+  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE } }
+modules:
+  CTL:
+    supply: { between: [CTL.L, CTL.N], at-least: 90 V, draws: { power: 2 W } }
+    inputs: { there: { between: [CTL.1, CTL.N], at-least: ${volts} V } }
+    outputs: { lamp: { when: { all: [there] }, job: sign lights } }
+passives:
+  RA: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
+  RB: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
+  RC: { kind: resistor, between: [CTL.1, CTL.N], resistance: 10 kohm, tolerance: 5 % }
+wires:
+  - { from: MAINS.L, to: CTL.L }
+  - { from: MAINS.N, to: CTL.N }
+`);
+
 describe('a load near its limit', () => {
   test('may have stopped by what leaves it just enough, were its parts nominal', async () => {
     expect((await suspectsOf(oven, noGas)).named).toContain('LINK leaks-to-earth');
@@ -85,22 +104,7 @@ readings:
 
   test('an output may be off where a fault has moved what its module looks at to just enough', async () => {
     // Two of 20 kohm side by side over 10 kohm: 60 V. With one of them gone 40 V, of which tolerances take up to 2.7 V.
-    const control = circuitOf(`loadside: circuit/1
-supplies:
-  MAINS: { system: single-phase, voltage: 120 V, frequency: 60 Hz, terminals: { line: MAINS.L, neutral: MAINS.N, earth: MAINS.PE } }
-modules:
-  CTL:
-    supply: { between: [CTL.L, CTL.N], at-least: 90 V, draws: { power: 2 W } }
-    inputs: { there: { between: [CTL.1, CTL.N], at-least: 38 V } }
-    outputs: { lamp: { when: { all: [there] }, job: sign lights } }
-passives:
-  RA: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
-  RB: { kind: resistor, between: [CTL.L, CTL.1], resistance: 20 kohm, tolerance: 5 % }
-  RC: { kind: resistor, between: [CTL.1, CTL.N], resistance: 10 kohm, tolerance: 5 % }
-wires:
-  - { from: MAINS.L, to: CTL.L }
-  - { from: MAINS.N, to: CTL.N }
-`);
+    const control = divider(38);
     const readings = (volts: number) => `supply: { MAINS: 120 V }
 symptoms:
   - { in: {}, load: CTL.lamp, works: no }
@@ -112,5 +116,25 @@ readings:
     const sound = await suspectsOf(control, readings(60));
     expect(sound.named).not.toContain('RB open');
     expect(sound.verdict).toBe('bounded');
+  });
+
+  test('a sound output that tolerances decide on is no sign of anything, on or off', async () => {
+    // 60 V where 59 V are enough: with parts at the ends of their tolerances 57 V.
+    const { verdict, named } = await suspectsOf(
+      divider(59),
+      `supply: { MAINS: 120 V }
+symptoms:
+  - { in: {}, load: CTL.lamp, works: no }
+readings:
+  - { in: {}, red: CTL.1, black: CTL.N, reads: 58.4 V }
+`,
+    );
+    expect({ verdict, named }).toEqual({ verdict: 'agrees', named: [] });
+    // 38 V are enough by far: then it is one.
+    const { named: suspects } = await suspectsOf(
+      divider(38),
+      'supply: { MAINS: 120 V }\nsymptoms:\n  - { in: {}, load: CTL.lamp, works: no }\n',
+    );
+    expect(suspects).toContain('CTL dead');
   });
 });

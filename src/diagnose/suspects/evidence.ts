@@ -22,6 +22,7 @@ import {
 } from '../../meter/meter.js';
 import { lacksOnlyVolts, type View, type Works, workingVolts } from '../../solve/solve.js';
 import { openedBy } from './opened.js';
+import { otherSoundViews } from './undecided.js';
 import { viewsOf } from './views.js';
 
 /** A reading held against what the circuit with these faults gives. */
@@ -39,13 +40,26 @@ export interface SymptomEvidence {
 
 export function holdReading(stand: TestStand, reading: Reading, faults: readonly Fault[]): ReadingEvidence {
   const expected = stand.expect(reading.state, probeOf(reading), faults);
-  return { reading, expected, verdict: compare(reading, expected) };
+  const verdict = compare(reading, expected);
+  // Where the sound circuit may stand one way or the other, what is right for either is no sign of anything.
+  const isRightFor = (view: View) => compare(reading, stand.expectIn(view, probeOf(reading))) !== 'differs';
+  const mayBeSound =
+    verdict === 'differs' &&
+    faults.length === 0 &&
+    reading.shown.kind !== 'blank' &&
+    reading.shown.unit !== 'ohm' &&
+    otherSoundViews(stand, reading.state).some(isRightFor);
+  return { reading, expected, verdict: mayBeSound ? 'inconclusive' : verdict };
 }
 
 export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly Fault[]): SymptomEvidence {
   const sight = stand.look(symptom.state, faults);
   const expected = sight.kind === 'steady' ? stand.worksIn(sight.view, symptom) : 'marginal';
-  return { symptom, expected, verdict: symptomVerdict(symptom, expected) };
+  const verdict = symptomVerdict(symptom, expected);
+  const isRightFor = (view: View) => symptomVerdict(symptom, stand.worksIn(view, symptom)) !== 'differs';
+  const mayBeSound =
+    verdict === 'differs' && faults.length === 0 && otherSoundViews(stand, symptom.state).some(isRightFor);
+  return { symptom, expected, verdict: mayBeSound ? 'inconclusive' : verdict };
 }
 
 function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
