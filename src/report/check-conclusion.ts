@@ -26,7 +26,7 @@ export function conclusion(answer: CheckAnswer): string {
         return answer.job.blank === undefined
           ? 'Nothing was measured and nothing seen: the file lists neither readings nor symptoms.'
           : 'Nothing was measured yet: everything the file lists is left blank.';
-      return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.`;
+      return `Nothing conclusive was measured: ${done}, and none of them tells good from bad.${atLimit(answer)}`;
     case 'unexplained':
       return unexplained(answer);
     case 'bounded':
@@ -41,7 +41,7 @@ export function conclusion(answer: CheckAnswer): string {
 }
 
 /** Loads that may work or not with every part sound, in the states they were seen in. */
-function atLimit({ symptoms }: CheckAnswer): string {
+export function atLimit({ symptoms }: Pick<CheckAnswer, 'symptoms'>): string {
   const near = symptoms.filter(({ expected }) => expected === 'marginal').map(({ symptom }) => symptom);
   const names = [...new Set(near.map(({ load, state }) => `${clean(load.name)} in ${wordState(state)}`))];
   return names.length === 0

@@ -2,6 +2,7 @@ import type { Fields, NextReport } from '../answers.js';
 import type { Circuit } from '../circuit/circuit.js';
 import type { NextAnswer, Proposal } from '../diagnose/diagnose.js';
 import { cautionFor, cautions, shortCaution } from './cautions.js';
+import { atLimit } from './check-conclusion.js';
 import { clean } from './clean.js';
 import { fold } from './columns.js';
 import { count, jsonNumber, showWeight } from './number.js';
@@ -157,6 +158,9 @@ function noteLines({ circuit, proposals, order, left, suspects, kept }: NextAnsw
   return lines;
 }
 
+/** What to do about a load whose not working is no sign of anything where it was seen. */
+const elsewhere = ' Write down how it does in another state, or measure its supply.';
+
 /** Told of the order; the rest are counted. JSON has them all. */
 const mostTrials = 6;
 
@@ -166,15 +170,20 @@ function wordNone({ reason, check, circuit, order }: NextAnswer): string {
   ];
   const names = parts.map((part) => wordParts(circuit, [part]));
   const [first = ''] = names;
+  const near = atLimit(check);
   switch (reason) {
     case 'agrees':
-      return 'Everything agrees: there is nothing to look for, and no reading to take.';
+      return near === ''
+        ? 'Everything agrees: there is nothing to look for, and no reading to take.'
+        : `Nothing differs, so that no reading can be chosen.${near}${elsewhere}`;
     case 'bounded':
       return `${first} is all that is left: no further reading is needed to say which part it is.${chargeNote(circuit, parts)}`;
     case 'settled':
       return `${first} is nearly certain, and nothing within reach would tell more.${chargeNote(circuit, parts.slice(0, 1))}`;
     case 'undecided':
-      return 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).';
+      return near === ''
+        ? 'Nothing was seen yet that differs or agrees: write down first which load does not do its job, and in which state (symptoms:).'
+        : `Nothing was seen yet that tells good from bad.${near}${elsewhere}`;
     case 'unexplained':
       return `No modelled fault explains it all, so none can be told from another. ${again(check.firstDiscrepancy)}`;
     default:

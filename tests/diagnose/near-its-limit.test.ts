@@ -120,7 +120,7 @@ readings:
 
   test('a sound output that tolerances decide on is no sign of anything, on or off', async () => {
     // 60 V where 59 V are enough: with parts at the ends of their tolerances 57 V.
-    const { verdict, named } = await suspectsOf(
+    const { verdict, named, symptoms } = await suspectsOf(
       divider(59),
       `supply: { MAINS: 120 V }
 symptoms:
@@ -130,6 +130,7 @@ readings:
 `,
     );
     expect({ verdict, named }).toEqual({ verdict: 'agrees', named: [] });
+    expect(symptoms.map(({ expected }) => expected)).toEqual(['marginal']);
     // 38 V are enough by far: then it is one.
     const { named: suspects } = await suspectsOf(
       divider(38),

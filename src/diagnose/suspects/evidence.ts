@@ -59,7 +59,9 @@ export function holdSymptom(stand: TestStand, symptom: Symptom, faults: readonly
   const isRightFor = (view: View) => symptomVerdict(symptom, stand.worksIn(view, symptom)) !== 'differs';
   const mayBeSound =
     verdict === 'differs' && faults.length === 0 && otherSoundViews(stand, symptom.state).some(isRightFor);
-  return { symptom, expected, verdict: mayBeSound ? 'inconclusive' : verdict };
+  return mayBeSound
+    ? { symptom, expected: 'marginal', verdict: 'inconclusive' }
+    : { symptom, expected, verdict };
 }
 
 function symptomVerdict(symptom: Symptom, expected: Works): Verdict {
