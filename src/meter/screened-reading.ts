@@ -31,6 +31,12 @@ interface Toleranced {
   readonly width: Ratio;
 }
 
+/** Volts that all tolerances move a reading by without a meter, and so many more for each amp that one draws. */
+interface Moved {
+  readonly volts: number;
+  readonly ohms: number;
+}
+
 /** What all readings of one network have in common. */
 export interface ReadingScreen {
   readonly walk: FaultWalk;
@@ -40,9 +46,20 @@ export interface ReadingScreen {
   readonly hasCapacitors: boolean;
   /** Shares of its value from which on, and up to which, any part of the dead network is. */
   readonly ohms: { readonly least: Ratio; readonly most: Ratio };
+  /** By network that lasts and place. */
+  readonly moved: WeakMap<SeenNetwork, Moved[]>;
 }
 
+const kept = new WeakMap<FaultWalk, ReadingScreen>();
+
+/** What readings of this network have in common; a walk is of one stand, with one knowledge of its supplies. */
 export function readingScreen(walk: FaultWalk, supplies: SupplyKnowledge): ReadingScreen {
+  const screen = kept.get(walk) ?? makeScreen(walk, supplies);
+  kept.set(walk, screen);
+  return screen;
+}
+
+function makeScreen(walk: FaultWalk, supplies: SupplyKnowledge): ReadingScreen {
   const { circuit, purpose } = walk.plan;
   const parts = circuit.branches.flatMap((branch): Toleranced[] => {
     const tolerance = Math.max(branch.impedance.tolerance, branch.atRest?.impedance.tolerance ?? 0);
@@ -61,6 +78,7 @@ export function readingScreen(walk: FaultWalk, supplies: SupplyKnowledge): Readi
       least: Math.min(1, ...shares.map(([least]) => least)),
       most: Math.max(1, ...shares.map(([, most]) => most)),
     },
+    moved: new WeakMap(),
   };
 }
 
@@ -190,24 +208,47 @@ function isFarFrom(
 
 /** Volts that all parts together can move a reading by, and more; once they are more than enough, no more are looked at. */
 function movedBy(
-  { parts, hasCapacitors }: ReadingScreen,
+  screen: ReadingScreen,
   seen: SeenNetwork,
   place: number,
   drawn: number,
   enough: number,
 ): number {
+  const by = screen.hasCapacitors ? resonantSafety : safety;
+  const { volts, ohms } = seen.lasts
+    ? keptMoved(screen, seen, place)
+    : summed(screen, seen, place, drawn, enough / by);
+  return by * (volts + drawn * ohms);
+}
+
+function keptMoved(screen: ReadingScreen, seen: SeenNetwork, place: number): Moved {
+  const known = screen.moved.get(seen) ?? [];
+  screen.moved.set(seen, known);
+  const moved = known[place] ?? summed(screen, seen, place, 0, Number.POSITIVE_INFINITY);
+  known[place] = moved;
+  return moved;
+}
+
+function summed(
+  { parts }: ReadingScreen,
+  seen: SeenNetwork,
+  place: number,
+  drawn: number,
+  enough: number,
+): Moved {
   seen.fix(place);
-  const by = hasCapacitors ? resonantSafety : safety;
-  let sum = 0;
+  let volts = 0;
+  let ohms = 0;
   for (const { branch, place: own, width } of parts) {
-    if (by * sum > enough) break;
+    if (volts + drawn * ohms > enough) break;
     if (!seen.conducts(branch) || seen.look(own) !== 'known') continue;
     const z = seen.transferToFixed(own);
     if (z === 0) continue;
-    const volts = Math.sqrt(seen.re * seen.re + seen.im * seen.im);
-    sum += z * (volts + drawn * z) * seen.siemens(branch) * width;
+    const share = z * seen.siemens(branch) * width;
+    volts += share * Math.sqrt(seen.re * seen.re + seen.im * seen.im);
+    ohms += share * z;
   }
-  return by * sum;
+  return { volts, ohms };
 }
 
 /** One supply scales all there is; two of one frequency may work against one another. */

@@ -1,12 +1,14 @@
 import {
   type Circuit,
   type Fault,
+  faultName,
   type Ratio,
   type State,
   stateKey,
   type Volts,
 } from '../circuit/circuit.js';
 import {
+  AtWorst,
   type Chattering,
   FaultWalk,
   type Overload,
@@ -51,6 +53,8 @@ export interface Probe {
 
 /** States that a stand keeps, with what single faults come to in them; those met first go. */
 const mostStates = 64;
+/** The same of states in which faults are followed, each as it is and after something opened. */
+const mostWalks = 128;
 /** Stands that are kept for a circuit, one for each knowledge of its supplies. */
 const mostStands = 4;
 
@@ -83,6 +87,7 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
+  private readonly worsts = new Map<string, AtWorst>();
   private readonly walks = new Map<string, FaultWalk>();
   private readonly expected = new WeakMap<View, Map<string, Expected>>();
 
@@ -160,13 +165,25 @@ export class TestStand {
     return Math.max(0, ...spreadsIn(view, this.supplies.spreads).values());
   }
 
-  /** This state, to follow one fault after another to where its contacts come to rest; nothing but that is looked at. */
-  walk(state: State, dead: boolean): FaultWalk {
-    const key = `${dead} ${stateKey(state)}`;
+  /**
+   * This state, after something opened for good, to follow one fault after another to where its contacts come to rest. All
+   * that ask share it: whoever walks says first what is held.
+   */
+  walk(state: State, dead: boolean, opened?: Fault): FaultWalk {
+    const key = `${dead} ${opened === undefined ? '' : faultName(opened)} ${stateKey(state)}`;
     const kept = this.walks.get(key);
     if (kept !== undefined) return kept;
-    const walk = new FaultWalk(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale, []);
-    return keep(this.walks, key, walk, mostStates);
+    const branches = (opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
+    const plan = this.plan(dead ? 'dead' : 'running');
+    return keep(this.walks, key, new FaultWalk(plan, state, this.supplies.scale, branches), mostWalks);
+  }
+
+  /** This state with power and every contact closed that anything moves: what could come of faults at worst. */
+  worst(state: State): AtWorst {
+    const key = stateKey(state);
+    const kept = this.worsts.get(key);
+    if (kept !== undefined) return kept;
+    return keep(this.worsts, key, new AtWorst(this.plan('running'), state, this.supplies.scale), mostStates);
   }
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */

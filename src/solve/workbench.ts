@@ -46,6 +46,7 @@ export class Workbench {
   private readonly single = new Map<Fault, Sight>();
   private readonly pairs = new Map<Fault, Map<Fault, Sight>>();
   private pairCount = 0;
+  private readonly shorts = new Map<Fault, boolean>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -97,7 +98,14 @@ export class Workbench {
 
   /** Whether these faults could be a dead short in this state: most could not, which is seen without solving. */
   mayShortUnder(faults: readonly Fault[]): boolean {
-    return this.base === undefined || this.mayShort(this.base, overlayOf(this.asHere(faults)));
+    const { base } = this;
+    if (base === undefined) return true;
+    const [fault] = faults;
+    if (fault === undefined || faults.length > 1 || fault.value !== undefined)
+      return this.mayShort(base, overlayOf(this.asHere(faults)));
+    const may = this.shorts.get(fault) ?? this.mayShort(base, overlayOf(this.asHere(faults)));
+    this.shorts.set(fault, may);
+    return may;
   }
 
   /** Whether what is made to conduct, or moved, joins two supply legs, with every contact that anything moves closed. */

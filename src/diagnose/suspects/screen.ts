@@ -1,6 +1,6 @@
 import type { Fault, State } from '../../circuit/circuit.js';
 import type { TestStand, Trip } from '../../meter/meter.js';
-import { AtWorst } from '../../solve/solve.js';
+import type { AtWorst } from '../../solve/solve.js';
 import { upTo } from '../states.js';
 import type { Group } from './evidence.js';
 import { lastReading } from './explained.js';
@@ -63,10 +63,7 @@ class JobScreen {
       .flatMap(({ state }) => upTo(state))
       .map((state) => {
         let worst: AtWorst | undefined;
-        return {
-          state,
-          worst: () => (worst ??= new AtWorst(stand.plan('running'), state, stand.supplies.scale)),
-        };
+        return { state, worst: () => (worst ??= stand.worst(state)) };
       });
     const [last] = lastReading(groups);
     this.openers = [...byShort, ...openedByOverload(stand.plan('running'))];

@@ -11,7 +11,7 @@ import {
   type TestStand,
   widestSymptomVolts,
 } from '../../meter/meter.js';
-import { FaultWalk, type SeenNetwork } from '../../solve/solve.js';
+import type { FaultWalk, SeenNetwork } from '../../solve/solve.js';
 import type { Group } from './evidence.js';
 
 /**
@@ -55,7 +55,6 @@ export class StateScreen {
   /** The next faults are looked at beside this one. */
   hold(fault: Fault | undefined): void {
     this.first = fault;
-    this.setUp?.walk.hold(fault);
   }
 
   /** `walkOnly`: all that is asked is whether it is followed to the end with nothing blown. */
@@ -63,6 +62,7 @@ export class StateScreen {
     const { walk } = this.looked;
     let look: Look | undefined;
     let met: number | undefined;
+    walk.hold(this.first);
     for (const start of this.starts) {
       const walked = walk.walk(fault, start);
       if (walked === 'unknown' || walked === 'blows') return 'unknown';
@@ -87,6 +87,7 @@ export class StateScreen {
   mark(fault: Fault | undefined, out: Uint8Array, enough = -1): boolean {
     const { walk, impossible } = this.looked;
     out.fill(1);
+    walk.hold(this.first);
     for (const start of this.starts) {
       const walked = walk.walk(fault, start);
       if (walked === 'shorts') continue;
@@ -121,8 +122,7 @@ export class StateScreen {
     if (this.setUp !== undefined) return this.setUp;
     const { stand, after } = this;
     const { state, dead, readings, symptoms } = this.group;
-    const opened = (after?.opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
-    const walk = new FaultWalk(stand.plan(dead ? 'dead' : 'running'), state, stand.supplies.scale, opened);
+    const walk = stand.walk(state, dead, after?.opened);
     const screen = readingScreen(walk, stand.supplies);
     const impossible = [
       ...symptoms.map((symptom) => impossibleSymptom(walk, symptom, stand)),
@@ -133,7 +133,6 @@ export class StateScreen {
     this.order.push(...impossible);
     // Where the sound circuit's actuators are is found before anything is laid over it.
     void this.starts;
-    walk.hold(this.first);
     return looked;
   }
 

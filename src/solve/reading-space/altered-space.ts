@@ -23,6 +23,7 @@ const rounding = 4e-16;
  */
 export class AlteredSpace implements SeenNetwork {
   space: ReadingSpace;
+  readonly lasts = false;
   /** What was looked at last: volts, and ohms where they were asked for. */
   re = 0;
   im = 0;
@@ -152,8 +153,8 @@ export class AlteredSpace implements SeenNetwork {
   /** Looks at a pair of the space: its volts are then `re` and `im`. */
   look(index: number): Seen {
     const { space, islands } = this;
-    const a = space.pairA[index]!;
-    const b = space.pairB[index]!;
+    const a = space.pairs.a[index]!;
+    const b = space.pairs.b[index]!;
     if (islands.label[a] !== islands.label[b]) return 'floating';
     const frequency = islands.frequency[a]!;
     this.seenAt = frequency;
@@ -174,8 +175,8 @@ export class AlteredSpace implements SeenNetwork {
   /** The impedance a meter sees at the pair looked at last: then `ohmsRe` and `ohmsIm`. */
   lookOhms(index: number): void {
     const { space, links } = this;
-    const a = space.pairA[index]!;
-    const b = space.pairB[index]!;
+    const a = space.pairs.a[index]!;
+    const b = space.pairs.b[index]!;
     if (this.leadsAcross(a, b)) {
       links.transfer(space, this.islands.frequency[a]!, links.pair, links.pair);
       this.tellOhms(links.re, links.im);
@@ -188,8 +189,8 @@ export class AlteredSpace implements SeenNetwork {
   /** Keeps a pair, so that transfers from others to it can be asked for. */
   fix(index: number): void {
     const { space, fixed, links, strokes } = this;
-    const a = space.pairA[index]!;
-    const b = space.pairB[index]!;
+    const a = space.pairs.a[index]!;
+    const b = space.pairs.b[index]!;
     const frequency = this.islands.frequency[a]!;
     fixed.inColumn = !this.leadsAcross(a, b);
     if (links.count === 0) links.part(a, b);
@@ -204,9 +205,9 @@ export class AlteredSpace implements SeenNetwork {
   transferToFixed(index: number): number {
     const { fixed, space, links, strokes } = this;
     const { frequency } = this.islands;
-    const a = space.pairA[index]!;
-    const b = space.pairB[index]!;
-    if (frequency[a] !== frequency[space.pairA[fixed.index]!]) return 0;
+    const a = space.pairs.a[index]!;
+    const b = space.pairs.b[index]!;
+    if (frequency[a] !== frequency[space.pairs.a[fixed.index]!]) return 0;
     if (!fixed.inColumn || (links.count > 0 && links.pair.count > 2)) {
       links.transfer(space, frequency[a]!, fixed.parts, links.pair);
       strokes.lessOhms(links.re, links.im, fixed.t);

@@ -1,5 +1,4 @@
-import type { Fault } from '../../circuit/circuit.js';
-import { type Branch, isConductor, type State } from '../../circuit/circuit.js';
+import { type Branch, type Fault, isConductor, type State } from '../../circuit/circuit.js';
 import { noOverlay } from '../overlay.js';
 import { conductOf, conductsIn, type Plan, type SupplyScale } from '../plan.js';
 import { trippingAmps } from '../supply-path.js';
@@ -53,6 +52,8 @@ export class AtWorst {
   private readonly joints: number[] = [];
   private readonly gone: number[] = [];
   private readonly met: number[] = [];
+  /** Answers for single faults that are there or not. */
+  private readonly single = new WeakMap<Fault, Map<string, boolean>>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale) {
     const { branches, actuators } = plan.circuit;
@@ -101,20 +102,35 @@ export class AtWorst {
 
   /** Whether conductors may join legs at different voltages, of this supply if one is named. */
   mayShort(faults: readonly Fault[], supply?: string): boolean {
-    return this.contactsShort || !this.gather(faults) || this.joinsLegs(supply);
+    if (this.contactsShort) return true;
+    const may = () => !this.gather(faults) || this.joinsLegs(supply);
+    return this.kept(`short ${supply ?? ''}`, faults, may);
   }
 
   /** Whether a protector or a transformer may carry what opens it and no short keeps it from doing so. */
   mayOverload(faults: readonly Fault[]): boolean {
     if (this.plan.limits.length === 0) return false;
-    if (!this.holds || !this.gather(faults)) return true;
-    const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
-    return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
+    if (!this.holds) return true;
+    return this.kept('overload', faults, () => {
+      if (!this.gather(faults)) return true;
+      const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
+      return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
+    });
   }
 
   /** Whether anything may blow. */
   mayBlow(faults: readonly Fault[]): boolean {
     return this.mayShort(faults) || this.mayOverload(faults);
+  }
+
+  private kept(question: string, faults: readonly Fault[], answer: () => boolean): boolean {
+    const [fault] = faults;
+    if (fault === undefined || faults.length > 1 || fault.value !== undefined) return answer();
+    const answers = this.single.get(fault) ?? new Map<string, boolean>();
+    this.single.set(fault, answers);
+    const known = answers.get(question) ?? answer();
+    answers.set(question, known);
+    return known;
   }
 
   private joinsLegs(supply: string | undefined): boolean {

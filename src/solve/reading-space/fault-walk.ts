@@ -3,13 +3,15 @@ import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
 import { HeldNetwork } from './held-network.js';
+import { KeptNetwork } from './kept-network.js';
 import { clash, type Laid, laidOf, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
+import { type Pair, PairList } from './pair-list.js';
 import type { SeenNetwork } from './seen.js';
 import { type Held, mostActuators, type OnBits, Senses } from './sensed.js';
 import { SoundWay, type Step } from './sound-way.js';
-import type { Pair, ReadingSpace } from './space.js';
+import type { ReadingSpace } from './space.js';
 import { type Near, Stage } from './stage.js';
 import { StruckNetwork } from './struck-network.js';
 
@@ -18,6 +20,15 @@ import { StruckNetwork } from './struck-network.js';
  * can't be told from here.
  */
 export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
+
+/** Of a walk: where it ended, and the network there; null where that can't be told after all. */
+interface Outcome {
+  readonly start: OnBits;
+  readonly walked: Walked;
+  readonly on: OnBits;
+  readonly rest: Step | undefined;
+  seen: KeptNetwork | null | undefined;
+}
 
 /**
  * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
@@ -28,15 +39,14 @@ export class FaultWalk implements Held {
   readonly state: State;
   /** Where the last walk that stood still ended: which actuators are on. */
   on: OnBits = 0;
-  private readonly pairs: Pair[] = [];
-  private readonly places = new Map<string, number>();
+  private readonly pairs: PairList;
   private readonly stages: readonly Stage[];
   private readonly senses: Senses;
   private readonly limits: LimitSenses;
   private readonly laidFor: (fault: Fault) => Laid;
   private readonly movesBits: OnBits;
   private readonly soundWay: SoundWay;
-  private readonly lifted = new Map<Fault, Fault>();
+  private readonly lifted = new WeakMap<Fault, Fault>();
   /** The fault of this walk, and one that stays while others are tried beside it. */
   private own: Laid = nothingLaid;
   private first: Laid = nothingLaid;
@@ -56,6 +66,10 @@ export class FaultWalk implements Held {
   private laid: Step | undefined;
   private rest: Step | undefined;
   private altered: SeenNetwork | undefined;
+  /** Of single faults that are there or not: what came of them, by where actuators started. */
+  private readonly outcomes = new Map<Laid, Outcome[]>();
+  /** That of the last walk, where it is kept. */
+  private outcome: Outcome | undefined;
   private struck: StruckNetwork | undefined;
   private room: AlteredSpace | undefined;
   private mixedRoom: MixedSpace | undefined;
@@ -66,10 +80,11 @@ export class FaultWalk implements Held {
     this.plan = plan;
     this.state = state;
     this.laidFor = laidOf(plan);
+    this.pairs = new PairList(circuit.nodes.length);
     this.senses = new Senses(circuit, (pair) => this.place(pair));
     this.limits = new LimitSenses(plan, (pair) => this.place(pair));
     this.movesBits = plan.moves.reduce((bits, moves, index) => (moves ? bits | (1 << index) : bits), 0);
-    this.soundWay = new SoundWay(this.pairs.length);
+    this.soundWay = new SoundWay(this.pairs.count);
     const blown = new Set(opened);
     this.stages = [...state.before, state].map((each, index) => {
       if (index < state.before.length) for (const branch of heatOpened(circuit, each)) blown.add(branch);
@@ -92,14 +107,9 @@ export class FaultWalk implements Held {
     return this.startsKept;
   }
 
-  /** The place of a pair among those that can be looked at; all are to be named before the first walk. */
+  /** The place of a pair among those that can be looked at. */
   place(pair: Pair): number {
-    const key = pair.join(' ');
-    const kept = this.places.get(key);
-    if (kept !== undefined) return kept;
-    this.places.set(key, this.pairs.length);
-    this.pairs.push(pair);
-    return this.pairs.length - 1;
+    return this.pairs.indexOf(pair);
   }
 
   /** The place of a branch's ends. */
@@ -110,6 +120,23 @@ export class FaultWalk implements Held {
 
   /** The network in which the last walk that stood still ended; undefined where it can't be told after all. */
   get seen(): SeenNetwork | undefined {
+    const { outcome } = this;
+    if (outcome === undefined) return this.network;
+    if (outcome.seen === undefined) {
+      const { network } = this;
+      outcome.seen =
+        network === undefined ? null : new KeptNetwork(network.space, () => this.networkOf(outcome));
+    }
+    return outcome.seen ?? undefined;
+  }
+
+  private networkOf(outcome: Outcome): SeenNetwork {
+    const network = this.outcome === outcome ? this.network : undefined;
+    if (network === undefined) throw new Error('another fault was walked with since');
+    return network;
+  }
+
+  private get network(): SeenNetwork | undefined {
     const { rest, on } = this;
     if (rest === undefined) throw new Error('nothing was walked to');
     if (this.laid !== rest) {
@@ -146,6 +173,7 @@ export class FaultWalk implements Held {
     this.stepCount = 0;
     this.laid = undefined;
     this.rest = undefined;
+    this.outcome = undefined;
   }
 
   get held(): OnBits {
@@ -177,9 +205,31 @@ export class FaultWalk implements Held {
   /** Goes through the state, and what was before it, from where actuators start. */
   walk(fault: Fault | undefined, start: OnBits): Walked {
     const own = this.laidHere(fault);
-    const { first } = this;
     if (own !== this.own) this.forget();
     this.own = own;
+    // Of those of a value there are too many to keep.
+    const keeps = fault?.value === undefined && this.first === nothingLaid;
+    this.outcome = keeps ? this.outcomeOf(own, start) : undefined;
+    return this.outcome?.walked ?? this.walkFrom(start);
+  }
+
+  private outcomeOf(own: Laid, start: OnBits): Outcome {
+    const known = this.outcomes.get(own) ?? [];
+    this.outcomes.set(own, known);
+    for (const outcome of known) {
+      if (outcome.start !== start) continue;
+      this.on = outcome.on;
+      this.rest = outcome.rest;
+      return outcome;
+    }
+    const walked = this.walkFrom(start);
+    const made: Outcome = { start, walked, on: this.on, rest: this.rest, seen: undefined };
+    known.push(made);
+    return made;
+  }
+
+  private walkFrom(start: OnBits): Walked {
+    const { own, first } = this;
     if (own.beyond || first.beyond || clash(first, own) || this.plan.circuit.actuators.length > mostActuators)
       return 'unknown';
     this.on = (start & ~this.held) | this.heldOn;

@@ -34,7 +34,7 @@ export class HeldNetwork {
   private room: AlteredSpace | undefined;
   /** By pair, made when it is first looked at. */
   private readonly columns: NodeVolts[] = [];
-  private readonly made: Uint8Array;
+  private readonly made: (0 | 1)[] = [];
   /** Branches that actuators move here. */
   private moved: readonly { readonly branch: number }[] = [];
   /** Nets that conductors make of it, and whether those short something: found when it is asked for. */
@@ -49,7 +49,6 @@ export class HeldNetwork {
     this.labels = space.island;
     this.frequencies = space.frequency;
     this.volts = space.volts;
-    this.made = new Uint8Array(space.pairs.length);
   }
 
   /** A network to lay over what is to stay; it is then worked in. */
@@ -102,8 +101,8 @@ export class HeldNetwork {
     const column = this.columns[index] ?? newVolts(this.space.nodeCount + 1);
     this.columns[index] = column;
     this.made[index] = 1;
-    const a = space.pairA[index]!;
-    this.fill(column, this.frequencies[a]!, a, space.pairB[index]!, index);
+    const a = space.pairs.a[index]!;
+    this.fill(column, this.frequencies[a]!, a, space.pairs.b[index]!, index);
     return column;
   }
 

@@ -1,7 +1,8 @@
 import type { Limit } from '../limits.js';
 import type { Plan } from '../plan.js';
+import type { Pair } from './pair-list.js';
 import type { SeenNetwork } from './seen.js';
-import { mixed, type Pair } from './space.js';
+import { mixed } from './space.js';
 
 /** Share of the current that opens something for certain, from which on it is left to be solved for. */
 const nearlyOpens = 0.999;

@@ -7,6 +7,8 @@ export type Seen = 'known' | 'floating' | 'unknown';
 /** A network with faults laid over it, as it is seen from the pairs of a reading space. */
 export interface SeenNetwork {
   readonly space: ReadingSpace;
+  /** Whether nothing else is ever laid into it, so that what was found of it can be kept. */
+  readonly lasts: boolean;
   /** Of the pair looked at last: volts, and ohms where they were asked for. */
   readonly re: number;
   readonly im: number;

@@ -1,6 +1,6 @@
 import type { Circuit, Rule } from '../../circuit/circuit.js';
+import type { Pair } from './pair-list.js';
 import type { SeenNetwork } from './seen.js';
-import type { Pair } from './space.js';
 
 /** Actuators that are on, as bits by index. */
 export type OnBits = number;

@@ -3,9 +3,7 @@ import { type OperatingPoint, passingAt } from '../point.js';
 import { areLegsJoined } from '../supply-path.js';
 import { PointView } from '../view.js';
 import { joinNodes } from './joined-labels.js';
-
-/** Two places between which something is read, sensed by an actuator, or driven: nodes, -1 for the common reference. */
-export type Pair = readonly [a: number, b: number];
+import type { PairList } from './pair-list.js';
 
 /** Volts of every node for one amp put in at a and taken out at b, or in at one node; the reference comes last, at 0. */
 export interface NodeVolts {
@@ -31,9 +29,7 @@ export const mixed = -1;
 export class ReadingSpace {
   readonly point: OperatingPoint;
   readonly nodeCount: number;
-  readonly pairs: readonly Pair[];
-  readonly pairA: Int32Array;
-  readonly pairB: Int32Array;
+  readonly pairs: PairList;
   /** Island by node, and the frequency that is alive there, or the first where none is. */
   readonly island: Int32Array;
   readonly frequency: Int8Array;
@@ -58,7 +54,7 @@ export class ReadingSpace {
   private readonly alone: (ReadingSpace | undefined)[] = [];
 
   /** Undefined where answers hang on refinement (resonance), or a capacitor parts at dc what lives at dc. */
-  static of(point: OperatingPoint, pairs: readonly Pair[]): ReadingSpace | undefined {
+  static of(point: OperatingPoint, pairs: PairList): ReadingSpace | undefined {
     if (point.phasors.some(({ factor }) => factor.delicate)) return undefined;
     const space = new ReadingSpace(point, pairs, undefined);
     for (let node = 0; node < space.nodeCount; node += 1)
@@ -73,7 +69,7 @@ export class ReadingSpace {
     return kept;
   }
 
-  private constructor(point: OperatingPoint, pairs: readonly Pair[], only: number | undefined) {
+  private constructor(point: OperatingPoint, pairs: PairList, only: number | undefined) {
     const { structure, islands, present } = point;
     this.point = point;
     this.pairs = pairs;
@@ -81,8 +77,6 @@ export class ReadingSpace {
     this.island = new Int32Array(this.nodeCount + 1);
     this.island.set(islands);
     const place = (node: number) => (node < 0 ? this.nodeCount : node);
-    this.pairA = Int32Array.from(pairs, ([a]) => place(a));
-    this.pairB = Int32Array.from(pairs, ([, b]) => place(b));
     this.from = structure.from.map(place);
     this.to = structure.to.map(place);
     this.conducting = Int32Array.from(present.keys()).filter((branch) => present[branch] === 1);
@@ -114,8 +108,8 @@ export class ReadingSpace {
   column(index: number): NodeVolts {
     const kept = this.columns[index];
     if (kept !== undefined) return kept;
-    const [a, b] = this.pairs[index]!;
-    const made = this.solved(this.frequency[this.place(a)]!, a, b);
+    const a = this.pairs.a[index]!;
+    const made = this.pairColumn(this.frequency[a]!, a, this.pairs.b[index]!);
     this.columns[index] = made;
     return made;
   }

@@ -11,8 +11,9 @@ import {
 import { runOf, solvePoint } from '../solve-point.js';
 import { FaultChanges } from './few-changes.js';
 import { LegNets, type NetsBySpace } from './leg-nets.js';
+import type { PairList } from './pair-list.js';
 import type { OnBits } from './sensed.js';
-import { type Pair, ReadingSpace } from './space.js';
+import { ReadingSpace } from './space.js';
 
 /** A branch that conducts otherwise with some actuators on than in a space that is solved; null does not conduct. */
 export interface Moved {
@@ -40,7 +41,7 @@ export class Stage implements NetsBySpace {
   private readonly plan: Plan;
   private readonly scale: SupplyScale;
   private readonly blown: ReadonlySet<number>;
-  private readonly pairs: readonly Pair[];
+  private readonly pairs: PairList;
   private readonly conducts: StateConducts;
   private readonly spaces = new Map<OnBits, ReadingSpace | undefined>();
   private readonly solved = new Map<OnBits, Near>();
@@ -49,13 +50,7 @@ export class Stage implements NetsBySpace {
   private readonly nets = new Map<ReadingSpace, LegNets>();
   private readonly changes = new Map<ReadingSpace, FaultChanges>();
 
-  constructor(
-    plan: Plan,
-    state: State,
-    scale: SupplyScale,
-    blown: ReadonlySet<number>,
-    pairs: readonly Pair[],
-  ) {
+  constructor(plan: Plan, state: State, scale: SupplyScale, blown: ReadonlySet<number>, pairs: PairList) {
     this.plan = plan;
     this.state = state;
     this.scale = scale;

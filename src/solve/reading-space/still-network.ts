@@ -28,12 +28,12 @@ export class StillNetwork {
 
   /** `watched`: that many pairs of the space, the first ones. */
   constructor(space: ReadingSpace, watched: number) {
-    const { island, pairA, pairB } = space;
+    const { island, pairs } = space;
     this.space = space;
     this.watched = watched;
     this.partings = new Uint8Array(space.from.length);
     this.apart = Array.from({ length: watched }, (_, pair) => pair).filter(
-      (pair) => island[pairA[pair]!] !== island[pairB[pair]!],
+      (pair) => island[pairs.a[pair]!] !== island[pairs.b[pair]!],
     );
   }
 
@@ -116,8 +116,8 @@ export class StillNetwork {
   }
 
   private isLinked(pair: number): boolean {
-    const { pairA, pairB } = this.space;
-    return this.isOfLinked(pairA[pair]!) && this.isOfLinked(pairB[pair]!);
+    const { pairs } = this.space;
+    return this.isOfLinked(pairs.a[pair]!) && this.isOfLinked(pairs.b[pair]!);
   }
 
   /** Whether a branch holds two parts together alone, and no watched pair across. */
@@ -128,8 +128,8 @@ export class StillNetwork {
     const split = space.splitBy(branch);
     let found: number = split === null ? parting.moves : parting.parts;
     for (let pair = 0; split !== null && pair < watched; pair += 1) {
-      const a = space.pairA[pair]!;
-      const b = space.pairB[pair]!;
+      const a = space.pairs.a[pair]!;
+      const b = space.pairs.b[pair]!;
       if (space.island[a] === space.island[b] && split[a] !== split[b]) found = parting.moves;
     }
     partings[branch] = found;

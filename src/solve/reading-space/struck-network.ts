@@ -24,6 +24,7 @@ const mostSplits = 2;
  */
 export class StruckNetwork implements SeenNetwork {
   space: ReadingSpace;
+  readonly lasts = false;
   private held: HeldNetwork;
   re = 0;
   im = 0;
@@ -204,8 +205,8 @@ export class StruckNetwork implements SeenNetwork {
 
   look(index: number): Seen {
     const { space, held, ends } = this;
-    const a = space.pairA[index]!;
-    const b = space.pairB[index]!;
+    const a = space.pairs.a[index]!;
+    const b = space.pairs.b[index]!;
     const across = this.isApart(a, b);
     ends[0] = a;
     ends[1] = b;

@@ -4,8 +4,9 @@ import { type Circuit, type Fault, faultName, listFaults, restState } from '../.
 import { operate } from '../../../src/solve/operating-point.js';
 import { nominalScale } from '../../../src/solve/plan.js';
 import { FaultWalk } from '../../../src/solve/reading-space/fault-walk.js';
+import type { Pair } from '../../../src/solve/reading-space/pair-list.js';
 import type { SeenNetwork } from '../../../src/solve/reading-space/seen.js';
-import { mixed, type Pair } from '../../../src/solve/reading-space/space.js';
+import { mixed } from '../../../src/solve/reading-space/space.js';
 import { planCircuit, rmsVolts } from '../../../src/solve/solve.js';
 import { PointView, type View } from '../../../src/solve/view.js';
 import { openCircuit } from '../../published/front-doors.js';
@@ -116,7 +117,6 @@ function opened(text: string): { circuit: Circuit; walk: FaultWalk; pairs: Pair[
   const pairs = circuit.nodes.flatMap(({ index: a }) =>
     circuit.nodes.slice(a + 1).map(({ index: b }): Pair => [a, b]),
   );
-  for (const pair of pairs) walk.place(pair);
   walk.walk(undefined, 0);
   return { circuit, walk, pairs };
 }
@@ -132,13 +132,26 @@ describe('a fault followed in reading space', () => {
     fc.assert(
       fc.property(circuits, (text) => {
         const { circuit, walk, pairs } = opened(text);
-        for (const fault of listFaults(circuit)) compare(circuit, walk, pairs, [fault], count);
+        const faults = listFaults(circuit);
+        const half = pairs.filter((_, at) => at % 2 === 0);
+        for (const fault of faults) compare(circuit, walk, half, [fault], count);
+        // What was seen is kept, and more can be looked at.
+        for (const fault of faults.toReversed()) compare(circuit, walk, pairs, [fault], count);
       }),
       { numRuns: 20 },
     );
     expect(count.steady).toBeGreaterThan(50);
     expect(count.unknown).toBeLessThan(mostUnknown * count.steady);
     expect(count.floating).toBeGreaterThan(50);
+  });
+
+  test('what was seen of one is not to be looked at once another was walked with', () => {
+    const { circuit, walk, pairs } = opened(fc.sample(randomCircuit, 1)[0]!);
+    const [one, other] = listFaults(circuit).filter((fault) => walk.walk(fault, 0) === 'steady');
+    walk.walk(one, 0);
+    const { seen } = walk;
+    walk.walk(other, 0);
+    expect(() => seen?.look(walk.place(pairs[0]!))).toThrow('another fault was walked with since');
   });
 
   test.each([
