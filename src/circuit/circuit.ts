@@ -25,6 +25,7 @@ export type {
   SupplyLeg,
   Switch,
 } from './model.js';
+export { namedStates } from './named-states.js';
 export {
   allowableCircuitCodes,
   type CircuitProblem,

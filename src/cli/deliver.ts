@@ -100,10 +100,19 @@ export function hint(world: World, options: OutputOptions, text: string): void {
 
 /** What an answer was made from. Hashing is loaded only for the answers that say what they were made from. */
 export async function recordOf(inputs: readonly Input[]): Promise<AnswerHead['inputs']> {
-  const { createHash } = await import('node:crypto');
-  const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex');
-  return inputs.map(({ path, bytes }) => ({ path, sha256: sha256(bytes) }));
+  if (inputs.length === 0) return [];
+  crypto ??= import('node:crypto');
+  const { createHash } = await crypto;
+  return inputs.map(({ path, bytes }) => {
+    const sha256 = hashes.get(bytes) ?? createHash('sha256').update(bytes).digest('hex');
+    hashes.set(bytes, sha256);
+    return { path, sha256 };
+  });
 }
+
+let crypto: Promise<typeof import('node:crypto')> | undefined;
+/** A circuit is read once for all of its jobs. */
+const hashes = new WeakMap<Uint8Array, string>();
 
 /** Warnings of a file that is used all the same. */
 export function warn(world: World, options: OutputOptions, loaded: Loaded<unknown>): void {

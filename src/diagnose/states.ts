@@ -1,13 +1,5 @@
-import { type Circuit, readState, restState, type State, stateKey } from '../circuit/circuit.js';
+import { type Circuit, namedStates, type State, stateKey } from '../circuit/circuit.js';
 import type { Job } from '../meter/meter.js';
-
-/** At rest, and the states the circuit file names, in its order. */
-export function namedStates(circuit: Circuit): readonly State[] {
-  const named = [...circuit.states].map(
-    ([name, { path }]) => readState(circuit, name, circuit.document, path).state,
-  );
-  return once([restState(circuit), ...named]);
-}
 
 /** With more states than this nobody waits for what each fault may have blown in which: nothing is called cleared. */
 export const mostStates = 100;

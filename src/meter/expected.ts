@@ -118,14 +118,47 @@ function loaded(view: View, frequency: number, red: number, black: number, meter
  * Whether volts shown are what nominal parts and supplies give, within the meter's error alone: a first look, for no
  * tolerance could make them wrong.
  */
-export function isAsNominal(view: View, { red, black, meter, shown, current }: FirstLook): boolean {
-  if (view.island(red) !== view.island(black)) return false;
+export function isAsNominal(view: View, first: FirstLook): boolean {
+  const { meter, shown } = first;
+  const had = hadAt(view, first);
+  had.read ??= readAt(view, first) ?? 'unknown';
+  if (had.read === 'unknown') return false;
+  const { ac, nominal } = had.read;
+  return Math.abs((ac ? Math.abs(shown) : shown) - nominal) <= displayError(meter.accuracy, nominal);
+}
+
+function readAt(view: View, { red, black, meter, current }: FirstLook): Read | undefined {
+  if (view.island(red) !== view.island(black)) return undefined;
   const read = shownAt(view, red, black, current);
   const [frequency, second] = read?.frequencies ?? [];
-  if (read === undefined || frequency === undefined || second !== undefined) return false;
+  if (read === undefined || frequency === undefined || second !== undefined) return undefined;
   const { re, im } = loaded(view, frequency, red, black, meter);
-  const nominal = read.ac ? Math.hypot(re, im) : re;
-  return Math.abs((read.ac ? Math.abs(shown) : shown) - nominal) <= displayError(meter.accuracy, nominal);
+  return { ac: read.ac, nominal: read.ac ? Math.hypot(re, im) : re };
+}
+
+interface Read {
+  readonly ac: boolean;
+  readonly nominal: number;
+}
+
+/** What two leads have in a view, as first looks ask for it time and again; made when it is asked for. */
+interface Had {
+  /** With no meter on them; undefined while it was not asked for. */
+  open?: number | 'none';
+  /** What nominal parts give one kind of meter, where it reads one frequency. */
+  read?: Read | 'unknown';
+}
+
+const hadIn = new WeakMap<View, Map<number, Had>>();
+
+function hadAt(view: View, { red, black, meter, current }: FirstLook): Had {
+  const known = hadIn.get(view) ?? new Map<number, Had>();
+  hadIn.set(view, known);
+  const kind = (meter.input === 'high-impedance' ? 0 : 3) + ['ac', 'dc'].indexOf(current ?? '') + 1;
+  const key = (red * view.point.structure.nodeCount + black) * 6 + kind;
+  const had = known.get(key) ?? {};
+  known.set(key, had);
+  return had;
 }
 
 /**
@@ -134,10 +167,13 @@ export function isAsNominal(view: View, { red, black, meter, shown, current }: F
  * network of resistances and coils moves by no more than about (s + 2 t) of the highest there is. It says so only where
  * one kind of current is there, a high-impedance input loads nothing worth speaking of, and nothing can step volts up.
  */
-export function isFarOff(view: View, { red, black, meter, shown, current, spread }: FirstLook): boolean {
+export function isFarOff(view: View, first: FirstLook): boolean {
+  const { red, black, meter, shown, current, spread } = first;
   const { plan } = view.point;
-  const open = tellsFarOff(plan, meter, current) ? rmsVolts(view, red, black) : undefined;
-  return open !== undefined && isBeyond(farBand(plan, meter, Math.abs(shown), spread), open);
+  if (!tellsFarOff(plan, meter, current)) return false;
+  const had = hadAt(view, first);
+  had.open ??= rmsVolts(view, red, black) ?? 'none';
+  return had.open !== 'none' && isBeyond(farBand(plan, meter, Math.abs(shown), spread), had.open);
 }
 
 /** The volts there may be where so much is shown: off by no more than so large a share of the highest there is, and the meter's error. */

@@ -39,6 +39,7 @@ export { measuredSupplies, nominalSupplies } from './supply-knowledge.js';
 export { nominalSymptomVolts, type SymptomVolts, symptomVolts, widestSymptomVolts } from './symptom-volts.js';
 export {
   type Probe,
+  probeKey,
   probeOf,
   probeOfBlank,
   type SupplyKnowledge,

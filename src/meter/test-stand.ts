@@ -87,6 +87,9 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
+  /** The same by states as they are at hand, which is looked up sooner. */
+  private readonly met = new WeakMap<State, Workbench>();
+  private readonly metDead = new WeakMap<State, Workbench>();
   private readonly worsts = new Map<string, AtWorst>();
   private readonly walks = new Map<string, FaultWalk>();
   private readonly expected = new WeakMap<View, Map<string, Expected>>();
@@ -188,6 +191,13 @@ export class TestStand {
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
   private bench(state: State, dead: boolean): Workbench {
+    const met = dead ? this.metDead : this.met;
+    const bench = met.get(state) ?? this.benchOf(state, dead);
+    met.set(state, bench);
+    return bench;
+  }
+
+  private benchOf(state: State, dead: boolean): Workbench {
     const key = `${dead} ${stateKey(state)}`;
     const kept = this.benches.get(key);
     if (kept !== undefined) return kept;
@@ -201,7 +211,7 @@ export class TestStand {
 }
 
 /** All that what is read hangs on but the network. */
-function probeKey({ where, unit, meter, current }: Probe): string {
+export function probeKey({ where, unit, meter, current }: Probe): string {
   const place = where.kind === 'around' ? where.branch : `${where.red}:${where.black}`;
   const { input, accuracy } = meter;
   return `${place} ${unit} ${current ?? ''} ${input} ${accuracy.share} ${accuracy.counts} ${accuracy.resolution}`;

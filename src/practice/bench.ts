@@ -1,9 +1,9 @@
-import type { Circuit, Fault } from '../circuit/circuit.js';
+import { type Circuit, type Fault, namedStates } from '../circuit/circuit.js';
 import { type SafePlaces, safePlaces } from '../diagnose/diagnose.js';
 import type { Shown } from '../meter/meter.js';
 import { Appliance, builtStand } from './appliance.js';
 import type { Ask } from './ask.js';
-import { namedStates, seenLoads, symptomsOf } from './complaint.js';
+import { seenLoads, symptomsOf } from './complaint.js';
 import { numbersFrom, seedOf } from './random.js';
 
 /** Supplies of an exercise lie within this share of nominal (judgement, no source). */

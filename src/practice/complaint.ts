@@ -1,15 +1,7 @@
 /** What a customer and a technician note before any meter is out: loads that do wrong, and those that do right. */
-import { type Circuit, type Load, readState, restState, type State } from '../circuit/circuit.js';
+import { type Circuit, type Load, namedStates } from '../circuit/circuit.js';
 import { type Job, type Symptom, usualInstrument } from '../meter/meter.js';
 import type { Appliance } from './appliance.js';
-
-/** Rest and the named states, as a technician would try them. */
-export function namedStates(circuit: Circuit): State[] {
-  const named = [...circuit.states.keys()].map(
-    (name) => readState(circuit, name, circuit.document, []).state,
-  );
-  return [restState(circuit), ...named];
-}
 
 /** What somebody without a meter can see or hear at work: not an output of a module that only closes a contact. */
 export function seenLoads({ loads, actuators }: Circuit): Load[] {

@@ -1,8 +1,8 @@
-import { type Circuit, type Fault, faultName } from '../circuit/circuit.js';
+import { type Circuit, type Fault, faultName, namedStates } from '../circuit/circuit.js';
 import { partsOf } from '../diagnose/diagnose.js';
 import type { Symptom } from '../meter/meter.js';
 import { applianceOf } from './bench.js';
-import { namedStates, openingJob, seenLoads, symptomsOf } from './complaint.js';
+import { openingJob, seenLoads, symptomsOf } from './complaint.js';
 import { Desk } from './desk.js';
 import type { Par } from './exercise.js';
 import { hunt } from './hunt.js';

@@ -22,6 +22,8 @@ import { areLegsJoined, joinsLegs, type ShortCircuit, shortCircuit } from './sup
 import { type TiedVolts, tiedVolts } from './tied-volts.js';
 import { PointView, rmsVolts, type View } from './view.js';
 
+type Tied = WeakMap<Fault, TiedVolts | undefined>;
+
 /** What is seen of a circuit in a state: a view of the network, contacts that never settle, or a protector that opens. */
 export type Sight = { readonly kind: 'steady'; readonly view: View } | Chattering | ShortCircuit | Overload;
 
@@ -47,6 +49,8 @@ export class Workbench {
   private readonly pairs = new Map<Fault, Map<Fault, Sight>>();
   private pairCount = 0;
   private readonly shorts = new Map<Fault, boolean>();
+  /** What is certain under a fault: where it may short a supply, and where it is known to short none. */
+  private readonly tied: readonly [Tied, Tied] = [new WeakMap(), new WeakMap()];
 
   constructor(plan: Plan, state: State, scale: SupplyScale = nominalScale) {
     this.plan = plan;
@@ -152,6 +156,16 @@ export class Workbench {
   tiedUnder(faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
     // What blew on the way here would have to be gone through.
     if (this.state.before.length > 0) return undefined;
+    const [fault] = faults;
+    if (fault === undefined || faults.length > 1) return this.tiedAnew(faults, shortFree);
+    const kept = this.tied[shortFree ? 1 : 0];
+    if (kept.has(fault)) return kept.get(fault);
+    const volts = this.tiedAnew(faults, shortFree);
+    kept.set(fault, volts);
+    return volts;
+  }
+
+  private tiedAnew(faults: readonly Fault[], shortFree: boolean): TiedVolts | undefined {
     return tiedVolts(this.plan, this.conducts, overlayOf(this.asHere(faults)), this.scale, shortFree)?.volts;
   }
 

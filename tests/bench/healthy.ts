@@ -3,7 +3,7 @@
  * places in random states: whatever `check` says of them but that all is well is a false alarm.
  * `npm run bench -- healthy [EXAMPLE] [samples=10000] [seed=1]`. Not part of the tests: it takes a minute.
  */
-import { type Circuit, type State, withPowerOff } from '../../src/circuit/circuit.js';
+import { type Circuit, namedStates, type State, withPowerOff } from '../../src/circuit/circuit.js';
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
 import {
   instrument,
@@ -15,7 +15,6 @@ import {
   TestStand,
 } from '../../src/meter/meter.js';
 import { Appliance, builtStand } from '../../src/practice/appliance.js';
-import { namedStates } from '../../src/practice/complaint.js';
 import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { sweepStates } from '../../src/solve/solve.js';
 import { exampleCircuits, readArguments } from './example-circuits.js';

@@ -1,7 +1,7 @@
+import { namedStates } from '../../src/circuit/circuit.js';
 import { safePlaces, usualBlack } from '../../src/diagnose/diagnose.js';
 import { instrument, nominalSupplies, TestStand } from '../../src/meter/meter.js';
 import type { Appliance } from '../../src/practice/appliance.js';
-import { namedStates } from '../../src/practice/complaint.js';
 import type { Desk } from '../../src/practice/desk.js';
 import type { Hunt } from '../../src/practice/hunt.js';
 

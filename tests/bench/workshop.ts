@@ -1,8 +1,8 @@
 /** Where faults of one circuit are planted and hunted down: appliances with parts, supplies and a meter off nominal. */
-import { type Circuit, type Fault, faultName } from '../../src/circuit/circuit.js';
+import { type Circuit, type Fault, faultName, namedStates } from '../../src/circuit/circuit.js';
 import type { Job, TestStand } from '../../src/meter/meter.js';
 import { Appliance, builtStand } from '../../src/practice/appliance.js';
-import { namedStates, openingJob, symptomsOf } from '../../src/practice/complaint.js';
+import { openingJob, symptomsOf } from '../../src/practice/complaint.js';
 import { Desk } from '../../src/practice/desk.js';
 import { numbersFrom, seedOf } from '../../src/practice/random.js';
 import { measuredOutlets } from './outlets.js';

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { faultName, stateKey } from '../../src/circuit/circuit.js';
 import { type Clearance, clearanceOf } from '../../src/diagnose/clearing/cleared.js';
 import { observationsOf } from '../../src/diagnose/clearing/observation.js';
-import { scalesOn } from '../../src/diagnose/clearing/scales.js';
+import { suppositionsOn } from '../../src/diagnose/clearing/suppositions.js';
 import { checkJob } from '../../src/diagnose/diagnose.js';
 import { statesOf } from '../../src/diagnose/states.js';
 import { holdReading, holdSymptom } from '../../src/diagnose/suspects/evidence.js';
@@ -25,7 +25,7 @@ async function clear(name: string, body: string): Promise<Clearance> {
     job.symptoms.map((symptom) => holdSymptom(stand, symptom, [])),
   );
   const states = statesOf(circuit, job);
-  const ground = { stand, observations, states, widths: new Map(), scales: scalesOn(stand, states) };
+  const ground = { stand, observations, states, widths: new Map(), suppose: suppositionsOn(stand, states) };
   return clearanceOf(ground, circuit.parts.get(name)!);
 }
 

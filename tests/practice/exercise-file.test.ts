@@ -1,8 +1,8 @@
 /** What an exercise file shows: the complaint, and of the fault nothing but what the circuit itself says. */
 import { describe, expect, test } from 'vitest';
-import { type Fault, faultName, listFaults } from '../../src/circuit/circuit.js';
+import { type Fault, faultName, listFaults, namedStates } from '../../src/circuit/circuit.js';
 import { applianceOf } from '../../src/practice/bench.js';
-import { namedStates, seenLoads, symptomsOf } from '../../src/practice/complaint.js';
+import { seenLoads, symptomsOf } from '../../src/practice/complaint.js';
 import { openExercise } from '../../src/practice/practice.js';
 import { cautions, complaintLines, exerciseText } from '../../src/report/report.js';
 import { readExerciseFile } from '../../src/text/text.js';

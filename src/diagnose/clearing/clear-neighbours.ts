@@ -7,7 +7,7 @@ import { partsOf, type Suspect } from '../suspects/suspects.js';
 import { type Clearance, clearanceOf } from './cleared.js';
 import { neighboursOf, type Pair } from './neighbours.js';
 import { observationsOf } from './observation.js';
-import { scalesOn } from './scales.js';
+import { suppositionsOn } from './suppositions.js';
 
 /**
  * Why the parts next to the bracket are out of it. Nothing is told where suspects are pairs of faults: what one fault
@@ -33,7 +33,7 @@ export function clearNeighbours(
   const sight = at && stand.look(at.state, []);
   if (pair === undefined || sight?.kind !== 'steady') return [];
   const observations = observationsOf(readings, symptoms);
-  const ground = { stand, observations, states, widths: new Map(), scales: scalesOn(stand, states) };
+  const ground = { stand, observations, states, widths: new Map(), suppose: suppositionsOn(stand, states) };
   return neighboursOf(sight.view, pair, new Set(suspects.flatMap(partsOf))).flatMap((name) => {
     const part = circuit.parts.get(name);
     const clearance = part && clearanceOf(ground, part);

@@ -1,11 +1,11 @@
 import type { Fault, Part, State, VariableFault } from '../../circuit/circuit.js';
 import type { TestStand } from '../../meter/meter.js';
 import { type Interval, type Intervals, intersect } from '../../solve/solve.js';
-import { fittingExactly, fittingRoughly, huntFor } from '../values/fitting-values.js';
+import { fittingExactly, fittingRoughly, type Hunt, huntFor } from '../values/fitting-values.js';
 import type { Widths } from '../values/loose-band.js';
 import { faultOf } from '../values/setting.js';
 import { contradicts, type Observation, type Supposed, supposed, type Witness } from './observation.js';
-import type { Scale } from './scales.js';
+import type { Scale, Suppositions } from './suppositions.js';
 
 /** How far a part is cleared, and by what. */
 export interface Clearance {
@@ -23,8 +23,8 @@ export interface Ground {
   readonly states: readonly State[];
   /** Kept from part to part. */
   readonly widths: Widths;
-  /** Which values of a fault are worth ruling out; one that is too small to notice may not be. */
-  readonly scales: (variable: VariableFault) => Scale | undefined;
+  /** Which values of a fault are worth ruling out among them; one that is too small to notice may not be. */
+  readonly suppose: Suppositions;
   /** Whether the first fault that is left is enough to know: the part is not cleared. */
   readonly wholeOnly?: true;
 }
@@ -41,7 +41,7 @@ export function clearanceOf(ground: Ground, part: Part): Clearance {
     used.set(witness, [...(used.get(witness) ?? []), ...faults]);
   for (const fault of part.faults) {
     if (enough()) break;
-    const [witness] = witnessesOf(ground, used, supposed(ground.stand, ground.states, fault));
+    const [witness] = witnessesOf(ground, used, ground.suppose.fault(fault));
     if (witness === undefined) left.push(fault);
     else rules(witness, [fault]);
   }
@@ -82,7 +82,7 @@ function ruleOutValues(
   const { changes, unit, sound, range, ...named } = variable;
   const fault = { ...named, changes: [] };
   const witnesses = new Set<Observation>();
-  const scale = ground.scales(variable);
+  const scale = ground.suppose.scale(variable);
   if (scale === undefined) return { fault, witnesses };
   const { matter, blowing } = scale;
   const contradicted = (value: number) => {
@@ -97,7 +97,7 @@ function ruleOutValues(
   const hunt = huntFor(stand, variable, [], ground.widths, true);
   const leaves = new Map<Observation, Intervals>();
   for (const each of [...used.keys(), ...observations.filter((other) => !used.has(other))]) {
-    const fitting = fittingRoughly(hunt, each.group, [matter], true);
+    const fitting = fittingAlone(hunt, each, scale);
     if (fitting.length === 0) return { fault, witnesses: witnesses.add(each) };
     leaves.set(each, fitting);
   }
@@ -109,6 +109,14 @@ function ruleOutValues(
     leaves.set(witness, fittingExactly(hunt, witness.group, left));
   }
   return { fault };
+}
+
+/** Of what was said of a load, the same for every job that says it. */
+function fittingAlone(hunt: Hunt, { key, group }: Observation, { matter, symptoms }: Scale): Intervals {
+  if (key === undefined) return fittingRoughly(hunt, group, [matter], true);
+  const fitting = symptoms.get(key) ?? fittingRoughly(hunt, group, [matter], true);
+  symptoms.set(key, fitting);
+  return fitting;
 }
 
 function common(leaves: ReadonlyMap<Observation, Intervals>, matter: Interval): Intervals {

@@ -14,6 +14,8 @@ export interface Observation {
   readonly witness: Witness;
   readonly verdict: Verdict;
   readonly group: Group;
+  /** Of what a load does, which hangs on no reading: by it what was found of that is kept. */
+  readonly key?: string;
 }
 
 /** Of a job with more than this, the rest clears nothing: nobody is to wait for it. */
@@ -35,7 +37,8 @@ export function observationsOf(
     }),
     ...symptoms.map(({ symptom, verdict }): Observation => {
       const group = { state: symptom.state, dead: false, symptoms: [symptom], readings: [] };
-      return { witness: { kind: 'symptom', index: symptom.index }, verdict, group };
+      const key = `${symptom.load.name} ${symptom.works} ${stateKey(symptom.state)}`;
+      return { witness: { kind: 'symptom', index: symptom.index }, verdict, group, key };
     }),
   ];
   const amiss = ({ verdict }: Observation) => Number(verdict === 'differs');
@@ -60,6 +63,8 @@ export interface Supposed {
   readonly alone: readonly Fault[];
   /** Found when first asked for: most faults contradict nothing even by themselves. */
   readonly blown: () => readonly (readonly Fault[])[];
+  /** By what was said of a load: whether it could not be so. */
+  readonly symptoms: Map<string, boolean>;
 }
 
 /** `states` are all that the appliance is, or may have been, in: each of them may blow something, and then more. */
@@ -70,7 +75,7 @@ export function supposed(stand: TestStand, states: readonly State[], fault: Faul
     known ??= blownBy(stand, states, alone);
     return known;
   };
-  return { alone, blown };
+  return { alone, blown, symptoms: new Map() };
 }
 
 function blownBy(
@@ -109,7 +114,12 @@ function blownBy(
  * while something blows, so a state in which it does tells of the time after only; where contacts never settle, it tells
  * nothing. A fault matters, and shows, with nominal parts.
  */
-export function contradicts(stand: TestStand, { group }: Observation, { alone, blown }: Supposed): boolean {
+export function contradicts(stand: TestStand, { key, group }: Observation, fault: Supposed): boolean {
+  const { alone, blown, symptoms } = fault;
+  const known = key === undefined ? undefined : symptoms.get(key);
+  if (known !== undefined) return known;
   const denied = (faults: readonly Fault[]) => explainedBy(stand, [group], faults, true) === undefined;
-  return denied(alone) && blown().every(denied);
+  const found = denied(alone) && blown().every(denied);
+  if (key !== undefined) symptoms.set(key, found);
+  return found;
 }

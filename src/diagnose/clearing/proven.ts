@@ -4,8 +4,8 @@ import { type Sight, worksIn } from '../../solve/solve.js';
 import { mostStates, statesOf } from '../states.js';
 import type { ReadingEvidence, SymptomEvidence } from '../suspects/evidence.js';
 import { type Clearance, clearanceOf, type Ground } from './cleared.js';
-import { contradicts, observationsOf, supposed } from './observation.js';
-import { scalesOn } from './scales.js';
+import { contradicts, observationsOf } from './observation.js';
+import { suppositionsOn } from './suppositions.js';
 
 /** Where all agrees: what that proves, and what it leaves open. */
 export interface Proven {
@@ -36,7 +36,7 @@ export function provenBy(
     observations,
     states,
     widths: new Map(),
-    scales: scalesOn(stand, states, mattersIn(stand, states)),
+    suppose: suppositionsOn(stand, states, mattersIn(stand, states)),
     wholeOnly: true,
   } as const;
   const loads = [...circuit.loads.values()];
@@ -62,12 +62,12 @@ export function provenBy(
 }
 
 /** Of an output or a relay: were it dead, what was seen of its contacts could not be so. */
-function isNotDead({ stand, observations, states }: Ground, { name, part, does }: Load): boolean {
+function isNotDead({ stand, observations, suppose }: Ground, { name, part, does }: Load): boolean {
   if (does.kind !== 'actuator') return false;
   const dead = stand.circuit.parts
     .get(part)
     ?.faults.find(({ mode, at }) => mode === 'dead' && (at === undefined ? part : `${part}.${at}`) === name);
-  const fault = dead && supposed(stand, states, dead);
+  const fault = dead && suppose.fault(dead);
   return fault !== undefined && observations.some((each) => contradicts(stand, each, fault));
 }
 
@@ -91,9 +91,10 @@ function mattersIn(stand: TestStand, states: readonly State[]): (faults: readonl
     sight.kind === 'steady'
       ? loads.map((load) => worksIn(sight.view, load, stand.supplies.spread))
       : undefined;
-  const sound = new Map(states.map((state) => [state, standing(stand.look(state, []))]));
+  let sound: ReadonlyMap<State, ReturnType<typeof standing>> | undefined;
   return (faults) =>
     states.some((state) => {
+      sound ??= new Map(states.map((each) => [each, standing(stand.look(each, []))]));
       const [before, after] = [sound.get(state), standing(stand.look(state, faults))];
       if (before === undefined) return false;
       if (after === undefined) return true;

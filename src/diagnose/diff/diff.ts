@@ -1,4 +1,4 @@
-import { type Circuit, readState, restState, type State } from '../../circuit/circuit.js';
+import { type Circuit, namedStates, readState, type State } from '../../circuit/circuit.js';
 import { type Expected, usualInstrument } from '../../meter/meter.js';
 import { sweepStates } from '../../solve/solve.js';
 import { type ExpectAnswer, type ExpectedLoad, pointsIn, usualBlack } from '../expect.js';
@@ -231,11 +231,6 @@ function sharedStates(before: Circuit, after: Circuit): SharedStates {
     goneStates: [...goneStates.values()],
     complete: old.complete && now.complete,
   };
-}
-
-function namedStates(circuit: Circuit): State[] {
-  const read = (name: string) => readState(circuit, name, circuit.document, ['states', name]).state;
-  return [restState(circuit), ...[...circuit.states.keys()].map(read)];
 }
 
 /** The same positions in the other circuit; undefined where it can't be put in them. */

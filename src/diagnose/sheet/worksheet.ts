@@ -3,6 +3,7 @@ import {
   type Circuit,
   type CircuitNode,
   type Load,
+  namedStates,
   restState,
   type State,
   stateKey,
@@ -22,7 +23,6 @@ import {
 import { branchFigures, isDcBetween, type View, worksIn } from '../../solve/solve.js';
 import { clampable } from '../next/candidates.js';
 import { type SafePlaces, safePlaces } from '../next/safe-places.js';
-import { namedStates } from '../states.js';
 import { type TraceAnswer, traceLoad } from '../trace.js';
 import { type Stretch, stretchesOf } from './walk.js';
 

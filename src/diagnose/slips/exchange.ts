@@ -1,7 +1,6 @@
-import type { Fault, Load, State } from '../../circuit/circuit.js';
+import { type Fault, type Load, namedStates, type State } from '../../circuit/circuit.js';
 import type { Job, TestStand } from '../../meter/meter.js';
 import { worksIn } from '../../solve/solve.js';
-import { namedStates } from '../states.js';
 import { openedBy } from '../suspects/opened.js';
 import type { Suspect } from '../suspects/suspects.js';
 import { proofOf, type SlipProof } from './slip-proof.js';

@@ -1,7 +1,6 @@
-import { type Fault, type Load, type State, stateKey } from '../../circuit/circuit.js';
+import { type Fault, type Load, namedStates, type State, stateKey } from '../../circuit/circuit.js';
 import type { TestStand } from '../../meter/meter.js';
 import { type Sight, sweepStates, worksIn } from '../../solve/solve.js';
-import { namedStates } from '../states.js';
 import { relaysUnderWay } from '../under-way.js';
 import { type Survey, soundLife, suppose } from './supposed.js';
 import { lookApart } from './told-apart.js';

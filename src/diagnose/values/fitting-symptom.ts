@@ -46,7 +46,7 @@ export function fittingSymptom(
   if (second !== undefined) return values;
   const spread = stand.spreadIn(view);
   const fits = ({ least, most }: SymptomVolts) =>
-    intersect(values, where(stand, symptom, look, only, works ? least : most));
+    intersect(values, whereKept(stand, symptom, look, only, works ? least : most));
   const widest = parts === 'nominal' ? [] : fits(widestSymptomVolts(stand, symptom, spread));
   if (parts === 'anywhere') return widest;
   const nominal = fits(nominalSymptomVolts(stand, symptom, spread));
@@ -58,6 +58,25 @@ export function fittingSymptom(
     return at === undefined ? [] : symptomVolts(stand, symptom, spread, at);
   });
   return unite([...nominal, ...bounds.flatMap(fits)]);
+}
+
+const kept = new WeakMap<Look, Map<string, Intervals>>();
+/** Levels of a look that are kept; most are met by every job. */
+const mostLevels = 100;
+
+function whereKept(
+  stand: TestStand,
+  symptom: Symptom,
+  look: Look,
+  frequency: number,
+  level: Volts,
+): Intervals {
+  const known = kept.get(look) ?? new Map<string, Intervals>();
+  kept.set(look, known);
+  const key = `${symptom.load.name} ${symptom.works} ${frequency} ${level}`;
+  const found = known.get(key) ?? where(stand, symptom, look, frequency, level);
+  if (known.size < mostLevels) known.set(key, found);
+  return found;
 }
 
 /** At which values a load has at least some volts, or at most those. */

@@ -1,4 +1,12 @@
-import { compare, floatsIn, probeOf, type Reading, type TestStand } from '../../meter/meter.js';
+import {
+  compare,
+  floatsIn,
+  type Probe,
+  probeKey,
+  probeOf,
+  type Reading,
+  type TestStand,
+} from '../../meter/meter.js';
 import {
   type Interval,
   type Intervals,
@@ -20,26 +28,40 @@ export interface ReadCurve {
 }
 
 /** What a reading shows as the value goes; `any` where it proves nothing, or several frequencies are read as one. */
-export function curveOf(
-  stand: TestStand,
-  reading: Reading,
-  { view, curves }: Look,
-): ReadCurve | 'any' | 'contradicts' {
-  const { where, shown, meter } = reading;
+export function curveOf(stand: TestStand, reading: Reading, look: Look): ReadCurve | 'any' | 'contradicts' {
+  const { shown } = reading;
   if (shown.kind === 'blank') return 'any';
   const probe = probeOf(reading);
-  if (shown.kind === 'over-range' || floatsIn(view, probe))
-    return compare(reading, stand.expectIn(view, probe)) === 'differs' ? 'contradicts' : 'any';
+  const curve = shown.kind === 'over-range' ? 'floats' : curveAt(probe, look);
+  if (curve !== 'floats') return curve;
+  return compare(reading, stand.expectIn(look.view, probe)) === 'differs' ? 'contradicts' : 'any';
+}
+
+const kept = new WeakMap<Look, Map<string, ReadCurve | 'any' | 'floats'>>();
+
+/** The curve of a probe hangs on nothing that was read, and is kept as long as the look is. */
+function curveAt(probe: Probe, look: Look): ReadCurve | 'any' | 'floats' {
+  const known = kept.get(look) ?? new Map<string, ReadCurve | 'any' | 'floats'>();
+  kept.set(look, known);
+  const key = probeKey(probe);
+  const curve = known.get(key) ?? workOut(probe, look);
+  known.set(key, curve);
+  return curve;
+}
+
+function workOut(probe: Probe, { view, curves }: Look): ReadCurve | 'any' | 'floats' {
+  const { where, unit, meter, current } = probe;
+  if (floatsIn(view, probe)) return 'floats';
   if (where.kind === 'around') {
     const [only, second] = liveAt(view, ...view.ends(where.branch));
     if (only === undefined || second !== undefined) return 'any';
     return { curve: curves.amps(only, where.branch), signed: false };
   }
   const { red, black } = where;
-  if (shown.unit === 'ohm') return { curve: curves.ohms(red, black), signed: false };
-  const dc = shown.current === undefined ? isDcBetween(view, red, black) : shown.current === 'dc';
+  if (unit === 'ohm') return { curve: curves.ohms(red, black), signed: false };
+  const dc = current === undefined ? isDcBetween(view, red, black) : current === 'dc';
   // Where both are there, which of them a meter is set to may change with the value.
-  const other = shown.current === undefined ? liveAt(view, red, black) : [];
+  const other = current === undefined ? liveAt(view, red, black) : [];
   const read = [...view.point.phasors.entries()].flatMap(([frequency, { hertz }]) =>
     (hertz === 0) === dc && view.joined(frequency, red, black) ? frequency : [],
   );
