@@ -1,5 +1,5 @@
 import type { Branch, Circuit, Ratio } from '../circuit/circuit.js';
-import type { FaultWalk, SeenNetwork } from '../solve/solve.js';
+import type { FaultWalk, SeenNetwork, Sums } from '../solve/solve.js';
 import {
   type FarBand,
   farBandOf,
@@ -31,12 +31,6 @@ interface Toleranced {
   readonly width: Ratio;
 }
 
-/** Volts that all tolerances move a reading by without a meter, and so many more for each amp that one draws. */
-interface Moved {
-  readonly volts: number;
-  readonly ohms: number;
-}
-
 /** What all readings of one network have in common. */
 export interface ReadingScreen {
   readonly walk: FaultWalk;
@@ -46,8 +40,6 @@ export interface ReadingScreen {
   readonly hasCapacitors: boolean;
   /** Shares of its value from which on, and up to which, any part of the dead network is. */
   readonly ohms: { readonly least: Ratio; readonly most: Ratio };
-  /** By network that lasts and place. */
-  readonly moved: WeakMap<SeenNetwork, Moved[]>;
 }
 
 const kept = new WeakMap<FaultWalk, ReadingScreen>();
@@ -78,7 +70,6 @@ function makeScreen(walk: FaultWalk, supplies: SupplyKnowledge): ReadingScreen {
       least: Math.min(1, ...shares.map(([least]) => least)),
       most: Math.max(1, ...shares.map(([, most]) => most)),
     },
-    moved: new WeakMap(),
   };
 }
 
@@ -215,18 +206,13 @@ function movedBy(
   enough: number,
 ): number {
   const by = screen.hasCapacitors ? resonantSafety : safety;
-  const { volts, ohms } = seen.lasts
-    ? keptMoved(screen, seen, place)
-    : summed(screen, seen, place, drawn, enough / by);
-  return by * (volts + drawn * ohms);
-}
-
-function keptMoved(screen: ReadingScreen, seen: SeenNetwork, place: number): Moved {
-  const known = screen.moved.get(seen) ?? [];
-  screen.moved.set(seen, known);
-  const moved = known[place] ?? summed(screen, seen, place, 0, Number.POSITIVE_INFINITY);
-  known[place] = moved;
-  return moved;
+  const { sums } = seen;
+  const moved =
+    sums === undefined
+      ? summed(screen, seen, place, drawn, enough / by)
+      : (sums[place] ?? summed(screen, seen, place, 0, Number.POSITIVE_INFINITY));
+  if (sums !== undefined) sums[place] = moved;
+  return by * (moved.volts + drawn * moved.ohms);
 }
 
 function summed(
@@ -235,7 +221,7 @@ function summed(
   place: number,
   drawn: number,
   enough: number,
-): Moved {
+): Sums {
   seen.fix(place);
   let volts = 0;
   let ohms = 0;

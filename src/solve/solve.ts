@@ -4,7 +4,7 @@ export { everything, type Interval, type Intervals, intersect, unite } from './i
 export { type Chattering, onUnderWay, otherStandings, racesTo } from './operating-point.js';
 export { type Plan, type PlanFor, planCircuit, planOf, type SupplyScale } from './plan.js';
 export { type Overload, overloadPath } from './protection.js';
-export { AtWorst, FaultWalk, type SeenNetwork } from './reading-space/reading-space.js';
+export { AtWorst, FaultWalk, type SeenNetwork, type Sums } from './reading-space/reading-space.js';
 export { pathsToPair, type ShortCircuit, type Step, type SupplyPath } from './supply-path.js';
 export { type CutOff, cutOff, isDcBetween, type Stray, strayOn } from './surroundings.js';
 export { type Control, type Sweep, sweepStates } from './sweep.js';

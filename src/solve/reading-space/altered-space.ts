@@ -23,7 +23,6 @@ const rounding = 4e-16;
  */
 export class AlteredSpace implements SeenNetwork {
   space: ReadingSpace;
-  readonly lasts = false;
   /** What was looked at last: volts, and ohms where they were asked for. */
   re = 0;
   im = 0;

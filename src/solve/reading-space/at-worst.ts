@@ -13,6 +13,12 @@ type Ties = Readonly<Record<Kind, Int32Array>>;
 /** So many times what trips into a short of one leg alone, a leg trips with any other. */
 const surelyTrips = 4;
 
+/** What may come of one fault. */
+interface Answers {
+  shorts: boolean | undefined;
+  overloads: boolean | undefined;
+}
+
 /** A supply's leg: where it stands, the zero it has its volts from, and these. */
 interface Leg {
   readonly node: number;
@@ -53,7 +59,7 @@ export class AtWorst {
   private readonly gone: number[] = [];
   private readonly met: number[] = [];
   /** Answers for single faults that are there or not. */
-  private readonly single = new WeakMap<Fault, Map<string, boolean>>();
+  private readonly single = new Map<Fault, Answers>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale) {
     const { branches, actuators } = plan.circuit;
@@ -104,14 +110,14 @@ export class AtWorst {
   mayShort(faults: readonly Fault[], supply?: string): boolean {
     if (this.contactsShort) return true;
     const may = () => !this.gather(faults) || this.joinsLegs(supply);
-    return this.kept(`short ${supply ?? ''}`, faults, may);
+    return supply === undefined ? this.kept('shorts', faults, may) : may();
   }
 
   /** Whether a protector or a transformer may carry what opens it and no short keeps it from doing so. */
   mayOverload(faults: readonly Fault[]): boolean {
     if (this.plan.limits.length === 0) return false;
     if (!this.holds) return true;
-    return this.kept('overload', faults, () => {
+    return this.kept('overloads', faults, () => {
       if (!this.gather(faults)) return true;
       const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
       return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
@@ -123,13 +129,13 @@ export class AtWorst {
     return this.mayShort(faults) || this.mayOverload(faults);
   }
 
-  private kept(question: string, faults: readonly Fault[], answer: () => boolean): boolean {
+  private kept(question: keyof Answers, faults: readonly Fault[], answer: () => boolean): boolean {
     const [fault] = faults;
     if (fault === undefined || faults.length > 1 || fault.value !== undefined) return answer();
-    const answers = this.single.get(fault) ?? new Map<string, boolean>();
+    const answers = this.single.get(fault) ?? { shorts: undefined, overloads: undefined };
     this.single.set(fault, answers);
-    const known = answers.get(question) ?? answer();
-    answers.set(question, known);
+    const known = answers[question] ?? answer();
+    answers[question] = known;
     return known;
   }
 

@@ -3,7 +3,7 @@ import { heatOpened } from '../operating-point.js';
 import type { Plan, SupplyScale } from '../plan.js';
 import { AlteredSpace } from './altered-space.js';
 import { HeldNetwork } from './held-network.js';
-import { KeptNetwork } from './kept-network.js';
+import { KeptNetwork, type Outcome, type Walked } from './kept-network.js';
 import { clash, type Laid, laidOf, nothingLaid } from './laid-fault.js';
 import { LimitSenses } from './limit-senses.js';
 import { MixedSpace } from './mixed-space.js';
@@ -14,21 +14,6 @@ import { SoundWay, type Step } from './sound-way.js';
 import type { ReadingSpace } from './space.js';
 import { type Near, Stage } from './stage.js';
 import { StruckNetwork } from './struck-network.js';
-
-/**
- * What comes of a state: it stands still, contacts never settle, legs of a supply are shorted, something may blow, or it
- * can't be told from here.
- */
-export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
-
-/** Of a walk: where it ended, and the network there; null where that can't be told after all. */
-interface Outcome {
-  readonly start: OnBits;
-  readonly walked: Walked;
-  readonly on: OnBits;
-  readonly rest: Step | undefined;
-  seen: KeptNetwork | null | undefined;
-}
 
 /**
  * A state of a circuit with one fault after another, each followed through all that relays, motors and outputs then do,
@@ -67,7 +52,7 @@ export class FaultWalk implements Held {
   private rest: Step | undefined;
   private altered: SeenNetwork | undefined;
   /** Of single faults that are there or not: what came of them, by where actuators started. */
-  private readonly outcomes = new Map<Laid, Outcome[]>();
+  private readonly outcomes = new Map<Laid, Outcome>();
   /** That of the last walk, where it is kept. */
   private outcome: Outcome | undefined;
   private struck: StruckNetwork | undefined;
@@ -124,13 +109,12 @@ export class FaultWalk implements Held {
     if (outcome === undefined) return this.network;
     if (outcome.seen === undefined) {
       const { network } = this;
-      outcome.seen =
-        network === undefined ? null : new KeptNetwork(network.space, () => this.networkOf(outcome));
+      outcome.seen = network === undefined ? null : new KeptNetwork(network.space, outcome);
     }
     return outcome.seen ?? undefined;
   }
 
-  private networkOf(outcome: Outcome): SeenNetwork {
+  networkOf(outcome: Outcome): SeenNetwork {
     const network = this.outcome === outcome ? this.network : undefined;
     if (network === undefined) throw new Error('another fault was walked with since');
     return network;
@@ -214,17 +198,17 @@ export class FaultWalk implements Held {
   }
 
   private outcomeOf(own: Laid, start: OnBits): Outcome {
-    const known = this.outcomes.get(own) ?? [];
-    this.outcomes.set(own, known);
-    for (const outcome of known) {
+    const known = this.outcomes.get(own);
+    for (let outcome = known; outcome !== undefined; outcome = outcome.other) {
       if (outcome.start !== start) continue;
       this.on = outcome.on;
       this.rest = outcome.rest;
       return outcome;
     }
     const walked = this.walkFrom(start);
-    const made: Outcome = { start, walked, on: this.on, rest: this.rest, seen: undefined };
-    known.push(made);
+    const { on, rest } = this;
+    const made: Outcome = { walk: this, start, walked, on, rest, seen: undefined, other: known };
+    this.outcomes.set(own, made);
     return made;
   }
 

@@ -1,5 +1,7 @@
 import type { NetsBySpace, Shorts } from './leg-nets.js';
-import type { Seen, SeenNetwork } from './seen.js';
+import type { Seen, SeenNetwork, Sums } from './seen.js';
+import type { OnBits } from './sensed.js';
+import type { Step } from './sound-way.js';
 import type { ReadingSpace } from './space.js';
 
 /** What a pair was found to have; its ohms once they were asked for. */
@@ -9,6 +11,29 @@ interface Look {
   readonly im: number;
   readonly seenAt: number;
   ohms: { readonly re: number; readonly im: number } | undefined;
+}
+
+/** What came of a fault: where a walk ended, and the network there; null where that can't be told after all. */
+export interface Outcome {
+  readonly walk: Walk;
+  readonly start: OnBits;
+  readonly walked: Walked;
+  readonly on: OnBits;
+  readonly rest: Step | undefined;
+  seen: KeptNetwork | null | undefined;
+  /** The same from another start. */
+  readonly other: Outcome | undefined;
+}
+
+/**
+ * What comes of a state: it stands still, contacts never settle, legs of a supply are shorted, something may blow, or it
+ * can't be told from here.
+ */
+export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
+
+interface Walk {
+  /** The network of an outcome, if it is that of the last walk; throws if it is not. */
+  networkOf(outcome: Outcome): SeenNetwork;
 }
 
 interface Highest {
@@ -22,20 +47,24 @@ interface Highest {
  */
 export class KeptNetwork implements SeenNetwork {
   readonly space: ReadingSpace;
-  readonly lasts = true;
+  readonly sums: (Sums | undefined)[] = [];
   re = 0;
   im = 0;
   ohmsRe = 0;
   ohmsIm = 0;
   seenAt = 0;
   /** The network as it is laid, which others are laid over in turn: to be asked for each time. */
-  private readonly laid: () => SeenNetwork;
+  private readonly outcome: Outcome;
   private readonly looks: Look[] = [];
   private readonly highest: Highest[] = [];
 
-  constructor(space: ReadingSpace, laid: () => SeenNetwork) {
+  constructor(space: ReadingSpace, outcome: Outcome) {
     this.space = space;
-    this.laid = laid;
+    this.outcome = outcome;
+  }
+
+  private laid(): SeenNetwork {
+    return this.outcome.walk.networkOf(this.outcome);
   }
 
   look(index: number): Seen {

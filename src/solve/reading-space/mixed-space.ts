@@ -14,7 +14,6 @@ const absentVolts = 1e-6;
  */
 export class MixedSpace implements SeenNetwork {
   space: ReadingSpace;
-  readonly lasts = false;
   re = 0;
   im = 0;
   seenAt = 0;

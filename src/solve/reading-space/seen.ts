@@ -4,11 +4,17 @@ import type { ReadingSpace } from './space.js';
 /** What is known of a pair: its volts, that no path joins its ends, or nothing. */
 export type Seen = 'known' | 'floating' | 'unknown';
 
+/** Volts that all tolerances move a place by with no meter there, and so many more for each amp that one draws. */
+export interface Sums {
+  readonly volts: number;
+  readonly ohms: number;
+}
+
 /** A network with faults laid over it, as it is seen from the pairs of a reading space. */
 export interface SeenNetwork {
   readonly space: ReadingSpace;
-  /** Whether nothing else is ever laid into it, so that what was found of it can be kept. */
-  readonly lasts: boolean;
+  /** Sums by place that whoever makes them keeps here; absent where another fault is laid into it next. */
+  readonly sums?: (Sums | undefined)[];
   /** Of the pair looked at last: volts, and ohms where they were asked for. */
   readonly re: number;
   readonly im: number;

@@ -24,7 +24,6 @@ const mostSplits = 2;
  */
 export class StruckNetwork implements SeenNetwork {
   space: ReadingSpace;
-  readonly lasts = false;
   private held: HeldNetwork;
   re = 0;
   im = 0;
