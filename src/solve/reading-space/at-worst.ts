@@ -13,10 +13,11 @@ type Ties = Readonly<Record<Kind, Int32Array>>;
 /** So many times what trips into a short of one leg alone, a leg trips with any other. */
 const surelyTrips = 4;
 
-/** What may come of one fault. */
+/** What may come of one fault: whether it joins anything at all, and what that may do. */
 interface Answers {
-  shorts: boolean | undefined;
-  overloads: boolean | undefined;
+  readonly joins: boolean;
+  readonly shorts: boolean;
+  readonly overloads: boolean;
 }
 
 /** A supply's leg: where it stands, the zero it has its volts from, and these. */
@@ -58,8 +59,7 @@ export class AtWorst {
   private readonly joints: number[] = [];
   private readonly gone: number[] = [];
   private readonly met: number[] = [];
-  /** Answers for single faults that are there or not. */
-  private readonly single = new Map<Fault, Answers>();
+  private readonly single = new WeakMap<Fault, Answers>();
 
   constructor(plan: Plan, state: State, scale: SupplyScale) {
     const { branches, actuators } = plan.circuit;
@@ -109,19 +109,18 @@ export class AtWorst {
   /** Whether conductors may join legs at different voltages, of this supply if one is named. */
   mayShort(faults: readonly Fault[], supply?: string): boolean {
     if (this.contactsShort) return true;
-    const may = () => !this.gather(faults) || this.joinsLegs(supply);
-    return supply === undefined ? this.kept('shorts', faults, may) : may();
+    const [only, another] = faults;
+    if (only !== undefined && another === undefined && supply === undefined) return this.answers(only).shorts;
+    return !this.isRuledOut(faults, 'shorts') && this.shortsBy(faults, supply);
   }
 
   /** Whether a protector or a transformer may carry what opens it and no short keeps it from doing so. */
   mayOverload(faults: readonly Fault[]): boolean {
     if (this.plan.limits.length === 0) return false;
     if (!this.holds) return true;
-    return this.kept('overloads', faults, () => {
-      if (!this.gather(faults)) return true;
-      const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
-      return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
-    });
+    const [only, another] = faults;
+    if (only !== undefined && another === undefined) return this.answers(only).overloads;
+    return !this.isRuledOut(faults, 'overloads') && this.overloadsBy(faults);
   }
 
   /** Whether anything may blow. */
@@ -129,14 +128,39 @@ export class AtWorst {
     return this.mayShort(faults) || this.mayOverload(faults);
   }
 
-  private kept(question: keyof Answers, faults: readonly Fault[], answer: () => boolean): boolean {
-    const [fault] = faults;
-    if (fault === undefined || faults.length > 1 || fault.value !== undefined) return answer();
-    const answers = this.single.get(fault) ?? { shorts: undefined, overloads: undefined };
-    this.single.set(fault, answers);
-    const known = answers[question] ?? answer();
-    answers[question] = known;
-    return known;
+  /** Of several: what is taken away besides makes nothing of what one alone does not do. */
+  private isRuledOut(faults: readonly Fault[], question: 'shorts' | 'overloads'): boolean {
+    let joining: Fault | undefined;
+    for (const fault of faults) {
+      if (!this.answers(fault).joins) continue;
+      if (joining !== undefined) return false;
+      joining = fault;
+    }
+    return joining === undefined || !this.answers(joining)[question];
+  }
+
+  private answers(fault: Fault): Answers {
+    const known = this.single.get(fault);
+    if (known !== undefined) return known;
+    const alone = [fault];
+    const joins = !this.gather(alone) || this.joints.length > 0;
+    const made = {
+      joins,
+      shorts: joins && this.shortsBy(alone, undefined),
+      overloads: joins && this.overloadsBy(alone),
+    };
+    this.single.set(fault, made);
+    return made;
+  }
+
+  private shortsBy(faults: readonly Fault[], supply: string | undefined): boolean {
+    return !this.gather(faults) || this.joinsLegs(supply);
+  }
+
+  private overloadsBy(faults: readonly Fault[]): boolean {
+    if (!this.gather(faults)) return true;
+    const mayClose = this.closesRing(this.whole) && (this.gone.length === 0 || this.closesRingLeft());
+    return mayClose || (this.hasWeakLegs && this.joinsLegs(undefined));
   }
 
   private joinsLegs(supply: string | undefined): boolean {
