@@ -99,7 +99,8 @@ export class StateScreen {
         out[enough] = 1;
         return true;
       }
-      for (const [at, each] of impossible.entries()) if (out[at] === 1 && !each(seen)) out[at] = 0;
+      for (let at = 0; at < impossible.length; at += 1)
+        if (out[at] === 1 && impossible[at]?.(seen) !== true) out[at] = 0;
     }
     return true;
   }

@@ -1,4 +1,4 @@
-import type { Circuit, Rule } from '../../circuit/circuit.js';
+import type { Circuit, Module, Rule } from '../../circuit/circuit.js';
 import type { Pair } from './pair-list.js';
 import type { SeenNetwork } from './seen.js';
 
@@ -23,11 +23,17 @@ interface Sense {
   readonly atLeast: number;
 }
 
+/** An output, and whether it is on with some inputs active, as bits by place. */
+interface Output {
+  readonly bit: OnBits;
+  readonly holds: (active: number) => boolean;
+}
+
 interface ModuleSenses {
   readonly name: string;
   readonly supply: Sense;
   readonly inputs: readonly Sense[];
-  readonly outputs: readonly { readonly bit: OnBits; readonly holds: (active: number) => boolean }[];
+  readonly outputs: readonly Output[];
 }
 
 interface CoilSenses {
@@ -55,12 +61,7 @@ export class Senses {
       name: module.name,
       supply: sense(module.supply.between, module.supply.atLeast),
       inputs: module.inputs.map(({ between, atLeast }) => sense(between, atLeast)),
-      outputs: module.outputs.flatMap((index) => {
-        const actuator = circuit.actuators[index];
-        if (actuator?.kind !== 'output') return [];
-        const names = module.inputs.map(({ name }) => name);
-        return { bit: 1 << index, holds: compiled(actuator.when, names) };
-      }),
+      outputs: outputsOf(circuit, module),
     }));
     this.coils = circuit.actuators.flatMap((actuator) => {
       if (actuator.kind === 'output') return [];
@@ -96,6 +97,29 @@ export class Senses {
     }
     return (next & ~held.held) | held.heldOn;
   }
+}
+
+/** With no more inputs than this a rule is worked out once for all there may be. */
+const mostTabled = 8;
+const known = new WeakMap<Module, readonly Output[]>();
+
+function outputsOf({ actuators }: Circuit, module: Module): readonly Output[] {
+  const kept = known.get(module);
+  if (kept !== undefined) return kept;
+  const names = module.inputs.map(({ name }) => name);
+  const outputs = module.outputs.flatMap((index): readonly Output[] => {
+    const actuator = actuators[index];
+    if (actuator?.kind !== 'output') return [];
+    const holds = compiled(actuator.when, names);
+    return [{ bit: 1 << index, holds: names.length > mostTabled ? holds : tabled(holds, names.length) }];
+  });
+  known.set(module, outputs);
+  return outputs;
+}
+
+function tabled(holds: (active: number) => boolean, inputs: number): (active: number) => boolean {
+  const table = Uint8Array.from({ length: 1 << inputs }, (_, active) => (holds(active) ? 1 : 0));
+  return (active) => table[active] === 1;
 }
 
 function outputsOn(altered: SeenNetwork, { supply, inputs, outputs }: ModuleSenses): OnBits | undefined {

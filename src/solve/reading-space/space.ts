@@ -157,12 +157,15 @@ export class ReadingSpace {
     const { re, im } = this.volts;
     let most = 0;
     for (let k = 0; k < this.nodeCount; k += 1) {
-      if (this.island[k] === this.island[node])
-        most = Math.max(most, Math.hypot(re[k]! - re[node]!, im[k]! - im[node]!));
-      most = Math.max(most, Math.hypot(re[k]!, im[k]!));
+      if (this.island[k] === this.island[node]) {
+        const x = re[k]! - re[node]!;
+        const y = im[k]! - im[node]!;
+        most = Math.max(most, x * x + y * y);
+      }
+      most = Math.max(most, re[k]! * re[k]! + im[k]! * im[k]!);
     }
-    this.highest[node] = most;
-    return most;
+    this.highest[node] = Math.sqrt(most);
+    return this.highest[node]!;
   }
 
   /** The same between two positions of one island. */
