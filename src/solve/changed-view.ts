@@ -161,16 +161,17 @@ function lessStrokes(
   strokes: readonly Stroke[],
   amps: readonly Complex[],
 ): Column {
-  const now = { re: re.slice(), im: im.slice() };
+  const nowRe = re.slice();
+  const nowIm = im.slice();
   for (const [index, { from, to }] of strokes.entries()) {
-    const own = base.column(frequency, from, to);
-    const by = amps[index]!;
-    for (let node = 0; node < now.re.length; node += 1) {
-      now.re[node]! -= own.re[node]! * by.re - own.im[node]! * by.im;
-      now.im[node]! -= own.re[node]! * by.im + own.im[node]! * by.re;
+    const { re: ownRe, im: ownIm } = base.column(frequency, from, to);
+    const { re: byRe, im: byIm } = amps[index]!;
+    for (let node = 0; node < nowRe.length; node += 1) {
+      nowRe[node]! -= ownRe[node]! * byRe - ownIm[node]! * byIm;
+      nowIm[node]! -= ownRe[node]! * byIm + ownIm[node]! * byRe;
     }
   }
-  return now;
+  return { re: nowRe, im: nowIm };
 }
 
 /** Work space; used within one call only. */

@@ -1,5 +1,6 @@
-import { isConductor, type SupplyLeg } from '../circuit/circuit.js';
+import { type Branch, type Circuit, isConductor, type SupplyLeg } from '../circuit/circuit.js';
 import { rootOf } from './kernel/islands.js';
+import type { Plan } from './plan.js';
 import { firstToOpen } from './protection.js';
 import { isPresent, rmsVolts, type View } from './view.js';
 
@@ -211,20 +212,48 @@ function prospectiveAmps(view: View, a: number, b: number, path: readonly number
 }
 
 function conductorsBetween(view: View, from: number, to: number): number[] {
-  const { circuit } = view.point.plan;
-  const arrived: (Step | undefined)[] = circuit.nodes.map(() => undefined);
-  const edges = edgesByNode(view);
+  const { plan, overlay } = view.point;
+  const at = conductorsByNode(view);
+  const arrived: (Step | undefined)[] = [];
   const queue = [from];
-  const met = new Set(queue);
-  for (let node = queue.shift(); node !== undefined; node = queue.shift()) {
-    for (const { branch, far, weight } of edges[node] ?? []) {
-      if (weight !== 1 || met.has(far)) continue;
-      met.add(far);
+  for (const node of queue) {
+    for (const branch of at(node)) {
+      if (!isPresent(view, branch)) continue;
+      if (!isConductor(plan.circuit.branches[branch]!.role) && !isDeadJoint(overlay.branches.get(branch)))
+        continue;
+      const [one, other] = view.ends(branch);
+      const far = one === node ? other : one;
+      if (far < 0 || far === from || arrived[far] !== undefined) continue;
       arrived[far] = { branch, from: node, to: far };
+      if (far === to) return branchesBack(to, arrived);
       queue.push(far);
     }
   }
   return branchesBack(to, arrived);
+}
+
+const asDrawn = new WeakMap<Plan, readonly (readonly number[])[]>();
+
+/** Branches at each node but sources and windings, in their order. */
+function conductorsByNode(view: View): (node: number) => readonly number[] {
+  const { plan, overlay } = view.point;
+  const drawn = asDrawn.get(plan) ?? branchesByNode(plan.circuit, (branch) => [branch.from, branch.to]);
+  asDrawn.set(plan, drawn);
+  const { moved } = overlay;
+  const now = moved.size === 0 ? drawn : branchesByNode(plan.circuit, ({ index }) => view.ends(index));
+  return (node) => now[node] ?? [];
+}
+
+function branchesByNode(
+  { nodes, branches }: Circuit,
+  endsOf: (branch: Branch) => readonly [from: number, to: number],
+): number[][] {
+  const at: number[][] = nodes.map(() => []);
+  for (const branch of branches) {
+    if (branch.role === 'source' || branch.role === 'winding') continue;
+    for (const end of endsOf(branch)) at[end]?.push(branch.index);
+  }
+  return at;
 }
 
 /** Ohms through which a fault joins places as a conductor does: a part burnt together; a leak through more is a load. */

@@ -203,7 +203,8 @@ export class Workbench {
       const view = this.seen(overlay, on);
       if (view === undefined) return undefined;
       const short = round > 0 || mayJoin(overlay) ? shortCircuit(view) : undefined;
-      if (short !== undefined) return exchanged ? short : undefined;
+      // Which short it is hangs on how actuators stand by then.
+      if (short !== undefined) return exchanged || on.length === 0 ? short : undefined;
       const next = nextOn(view.point, (a, b) => rmsVolts(view, a, b));
       if (sameOn(next, on)) return findOverload(view) ?? { kind: 'steady', view };
       on = next;
