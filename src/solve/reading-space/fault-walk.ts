@@ -106,12 +106,15 @@ export class FaultWalk implements Held {
   /** The network in which the last walk that stood still ended; undefined where it can't be told after all. */
   get seen(): SeenNetwork | undefined {
     const { outcome } = this;
-    if (outcome === undefined) return this.network;
-    if (outcome.seen === undefined) {
-      const { network } = this;
-      outcome.seen = network === undefined ? null : new KeptNetwork(network.space, outcome);
+    if (outcome?.seen === undefined) {
+      if (outcome !== undefined) outcome.seen = 'once';
+      return this.network;
     }
-    return outcome.seen ?? undefined;
+    if (outcome.seen === 'once') {
+      const { network } = this;
+      outcome.seen = network === undefined ? 'unknown' : new KeptNetwork(network.space, outcome);
+    }
+    return outcome.seen === 'unknown' ? undefined : outcome.seen;
   }
 
   networkOf(outcome: Outcome): SeenNetwork {

@@ -13,14 +13,17 @@ interface Look {
   ohms: { readonly re: number; readonly im: number } | undefined;
 }
 
-/** What came of a fault: where a walk ended, and the network there; null where that can't be told after all. */
+/**
+ * What came of a fault: where a walk ended, and the network there, kept from the second time on that it is looked at: many
+ * never are again. `unknown` where it can't be told after all.
+ */
 export interface Outcome {
   readonly walk: Walk;
   readonly start: OnBits;
   readonly walked: Walked;
   readonly on: OnBits;
   readonly rest: Step | undefined;
-  seen: KeptNetwork | null | undefined;
+  seen: KeptNetwork | 'once' | 'unknown' | undefined;
   /** The same from another start. */
   readonly other: Outcome | undefined;
 }
