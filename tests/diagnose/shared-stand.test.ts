@@ -49,21 +49,6 @@ function circuitOf(name: string): string {
   return readFileSync(join(root, 'examples', name, `${name}.circuit.yaml`), 'utf8');
 }
 
-/** The same places read another time, which at first fits and then does not; and what loads do told the other way round. */
-const others: readonly ((text: string) => string)[] = [
-  (text) => text,
-  (text) => lowered(text, 0.99),
-  (text) => lowered(text, 0.93),
-  (text) => text.replace(/works: (yes|no)/g, (_, works) => `works: ${works === 'yes' ? 'no' : 'yes'}`),
-];
-
-function lowered(text: string, share: number): string {
-  return text.replace(
-    /reads: ([\d.]+) (V|ohm)/g,
-    (_, value, unit) => `reads: ${(value * share).toFixed(1)} ${unit}`,
-  );
-}
-
 test.each(examples)('%s: each job of one after the other, either way round, and by itself', (name) => {
   const text = circuitOf(name);
   const texts = readingsOf(name);
@@ -74,15 +59,32 @@ test.each(examples)('%s: each job of one after the other, either way round, and 
   expect(answersOf(openCircuit(text), last)).toEqual(forward.slice(-1));
 });
 
-test.each(['wall-oven', 'water-heater'])('%s: like jobs after one another, and each by itself', (name) => {
-  const text = circuitOf(name);
-  const texts = readingsOf(name).flatMap((readings) => others.map((other) => other(readings)));
+function alike(text: string, texts: readonly string[]): void {
   const shared = openCircuit(text);
   const alone = texts.map((each) => checked(openCircuit(text), each));
   // What is asked for a second time may be kept, and is looked up the third.
-  for (const again of [1, 2, 3])
+  for (const time of [1, 2, 3])
     expect(
       texts.map((each) => checked(shared, each)),
-      `time ${again}`,
+      `time ${time}`,
     ).toEqual(alone);
+}
+
+test("the README's towel rail: the same places with all that may be read there", () => {
+  const shown = [
+    ...readFileSync(join(root, 'README.md'), 'utf8').matchAll(/^```yaml\n# \S+\n([\s\S]*?)^```$/gm),
+  ];
+  const [circuit = '', readings = ''] = shown.map(([, text = '']) => text);
+  const texts = ['yes', 'no'].flatMap((works) =>
+    ['0.1 V', '115 V', '196 V', '230.5 V'].flatMap((volts) =>
+      ['OL', '0.1 ohm', '60 ohm'].map((ohms) =>
+        readings
+          .replace('works: no', `works: ${works}`)
+          .replace('reads: 0.1 V', `reads: ${volts}`)
+          .replace('reads: OL', `reads: ${ohms}`),
+      ),
+    ),
+  );
+  expect(new Set(texts).size).toBe(24);
+  alike(circuit, texts);
 });
