@@ -120,11 +120,12 @@ function groupsOf(stand: TestStand, job: Job) {
   return groupByState(job, amiss);
 }
 
-/** Whatever explains the job is let through. */
+/** Whatever explains the job is let through; another time, from what was kept, just the same. */
 function hold(stand: TestStand, job: Job, tried: readonly (readonly Fault[])[], count: Count): void {
   const groups = groupsOf(stand, job);
   const explain = explainer(stand, groups, []);
   const screen = screenOf(stand, groups);
+  const outs: boolean[] = [];
   for (const faults of tried) {
     const out = screen(faults);
     const share = explain(faults);
@@ -132,7 +133,9 @@ function hold(stand: TestStand, job: Job, tried: readonly (readonly Fault[])[], 
     if (out) count.ruledOut += 1;
     if (share !== undefined) count.explained += 1;
     if (out) expect(share, `${faults.map(faultName).join(' and ')} was ruled out`).toBeUndefined();
+    outs.push(out);
   }
+  for (const time of [2, 3]) expect(tried.map(screenOf(stand, groups)), `time ${time}`).toEqual(outs);
 }
 
 describe('what a first look rules out explains nothing', () => {
