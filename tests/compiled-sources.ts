@@ -7,11 +7,10 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
+  realpathSync,
   rmSync,
-  symlinkSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
@@ -29,13 +28,13 @@ export function compiledSources(): Plugin {
   return {
     name: 'compiled-sources',
     enforce: 'pre',
-    config: () => ({ define, test: { server: { deps: { external: [/\/loadside-sources-/] } } } }),
+    config: () => ({ define }),
     async configureVitest({ vitest }) {
       if (vitest.config.watch || vitest.config.coverage.enabled) return;
-      // A folder for this run alone, for others may be under way, that has the packages.
-      const folder = mkdtempSync(join(tmpdir(), 'loadside-sources-'));
+      // A folder for this run alone, for others may be under way, that finds the packages without a link: through one,
+      // Node 20 can hand out a package of CommonJS with nothing in it.
+      const folder = mkdtempSync(join(realpathSync(join(root, 'node_modules')), '.loadside-sources-'));
       process.once('exit', () => rmSync(folder, { recursive: true }));
-      symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'), 'junction');
       writeFileSync(join(folder, 'package.json'), '{ "type": "module" }\n');
       await build({
         absWorkingDir: root,
