@@ -28,13 +28,9 @@ class DearestFirst extends BaseSequencer {
   }
 }
 
-/** Much runs a few times only: compiling it as early as V8 would takes more processor time than it spares. */
-const execArgv = ['--interrupt-budget=800000'];
-
 export default defineConfig({
   test: {
     maxWorkers: 2,
-    execArgv,
     sequence: { sequencer: DearestFirst },
     testTimeout: 60_000,
     setupFiles: ['tests/property-seed.ts'],
