@@ -164,9 +164,10 @@ describe('every answer as JSON', () => {
   test.each(told)('$name: numbers are numbers', async ({ args, outside }) => {
     const { out } = await answer('json', args, outside);
     expect(out).not.toMatch(/NaN|Infinity|[:[,]\s*-0(?:\.0+)?[\s,\]}]/);
-    for (const [path, number] of numbersIn(JSON.parse(out))) {
-      expect([path, Number.isFinite(number), Object.is(number, -0)]).toEqual([path, true, false]);
-    }
+    const odd = numbersIn(JSON.parse(out)).filter(
+      ([, number]) => !Number.isFinite(number) || Object.is(number, -0),
+    );
+    expect(odd).toEqual([]);
   });
 
   test.each(told)('$name: the table says no such thing either', async ({ args, outside }) => {
@@ -266,18 +267,22 @@ describe('the same call gives the same bytes', () => {
   });
 });
 
+/** Of what is slow one of each command; that a `check` or `next` says the same again is in golden.test.ts for each. */
+const again = told.filter(
+  ({ name, args: [command] }, index) =>
+    !/unknown|misspelt/.test(name) &&
+    (!isSlow([command!]) || told.findIndex(({ args }) => args[0] === command) === index),
+);
+
 describe('--output', () => {
-  test.each(told.filter(({ name }) => !/unknown|misspelt/.test(name)))(
-    '$name: the same bytes when run again, in a file',
-    async ({ args, outside }) => {
-      for (const format of isSlow(args) ? (['json'] as const) : (['table', 'json'] as const)) {
-        const plain = await answer(format, args, outside);
-        const filed = await run([...args, '--format', format, '--output', 'answer'], outside);
-        expect([filed.status, filed.out]).toEqual([plain.status, '']);
-        expect(filed.written.get('answer')).toBe(plain.out);
-      }
-    },
-  );
+  test.each(again)('$name: the same bytes when run again, in a file', async ({ args, outside }) => {
+    for (const format of isSlow(args) ? (['json'] as const) : (['table', 'json'] as const)) {
+      const plain = await answer(format, args, outside);
+      const filed = await run([...args, '--format', format, '--output', 'answer'], outside);
+      expect([filed.status, filed.out]).toEqual([plain.status, '']);
+      expect(filed.written.get('answer')).toBe(plain.out);
+    }
+  });
 
   test('- is standard output', async () => {
     expect(await run(['pins', hood, '--output', '-'])).toEqual(await run(['pins', hood]));

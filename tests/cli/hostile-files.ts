@@ -39,9 +39,6 @@ export const bigFiles: readonly HostileFile[] = [
   ['100 001 items in one list', `a:\n${repeated('- 1\n', 100_001)}`, 'limit-exceeded'],
 ];
 
-/** A readings table with more rows than are read. */
-export const longTable: string = `in,reads\n${repeated(',1 V\n', 100_001)}`;
-
 /** What is wrong before anyone looks for keys and values: encodings, limits, YAML itself. */
 export const unreadableFiles: readonly HostileFile[] = [
   ['an alias bomb', aliasBomb, 'yaml-alias'],

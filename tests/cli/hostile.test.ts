@@ -5,7 +5,6 @@ import {
   deepFiles,
   type HostileFile,
   hostileTables,
-  longTable,
   misshapenFiles,
   unreadableFiles,
 } from './hostile-files.js';
@@ -81,13 +80,6 @@ describe('a file that cannot be read', () => {
 
   test.each(named(bigFiles))('circuit: %s', async (_, file) => {
     await expectFoundAsJson(file, 2);
-  });
-
-  test('readings table: 100 001 rows', async () => {
-    const files = { 'r.csv': longTable, 'hood.yaml': hoodText };
-    const { status, out, err } = await run(['check', 'r.csv', '--circuit', 'hood.yaml'], { files });
-    expect([status, out]).toEqual([2, '']);
-    expect(err).toMatch(/^r\.csv:100002:1: error: .* at most 100000 are read/m);
   });
 
   test.each(named(hostileTables))('readings table: %s', async (_, file) => {

@@ -188,11 +188,12 @@ describe('pipes', () => {
   });
 
   test('a reader that has seen enough ends it quietly', limit, () => {
-    const path = manyReadings(1_000);
+    // Twice what a pipe holds.
+    const path = manyReadings(400);
     for (const [reader, statuses] of [
       ['head -n 1 > /dev/null', [0, 141]],
       ['true', [141]],
-      ['head -c 100000 > /dev/null', [0, 141]],
+      ['head -c 10000 > /dev/null', [0, 141]],
     ] as const) {
       const { status, err } = bash(
         `loadside check ${path} -c ${hood} -f json | ${reader}; exit \${PIPESTATUS[0]}`,
@@ -264,9 +265,9 @@ describe('--output', () => {
     }
   });
 
-  test('eight at once: the file is one answer whole', limit, async () => {
+  test('five at once: the file is one answer whole', limit, async () => {
     const target = join(folder, 'race.json');
-    const calls = Array.from({ length: 8 }, (_, index) =>
+    const calls = Array.from({ length: 5 }, (_, index) =>
       promisify(execFile)(
         process.execPath,
         [bin, ...(index % 2 === 0 ? ['pins', hood] : ['expect', hood]), '-f', 'json', '-o', target],
@@ -306,19 +307,17 @@ describe('signals', () => {
 describe('terminals', () => {
   const hasScript = spawnSync('script', ['--version']).status === 0;
 
+  // Every order of precedence is in terminal.test.ts: here, that the terminal and the environment are looked at.
   test.runIf(hasScript)('colour follows a real terminal and the environment', limit, () => {
-    const shown = (env: string, flag = '') =>
+    const shown = (env: string) =>
       bash(
-        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${differs} ${flag}" /dev/null < /dev/null`,
+        `export ${env}; script -qec "\\"${process.execPath}\\" \\"${bin}\\" check ${differs}" /dev/null < /dev/null`,
       ).out;
     // biome-ignore lint/suspicious/noControlCharactersInRegex: escapes are what colours are made of
     const colour = /\u001b\[/;
     expect(shown('TERM=xterm')).toMatch(colour);
     expect(shown('TERM=dumb')).not.toMatch(colour);
     expect(shown('TERM=xterm NO_COLOR=1')).not.toMatch(colour);
-    expect(shown('TERM=xterm NO_COLOR=')).toMatch(colour);
-    expect(shown('TERM=xterm NO_COLOR=1', '--color')).toMatch(colour);
-    expect(shown('TERM=xterm', '--no-color')).not.toMatch(colour);
     expect(loadside(['check', differs]).out).not.toMatch(colour);
     expect(loadside(['check', differs], '', { FORCE_COLOR: '1' }).out).toMatch(colour);
   });

@@ -13,9 +13,12 @@ import {
 } from '../../src/draw/draw.js';
 import { ladderSheets, ladderSvg } from '../../src/report/report.js';
 import { circuitOf } from '../circuit/open.js';
-import { exampleCircuits, textOf } from '../cli/example-files.js';
+import { exampleCircuits } from '../cli/example-files.js';
 import { oddCircuits } from './odd-circuits.js';
 import { type Box, overlaps, readSvg, type SvgPicture } from './svg-geometry.js';
+
+/** Each example, built and laid out once for all that is asked of its drawing. */
+const circuits = new Map(exampleCircuits.map(([name, , text]) => [name, circuitOf(text)]));
 
 /** Two states of each example: one in which a load works, and one in which something is off or cut. */
 const states: Readonly<Record<string, readonly [string, string]>> = {
@@ -119,11 +122,9 @@ function stateOf(circuit: Circuit, name: string): State {
   return state;
 }
 
-describe.each(exampleCircuits)(
+describe.each([...circuits])(
   '%s on paper: no text on text, on a conductor, on a symbol, or off it',
-  (name, _, text) => {
-    const circuit = circuitOf(text);
-
+  (name, circuit) => {
     test('wiring alone', () => expectClear(drawCircuit(circuit)));
 
     test.each(states[name] ?? [])('in state %s', (state) => {
@@ -169,8 +170,7 @@ function lineBox({ x1, x2, y1, y2 }: PlacedLine): Box {
 }
 
 describe('long notes at some places, short at others', () => {
-  test.each(exampleCircuits)('%s', (_, __, text) => {
-    const circuit = circuitOf(text);
+  test.each([...circuits])('%s', (_, circuit) => {
     for (const section of drawCircuit(circuit).ladder.sections) {
       const layout = layOut(section, lettering, 0);
       const texts = layout.texts.map(boxOf);
@@ -182,8 +182,7 @@ describe('long notes at some places, short at others', () => {
 });
 
 describe('a motor', () => {
-  const motors = exampleCircuits.flatMap(([name, , text]) => {
-    const circuit = circuitOf(text);
+  const motors = [...circuits].flatMap(([name, circuit]) => {
     const pairs = circuit.actuators.flatMap((each) =>
       each.kind === 'load' && each.start !== undefined ? [[each.branch, each.start.branch] as const] : [],
     );
@@ -208,8 +207,8 @@ describe('a motor', () => {
 });
 
 describe('a feed', () => {
-  test.each(exampleCircuits)('of %s comes in at the head of its rail', (_, __, text) => {
-    for (const { poles, rows } of drawCircuit(circuitOf(text)).ladder.sections) {
+  test.each([...circuits])('of %s comes in at the head of its rail', (_, circuit) => {
+    for (const { poles, rows } of drawCircuit(circuit).ladder.sections) {
       for (const { node, rail, feed } of poles) {
         if (feed.length === 0) continue;
         const touching = rows.flatMap((laids, row) =>
@@ -223,7 +222,7 @@ describe('a feed', () => {
 
 describe('names', () => {
   const sheetOf = (name: string) => {
-    const picture = drawCircuit(circuitOf(textOf(`examples/${name}/${name}.circuit.yaml`)));
+    const picture = drawCircuit(circuits.get(name)!);
     return readSvg(ladderSvg(picture, { theme: 'light' }));
   };
 
@@ -242,9 +241,7 @@ describe('names', () => {
 });
 
 describe('a section on several sheets', () => {
-  const { sections } = drawCircuit(
-    circuitOf(textOf('examples/lid-lock-washer/lid-lock-washer.circuit.yaml')),
-  ).ladder;
+  const { sections } = drawCircuit(circuits.get('lid-lock-washer')!).ladder;
   const [section] = sections;
   if (section === undefined) throw new Error('the washer has a ladder');
   const layout = layOut(section, lettering, 0);

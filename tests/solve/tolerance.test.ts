@@ -120,7 +120,7 @@ describe('a network of resistances', () => {
           compared += 1;
         }
       }),
-      { numRuns: 120 },
+      { numRuns: 50 },
     );
     expect(compared).toBeGreaterThan(150);
   });
@@ -144,7 +144,7 @@ describe('a network of resistances', () => {
           expect(band.low).toBeLessThan(Math.min(...all) * 0.95 + 1e-9);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: 30 },
     );
   });
 
@@ -169,7 +169,7 @@ describe('a network of resistances', () => {
           expect(Math.abs(band.high - ohms(most!))).toBeLessThan(0.02 + 1e-6 * ohms(most!));
         }
       }),
-      { numRuns: 60 },
+      { numRuns: 30 },
     );
   });
 });
@@ -232,7 +232,7 @@ describe('a network with coils and capacitors', () => {
           }
         },
       ),
-      { numRuns: 100 },
+      { numRuns: 40 },
     );
     expect(compared).toBeGreaterThan(100);
     // 60 draws, half of them corners, meet the best corner, or a resonance, most times and not always.

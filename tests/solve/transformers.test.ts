@@ -47,7 +47,7 @@ describe('circuits with transformers, capacitors, coils and relays', () => {
           }
         }
       }),
-      { numRuns: 400 },
+      { numRuns: 200 },
     );
     expect(compared).toBeGreaterThan(5000);
   });
@@ -71,7 +71,7 @@ describe('circuits with transformers, capacitors, coils and relays', () => {
           expect(Math.abs(given - taken)).toBeLessThan(1e-6 * Math.max(1, Math.abs(given)));
         }
       }),
-      { numRuns: 200 },
+      { numRuns: 100 },
     );
   });
 });

@@ -29,10 +29,10 @@ describe('what the everyday reader takes, it reads as the full reader does', () 
 
   // The share that is taken shows that the texts are worth comparing; both seeds and shares are our own choice.
   test.each<[string, fc.Arbitrary<string>, number, number]>([
-    ['documents in many styles', documents, 8_000, 0.25],
-    ['lines of examples with slips', slips(false), 8_000, 0.1],
-    ['examples with slips', slips(true), 200, 0.2],
-    ['pieces in a row', pieces, 8_000, 0.05],
+    ['documents in many styles', documents, 3_000, 0.25],
+    ['lines of examples with slips', slips(false), 3_000, 0.1],
+    ['examples with slips', slips(true), 100, 0.2],
+    ['pieces in a row', pieces, 3_000, 0.05],
   ])('%s', (_what, texts, numRuns, share) => {
     let taken = 0;
     fc.assert(

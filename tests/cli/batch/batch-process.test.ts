@@ -187,7 +187,7 @@ describe('as its page says', () => {
   test('under GNU parallel', async ({ skip }) => {
     if (!hasParallel) skip('GNU parallel is not installed (apt-get install parallel)');
     const [line = ''] = /^parallel --pipe .*$/m.exec(page) ?? [];
-    const given = line.replace('--block 1M', '--block 2k').replaceAll('jobs.ndjson', 'some.ndjson');
+    const given = line.replace('--block 1M', '--block 8k').replaceAll('jobs.ndjson', 'some.ndjson');
     expect(given).toContain('-j');
     const { stderr } = await bash(`${given}`);
     expect(stderr).not.toMatch(/error|not found/i);

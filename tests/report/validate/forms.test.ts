@@ -209,7 +209,7 @@ test('every form of an answer has the same verdict and counts, whatever names an
       if (answer.files.length !== 1 || counts.troubles > 0)
         expect(table.split('\n')).toContain(wordCounts(answer));
     }),
-    { numRuns: 150 },
+    { numRuns: 60 },
   );
 });
 

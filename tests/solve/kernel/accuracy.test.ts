@@ -28,7 +28,7 @@ describe('against 64 digits, resistances from 1e-6 to 1e12 ohm', () => {
           expect(volts[node]!.minus(re).abs().toNumber()).toBeLessThan(1e-11);
         });
       }),
-      { numRuns: 700 },
+      { numRuns: 300 },
     );
   });
 
@@ -55,7 +55,7 @@ describe('against 64 digits, resistances from 1e-6 to 1e12 ohm', () => {
         );
         expect(found.im).toBe(0);
       }),
-      { numRuns: 500 },
+      { numRuns: 200 },
     );
   });
 

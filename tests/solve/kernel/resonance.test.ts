@@ -195,7 +195,7 @@ function made(each: TestBranch, kind: TestBranch): TestBranch {
 test('where coils and capacitors cancel, the answer is right or it is refused', () => {
   let refused = 0;
   let lifted = 0;
-  const numRuns = 1500;
+  const numRuns = 700;
   fc.assert(
     fc.property(resonant(), (network) => {
       const solution = solveNetwork(network);

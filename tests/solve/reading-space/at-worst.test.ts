@@ -94,7 +94,7 @@ test.each([
       hold(plan, circuit, [...faults.map((fault) => [fault]), ...pairsFrom(faults, pick)], 1);
       holdBounds(planCircuit(circuit), circuit, [[], ...faults.slice(0, 12).map((fault) => [fault])]);
     }),
-    { numRuns: 40 },
+    { numRuns: 20 },
   );
 });
 
