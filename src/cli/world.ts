@@ -33,7 +33,7 @@ export interface World {
   /** Calls `act` once at the first signal to stop, with the exit status it asks for; a second one ends the process. */
   readonly onStop: (act: (status: ExitStatus) => void) => void;
   /** Processors to work on. */
-  readonly cores: number;
+  readonly cores: () => Promise<number>;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */

@@ -85,7 +85,7 @@ async function inProcess({ own, set }: OwnStage, folder: string, stdin: string):
     errIsTerminal: false,
     columns: undefined,
     // No workers: those run the program as it is built.
-    cores: 1,
+    cores: async () => 1,
     env: { ...environment(folder), ...Object.fromEntries(set.map((word) => word.split(/=(.*)/s))) },
   };
   const before = process.cwd();

@@ -88,7 +88,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
     drained: async () => {},
     onStop: () => {},
     // No workers: those run the program as it is built.
-    cores: 1,
+    cores: async () => 1,
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,
