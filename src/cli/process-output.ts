@@ -73,6 +73,10 @@ export function mayBeTerminal(file: 0 | OutputFile): boolean {
  */
 export function endProcess(status: ExitStatus): void {
   process.exitCode = status;
-  const isWritten = [...streams.values()].every((stream) => stream.writableLength === 0);
-  if (!mustNotBlock && isWritten) process.exit();
+  if (mustNotBlock) return;
+  if (streams.size === 0) process.exit();
+  // A stream tells of what went wrong a little later.
+  setImmediate(() => {
+    if ([...streams.values()].every((stream) => stream.writableLength === 0)) process.exit();
+  });
 }
