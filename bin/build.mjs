@@ -62,6 +62,13 @@ const apart = [
     file: 'seal.cjs',
     late: lateFunctions('../dist/seal.cjs', ['sealingKey', 'sealed', 'opened', 'lineSeal', 'fingerprintOf']),
   },
+  // The table library measures each cell: what is printable ASCII takes as many columns as it has characters.
+  {
+    filter: /^string-width$/,
+    entry: 'string-width',
+    file: 'string-width.cjs',
+    late: "module.exports = (text) => /^[ -~]*$/.test(text) ? text.length : require('../dist/string-width.cjs')(text);",
+  },
   {
     filter: /^chalk$/,
     entry: 'chalk',
