@@ -59,6 +59,9 @@ export function processWorld(home: string = process.cwd()): World {
     get columns() {
       return mayBeTerminal(1) ? streamOf(1).columns : undefined;
     },
+    get errColumns() {
+      return mayBeTerminal(2) ? streamOf(2).columns : undefined;
+    },
     env: process.env,
   };
 }

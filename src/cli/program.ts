@@ -55,6 +55,11 @@ export function makeProgram(wiring: Wiring, called?: string): Command {
     .configureOutput({
       writeOut: wiring.world.out,
       writeErr: wiring.world.err,
+      // Asked for, commander looks at Node's streams, which take as long to make as the help.
+      getOutHelpWidth: () => wiring.world.columns ?? 80,
+      getErrHelpWidth: () => wiring.world.errColumns ?? 80,
+      getOutHasColors: () => false,
+      getErrHasColors: () => false,
       outputError: (message, write) => write(wordCallError(message, program)),
     })
     .exitOverride();

@@ -38,7 +38,9 @@ export interface World {
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */
   readonly now: () => number;
+  /** Of standard output, and of standard error; undefined where it is no terminal. */
   readonly columns: number | undefined;
+  readonly errColumns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
 }
 

@@ -93,6 +93,7 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
     errIsTerminal: terminal.err ?? false,
     now,
     columns: 'columns' in outside ? outside.columns : 80,
+    errColumns: undefined,
     env,
   };
   const status = await main(args, world);
