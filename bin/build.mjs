@@ -102,26 +102,25 @@ const withoutSpawn = {
   },
 };
 
-/** What one bundle loads of another, through the loader that keeps compiled code: the module, and its bundle. */
+/** The bundles that bin/load.js loads with their kept code, by the module each begins with. */
 const kept = {
+  './cli.js': 'main',
   './run-program.js': 'program',
   './commands/everyday.js': 'everyday',
   './commands/further.js': 'further',
 };
 
+/** Where one of them imports another, it asks the loader for it. */
 const keptApart = {
   name: 'kept-apart',
   setup({ onResolve, onLoad }) {
-    onResolve({ filter: /^\.\/(?:run-program|commands\/(?:everyday|further))\.js$/ }, ({ path, kind }) =>
-      kind === 'dynamic-import' ? { path: kept[path], namespace: 'kept' } : undefined,
+    onResolve({ filter: /^\.\// }, ({ path, kind }) =>
+      kind === 'dynamic-import' && Object.hasOwn(kept, path)
+        ? { path: kept[path], namespace: 'kept' }
+        : undefined,
     );
     onLoad({ filter: /./, namespace: 'kept' }, ({ path }) => ({
-      contents: `module.exports = require('../bin/load.js').load('${path}');`,
-      resolveDir: root,
-    }));
-    onResolve({ filter: /^\.\.\/bin\/load\.js$/, namespace: 'kept' }, ({ path }) => ({
-      path,
-      external: true,
+      contents: `module.exports = load('${path}');`,
     }));
   },
 };
@@ -140,9 +139,9 @@ const common = {
   logLevel: 'warning',
 };
 
-/** As bin/load.js takes it: a function of what Node gives to a module. */
+/** As bin/load.js takes it: a function of what Node gives to a module, and of the loader. */
 const wrapped = {
-  banner: { js: '(function(exports,require,module,__filename,__dirname){' },
+  banner: { js: '(function(exports,require,module,__filename,__dirname,load){' },
   footer: { js: '})' },
 };
 
@@ -184,12 +183,6 @@ function writeTypes(entry) {
 
 const programs = () =>
   Promise.all([
-    build({
-      ...common,
-      entryPoints: ['src/cli/cli.ts'],
-      outfile: `${aside}/main.cjs`,
-      plugins: [keptApart],
-    }),
     ...Object.entries(kept).map(([module, name]) =>
       build({
         ...common,
@@ -228,4 +221,7 @@ try {
 } finally {
   rmSync(aside, { recursive: true, force: true });
 }
-for (const name of Object.values(kept)) execFileSync(process.execPath, [`${root}/bin/keep-code.js`, name]);
+for (const name of Object.values(kept))
+  execFileSync(process.execPath, [`${root}/bin/keep-code.js`, name], {
+    stdio: ['ignore', 'ignore', 'inherit'],
+  });

@@ -2,7 +2,6 @@
 // keeps that.
 const { renameSync, writeFileSync } = require('node:fs');
 const { join } = require('node:path');
-const { main, processWorld } = require('../dist/main.cjs');
 const loader = require('./load.js');
 
 const home = join(__dirname, '..');
@@ -10,15 +9,12 @@ const example = (name) => join(home, 'examples', name);
 const oven = example('wall-oven/wall-oven.circuit.yaml');
 const hood = example('range-hood/range-hood.circuit.yaml');
 
+const usual = ['check', example('range-hood/no-fan.readings.yaml')];
 const calls = {
-  program: [
-    ['--help'],
-    ['chekc'],
-    ['check', '--help'],
-    ['check', example('range-hood/no-fan.readings.yaml')],
-  ],
+  main: [['--version'], ['nowhere'], usual],
+  program: [['--help'], ['chekc'], ['check', '--help'], usual],
   everyday: [
-    ['check', example('range-hood/no-fan.readings.yaml')],
+    usual,
     ['check', example('wall-oven/lost-leg.readings.yaml'), '--json'],
     ['expect', oven, '--state', 'bake'],
     ['validate', hood],
@@ -29,16 +25,21 @@ const calls = {
   ],
 };
 
-/** Commands bring flags with them, under which V8 would keep other code for the arguments than it finds at a start. */
+const withFlags = new Set(['everyday', 'further']);
+
+/** Commands bring flags with them, and V8 refuses code that was kept under other flags than it is loaded with. */
 function withoutCommands() {
   const { load } = loader;
-  loader.load = (bundle) => (bundle === 'program' ? load(bundle) : { runCheck: async () => 0 });
+  loader.load = (bundle) => (withFlags.has(bundle) ? { runCheck: async () => 0 } : load(bundle));
 }
 
 async function keep(name) {
-  if (name === 'program') withoutCommands();
-  const silent = { ...processWorld(home), out: () => {}, err: () => {} };
-  for (const call of calls[name]) await main(call, silent);
+  if (!withFlags.has(name)) withoutCommands();
+  const { main, processWorld } = loader.load('main');
+  const world = processWorld(home);
+  // What writes an answer belongs to what is kept; nobody is to see it.
+  const quiet = { ...world, out: name === 'main' ? world.out : () => {}, err: () => {} };
+  for (const call of calls[name]) await main(call, quiet);
   const target = join(home, `dist/${name}.code`);
   // Aside first: a run beside this one is to find it whole or not at all.
   writeFileSync(`${target}.${process.pid}`, loader.compiledCode(name));

@@ -7,15 +7,18 @@ const { Script } = require('node:vm');
 const dist = join(__dirname, '../dist');
 const scripts = new Map();
 
-/** What a bundle exports. Its file is a function of what a module is given, in ASCII, which is read fastest as Latin-1. */
+/**
+ * What a bundle exports. Its file is a function of what a module is given and of this loader, in ASCII, which is read
+ * fastest as Latin-1.
+ */
 function load(name) {
-  if (name !== 'program') optimiseLater();
+  if (name === 'everyday' || name === 'further') optimiseLater();
   const filename = join(dist, `${name}.cjs`);
   const script = new Script(readFileSync(filename, 'latin1'), { filename, cachedData: keptCode(name) });
   scripts.set(name, script);
   const loaded = { exports: {} };
   // bin and dist stand side by side: what is required from here is found from there.
-  script.runInThisContext()(loaded.exports, require, loaded, filename, dist);
+  script.runInThisContext()(loaded.exports, require, loaded, filename, dist, (other) => exports.load(other));
   return loaded.exports;
 }
 
@@ -39,4 +42,10 @@ function keptCode(name) {
 /** The code of a bundle as it stands, with every function that has run so far; for bin/keep-code.js. */
 const compiledCode = (name) => scripts.get(name).createCachedData();
 
-module.exports = { load, compiledCode };
+/** The program, with the arguments of this process. */
+function start() {
+  const { endProcess, main, processWorld } = load('main');
+  main(process.argv.slice(2), processWorld(join(__dirname, '..'))).then(endProcess);
+}
+
+Object.assign(exports, { load, compiledCode, start });

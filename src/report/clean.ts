@@ -12,8 +12,8 @@ const hidden =
  */
 const command = '(?<!\\S):(?=:)|#(?=#[A-Za-z]*\\[)';
 
-/** But for `::`. */
-const harmless = /^[ -"$-~]*$/;
+/** But for `::`, and what becomes a blank. */
+const harmless = /^[\t\n\r -"$-~]*$/;
 
 let known: RegExp | undefined;
 
@@ -30,7 +30,7 @@ function unsafe(): RegExp {
  * one that a wrapped sentence is broken into. Linear in the length of the text.
  */
 export function clean(text: string): string {
-  if (harmless.test(text) && !text.includes('::')) return text;
+  if (harmless.test(text) && !text.includes('::')) return text.replace(/[\t\n\r]/g, ' ');
   return text.replace(unsafe(), visible);
 }
 
