@@ -215,7 +215,9 @@ try {
   mkdirSync(dist, { recursive: true });
   putInPlace(aside, dist, {
     // V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
-    beforeEach: (file) => rmSync(`${dist}/${file.replace(/\.cjs$/, '.code')}`, { force: true }),
+    beforeEach: (file) => {
+      if (file.endsWith('.cjs')) rmSync(`${dist}/${file.replace(/\.cjs$/, '.code')}`, { force: true });
+    },
     isKept: (file) => file.includes('.code'),
   });
 } finally {
