@@ -1,6 +1,7 @@
-// Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the
-// arguments and help, commands.cjs what a command needs on its way to an answer, and what most runs never need (the
-// full YAML reader, the formatter, the CSV parser, globs, colour) stands in files of its own, required when first called.
+// Bundles the program into dist/. CommonJS and few files, for start-up is paid at every call: main.cjs has the outside,
+// program.cjs arguments and help, everyday.cjs the commands called most and further.cjs the others, of which a process
+// loads one. What most runs never need (the full YAML reader, the formatter, the CSV parser, globs, colour) stands in
+// files of its own, required when first called.
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -28,44 +29,51 @@ const apart = [
     filter: /\/read-yaml\.js$/,
     entry: 'src/text/read-yaml.ts',
     file: 'full-yaml.cjs',
-    late: lateFunctions('./full-yaml.cjs', ['readYaml', 'readComments']),
+    late: lateFunctions('../dist/full-yaml.cjs', ['readYaml', 'readComments']),
   },
   {
     filter: /\/format-yaml\.js$/,
     entry: 'src/text/format-yaml.ts',
     file: 'format-yaml.cjs',
-    late: "export const formatYaml = (text) => require('./format-yaml.cjs').formatYaml(text);",
+    late: "export const formatYaml = (text) => require('../dist/format-yaml.cjs').formatYaml(text);",
   },
   {
     filter: /^csv-parse\/sync$/,
     entry: 'csv-parse/sync',
     file: 'csv-parse.cjs',
-    late: "export const parse = (...given) => require('./csv-parse.cjs').parse(...given);",
+    late: "export const parse = (...given) => require('../dist/csv-parse.cjs').parse(...given);",
   },
   {
     filter: /\/rule-docs\.js$/,
     entry: 'src/report/rules/rule-docs.ts',
     file: 'rule-docs.cjs',
-    late: lateFunctions('./rule-docs.cjs', ['ruleDocOf', 'isRule']),
+    late: lateFunctions('../dist/rule-docs.cjs', ['ruleDocOf', 'isRule']),
   },
   {
     filter: /\/match-names\.js$/,
     entry: 'src/cli/match-names.ts',
     file: 'match-names.cjs',
-    late: lateFunctions('./match-names.cjs', ['readGlob', 'readIgnores']),
+    late: lateFunctions('../dist/match-names.cjs', ['readGlob', 'readIgnores']),
   },
   // What seals exercises needs Node's cryptography, which takes as long to load as half the commands.
   {
     filter: /\/seal\.js$/,
     entry: 'src/cli/seal.ts',
     file: 'seal.cjs',
-    late: lateFunctions('./seal.cjs', ['sealingKey', 'sealed', 'opened', 'lineSeal', 'fingerprintOf']),
+    late: lateFunctions('../dist/seal.cjs', ['sealingKey', 'sealed', 'opened', 'lineSeal', 'fingerprintOf']),
+  },
+  // The table library measures each cell: what is printable ASCII takes as many columns as it has characters.
+  {
+    filter: /^string-width$/,
+    entry: 'string-width',
+    file: 'string-width.cjs',
+    late: "module.exports = (text) => /^[ -~]*$/.test(text) ? text.length : require('../dist/string-width.cjs')(text);",
   },
   {
     filter: /^chalk$/,
     entry: 'chalk',
     file: 'chalk.cjs',
-    late: "export function Chalk(options) { return new (require('./chalk.cjs').Chalk)(options); }",
+    late: "export function Chalk(options) { return new (require('../dist/chalk.cjs').Chalk)(options); }",
   },
 ];
 
@@ -78,7 +86,10 @@ const late = {
       );
     }
     onLoad({ filter: /./, namespace: 'late' }, ({ path }) => ({ contents: path, resolveDir: root }));
-    onResolve({ filter: /^\.\/[\w-]+\.cjs$/, namespace: 'late' }, ({ path }) => ({ path, external: true }));
+    onResolve({ filter: /^\.\.\/dist\/[\w-]+\.cjs$/, namespace: 'late' }, ({ path }) => ({
+      path,
+      external: true,
+    }));
   },
 };
 
@@ -91,13 +102,25 @@ const withoutSpawn = {
   },
 };
 
-/** In main.cjs the commands are a late require, of the loader that keeps their compiled code. */
-const commandsApart = {
-  name: 'commands-apart',
-  setup({ onResolve }) {
-    onResolve({ filter: /commands\/commands\.js$/ }, () => ({
-      path: '../bin/load-commands.js',
-      external: true,
+/** The bundles that bin/load.js loads with their kept code, by the module each begins with. */
+const kept = {
+  './cli.js': 'main',
+  './run-program.js': 'program',
+  './commands/everyday.js': 'everyday',
+  './commands/further.js': 'further',
+};
+
+/** Where one of them imports another, it asks the loader for it. */
+const keptApart = {
+  name: 'kept-apart',
+  setup({ onResolve, onLoad }) {
+    onResolve({ filter: /^\.\// }, ({ path, kind }) =>
+      kind === 'dynamic-import' && Object.hasOwn(kept, path)
+        ? { path: kept[path], namespace: 'kept' }
+        : undefined,
+    );
+    onLoad({ filter: /./, namespace: 'kept' }, ({ path }) => ({
+      contents: `module.exports = load('${path}');`,
     }));
   },
 };
@@ -114,6 +137,12 @@ const common = {
   minify: true,
   legalComments: 'linked',
   logLevel: 'warning',
+};
+
+/** As bin/load.js takes it: a function of what Node gives to a module, and of the loader. */
+const wrapped = {
+  banner: { js: '(function(exports,require,module,__filename,__dirname,load){' },
+  footer: { js: '})' },
 };
 
 /** Tables and colours are for the program: the library imports nothing of what uses them, which leaves them out. */
@@ -154,19 +183,16 @@ function writeTypes(entry) {
 
 const programs = () =>
   Promise.all([
-    build({
-      ...common,
-      entryPoints: ['src/cli/cli.ts'],
-      outfile: `${aside}/main.cjs`,
-      plugins: [commandsApart, withoutSpawn, late],
-    }),
-    build({
-      ...common,
-      entryPoints: ['src/cli/commands/commands.ts'],
-      outfile: `${aside}/commands.cjs`,
-      external: ['piscina'],
-      plugins: [late],
-    }),
+    ...Object.entries(kept).map(([module, name]) =>
+      build({
+        ...common,
+        ...wrapped,
+        entryPoints: [join('src/cli', module.replace(/\.js$/, '.ts'))],
+        outfile: `${aside}/${name}.cjs`,
+        external: ['piscina'],
+        plugins: [keptApart, withoutSpawn, late],
+      }),
+    ),
     // The library stands by itself in one file, without a module of Node's, so that a browser can load it as it is.
     build({
       ...common,
@@ -190,11 +216,14 @@ try {
   putInPlace(aside, dist, {
     // V8 knows code by the length of its source alone: what was kept of another build must be gone before this one is.
     beforeEach: (file) => {
-      if (file === 'commands.cjs') rmSync(`${dist}/commands.code`, { force: true });
+      if (file.endsWith('.cjs')) rmSync(`${dist}/${file.replace(/\.cjs$/, '.code')}`, { force: true });
     },
-    isKept: (file) => file.startsWith('commands.code'),
+    isKept: (file) => file.includes('.code'),
   });
 } finally {
   rmSync(aside, { recursive: true, force: true });
 }
-execFileSync(process.execPath, [`${root}/bin/keep-code.js`]);
+for (const name of Object.values(kept))
+  execFileSync(process.execPath, [`${root}/bin/keep-code.js`, name], {
+    stdio: ['ignore', 'ignore', 'inherit'],
+  });

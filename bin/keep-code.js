@@ -1,29 +1,49 @@
-// Run at the end of a build: uses the commands once, so that what a usual run needs is compiled, and keeps that.
+// Run at the end of a build, for each bundle whose code is kept: uses it, so that what usual calls need is compiled, and
+// keeps that.
 const { renameSync, writeFileSync } = require('node:fs');
 const { join } = require('node:path');
-const { processWorld } = require('../dist/main.cjs');
-const commands = require('./load-commands.js');
+const loader = require('./load.js');
 
-const example = (name) => join(__dirname, '../examples', name);
-const silent = { ...processWorld(), out: () => {}, err: () => {} };
+const home = join(__dirname, '..');
+const example = (name) => join(home, 'examples', name);
+const oven = example('wall-oven/wall-oven.circuit.yaml');
+const hood = example('range-hood/range-hood.circuit.yaml');
 
-async function useOnce() {
-  await commands.runCheck(silent, example('range-hood/no-fan.readings.yaml'), { format: 'table' });
-  await commands.runCheck(silent, example('wall-oven/lost-leg.readings.yaml'), { format: 'json' });
-  await commands.runExpect(silent, example('wall-oven/wall-oven.circuit.yaml'), {
-    format: 'table',
-    state: ['bake'],
-    fault: [],
-    disconnect: [],
-    unplug: [],
-    input: 'high',
-  });
-  await commands.runValidate(silent, [example('range-hood/range-hood.circuit.yaml')], { format: 'table' });
+const usual = ['check', example('range-hood/no-fan.readings.yaml')];
+const calls = {
+  main: [['--version'], ['nowhere'], usual],
+  program: [['--help'], ['chekc'], ['check', '--help'], usual],
+  everyday: [
+    usual,
+    ['check', example('wall-oven/lost-leg.readings.yaml'), '--json'],
+    ['expect', oven, '--state', 'bake'],
+    ['validate', hood],
+  ],
+  further: [
+    ['draw', hood],
+    ['sheet', hood],
+  ],
+};
+
+const withFlags = new Set(['everyday', 'further']);
+
+/** Commands bring flags with them, and V8 refuses code that was kept under other flags than it is loaded with. */
+function withoutCommands() {
+  const { load } = loader;
+  loader.load = (bundle) => (withFlags.has(bundle) ? { runCheck: async () => 0 } : load(bundle));
 }
 
-useOnce().then(() => {
-  const target = join(__dirname, '../dist/commands.code');
+async function keep(name) {
+  if (!withFlags.has(name)) withoutCommands();
+  const { main, processWorld } = loader.load('main');
+  const world = processWorld(home);
+  // What writes an answer belongs to what is kept; nobody is to see it.
+  const quiet = { ...world, out: name === 'main' ? world.out : () => {}, err: () => {} };
+  for (const call of calls[name]) await main(call, quiet);
+  const target = join(home, `dist/${name}.code`);
   // Aside first: a run beside this one is to find it whole or not at all.
-  writeFileSync(`${target}.${process.pid}`, commands.compiledCode());
+  writeFileSync(`${target}.${process.pid}`, loader.compiledCode(name));
   renameSync(`${target}.${process.pid}`, target);
-});
+}
+
+keep(process.argv[2]);

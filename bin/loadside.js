@@ -4,5 +4,5 @@ if (Number(process.versions.node.split('.')[0]) < 20) {
   process.stderr.write(`loadside needs Node 20 or newer; this is ${process.versions.node}.\n`);
   process.exitCode = 2;
 } else {
-  require('./start.js');
+  require('./load.js').start();
 }

@@ -1,4 +1,4 @@
 // What a worker of `batch` runs: the commands, with the machine code that was kept of them.
-const { answerJobs } = require('./load-commands.js');
+const { load } = require('./load.js');
 
-module.exports = { answerJobs };
+module.exports = { answerJobs: load('everyday').answerJobs };

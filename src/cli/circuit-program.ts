@@ -1,13 +1,16 @@
 /** What is asked of a circuit: names, options and help. */
 import { type Command, InvalidArgumentError, Option } from 'commander';
-import { act, exampleText, listOption, stateOption, type Wiring } from './command.js';
-import type {
-  DrawOptions,
-  ExpectOptions,
-  FaultsOptions,
-  TraceOptions,
-  ValidateOptions,
-} from './commands/commands.js';
+import {
+  act,
+  type Everyday,
+  everyday,
+  exampleText,
+  listOption,
+  stateOption,
+  type Wiring,
+} from './command.js';
+import type { ExpectOptions, ValidateOptions } from './commands/everyday.js';
+import type { DrawOptions, FaultsOptions, TraceOptions } from './commands/further.js';
 import type { OutputOptions } from './deliver.js';
 
 const examples = {
@@ -43,9 +46,9 @@ export function addValidate(program: Command, wiring: Wiring): void {
     .addHelpText('before', exampleText(examples.validate))
     .description('Is each circuit well-formed and electrically sane, and do its own expectations hold?')
     .option('--max-warnings <count>', 'exit 1 when there are more warnings, over all files', wholeCount);
-  act<ValidateOptions>(
+  act<ValidateOptions, Everyday>(
     thresholdOptions(command),
-    wiring,
+    everyday(wiring),
     ({ runValidate }, world, paths, options) => runValidate(world, paths.map(String), options),
     ['junit', 'sarif', 'github'],
   );
@@ -66,7 +69,7 @@ export function addExpect(program: Command, wiring: Wiring): void {
     .addOption(
       new Option('--input <impedance>', "the meter's input").choices(['high', 'low']).default('high'),
     );
-  act<ExpectOptions>(command, wiring, ({ runExpect }, world, [path = ''], options) =>
+  act<ExpectOptions, Everyday>(command, everyday(wiring), ({ runExpect }, world, [path = ''], options) =>
     runExpect(world, path, options),
   );
 }

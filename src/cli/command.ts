@@ -6,13 +6,21 @@ import type { ExitStatus } from './exit-status.js';
 import { needsAscii } from './terminal.js';
 import type { World } from './world.js';
 
-type Commands = typeof import('./commands/commands.js');
+/** The commands called most, and the others: two bundles, of which a call loads one. */
+export type Everyday = typeof import('./commands/everyday.js');
+type Further = typeof import('./commands/further.js');
 
 /** What is needed beside the option table: the outside, where the status goes, and the commands, loaded when one is run. */
-export interface Wiring {
+export interface Wiring<Commands = Further> {
   readonly world: World;
   readonly finish: (status: ExitStatus) => void;
   readonly commands: () => Promise<Commands>;
+  readonly everyday: () => Promise<Everyday>;
+}
+
+/** The same for a command that is called often. */
+export function everyday(wiring: Wiring): Wiring<Everyday> {
+  return { ...wiring, commands: wiring.everyday };
 }
 
 export function exampleText(lines: readonly string[]): string {
@@ -33,7 +41,7 @@ export function stateOption(): Option {
     .default([], 'at rest');
 }
 
-type Run<Options extends OutputOptions> = (
+type Run<Options extends OutputOptions, Commands> = (
   commands: Commands,
   world: World,
   args: readonly (string | undefined)[],
@@ -54,10 +62,10 @@ export const furtherFormats: readonly Format[] = [
 ];
 
 /** A command that runs with its own and the common options, and with a standard error that suits the terminal. */
-export function act<Options extends OutputOptions>(
+export function act<Options extends OutputOptions, Commands = Further>(
   command: Command,
-  { world, finish, commands }: Wiring,
-  run: Run<Options>,
+  { world, finish, commands }: Wiring<Commands>,
+  run: Run<Options, Commands>,
   further: readonly Format[] = [],
   usual: Format = 'table',
 ): void {

@@ -1,7 +1,7 @@
 /** What files are held to, and made from: names, options and help. */
 import { Argument, type Command, Option } from 'commander';
 import { act, exampleText, type Wiring } from './command.js';
-import type { FormatOptions, NewOptions } from './commands/commands.js';
+import type { FormatOptions, NewOptions } from './commands/further.js';
 import { type Shell, shells } from './completion/shells.js';
 import type { OutputOptions } from './deliver.js';
 import { schemaNames } from './schema-names.js';

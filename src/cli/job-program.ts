@@ -1,13 +1,16 @@
 /** What is asked of readings, and the paper they come from: names, options and help. */
 import { type Command, InvalidArgumentError } from 'commander';
-import { act, exampleText, listOption, stateOption, type Wiring } from './command.js';
-import type {
-  BatchOptions,
-  CheckOptions,
-  NextOptions,
-  ReportOptions,
-  SheetOptions,
-} from './commands/commands.js';
+import {
+  act,
+  type Everyday,
+  everyday,
+  exampleText,
+  listOption,
+  stateOption,
+  type Wiring,
+} from './command.js';
+import type { BatchOptions, CheckOptions, NextOptions } from './commands/everyday.js';
+import type { ReportOptions, SheetOptions } from './commands/further.js';
 
 const examples = {
   check: [
@@ -39,7 +42,7 @@ export function addCheck(program: Command, wiring: Wiring): void {
     'check',
     'Compare recorded readings with the circuit: first discrepancy, what bounds it, which faults explain it all.',
   ).option('-v, --verbose', 'every suspect, and of each part cleared what shows it');
-  act<CheckOptions>(command, wiring, ({ runCheck }, world, [path = ''], options) =>
+  act<CheckOptions, Everyday>(command, everyday(wiring), ({ runCheck }, world, [path = ''], options) =>
     runCheck(world, path, options),
   );
 }
@@ -50,9 +53,9 @@ export function addNext(program: Command, wiring: Wiring): void {
     'next',
     'Where to put the leads now, and what each suspect would show there?',
   ).addOption(listOption('--skip <node>', 'a place that cannot be reached; may be given again'));
-  act<NextOptions>(
+  act<NextOptions, Everyday>(
     command,
-    wiring,
+    everyday(wiring),
     ({ runNext }, world, [path = ''], options) => runNext(world, path, options),
     ['markdown', 'html'],
   );
@@ -123,7 +126,7 @@ export function addBatch(program: Command, wiring: Wiring): void {
       workerCount,
     )
     .option('--shard <part>', 'one part of the jobs only: 2/8 is the second of eight', shardOf);
-  act<BatchOptions>(command, wiring, ({ runBatch }, world, paths, options) =>
+  act<BatchOptions, Everyday>(command, everyday(wiring), ({ runBatch }, world, paths, options) =>
     runBatch(world, paths.map(String), options),
   );
 }

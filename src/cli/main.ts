@@ -12,6 +12,7 @@ export async function main(args: readonly string[], world: World): Promise<ExitS
     return exitStatus.agrees;
   }
   try {
+    const { runProgram } = await import('./run-program.js');
     return await runProgram(args, world);
   } catch (error) {
     if (isFileTrouble(error)) {
@@ -25,33 +26,5 @@ export async function main(args: readonly string[], world: World): Promise<ExitS
     if (world.env['LOADSIDE_DEBUG'] && error instanceof Error)
       world.err(`${clean(JSON.stringify(error.stack))}\n`);
     return exitStatus.defect;
-  }
-}
-
-async function runProgram(args: readonly string[], world: World): Promise<ExitStatus> {
-  const { CommanderError } = await import('commander');
-  const { makeProgram } = await import('./program.js');
-  let status: ExitStatus = exitStatus.agrees;
-  const finish = (reached: ExitStatus): void => {
-    status = reached;
-  };
-  const wiring = { world, finish, commands: () => import('./commands/commands.js') };
-  if (args[0] === 'complete') {
-    // What a completion script asks: words of a line that is not finished, which are not to be read as options of ours.
-    const { runComplete } = await import('./completion/run-complete.js');
-    await runComplete(args.slice(1), wiring);
-    return status;
-  }
-  const program = makeProgram(wiring);
-  if (args.length === 0) {
-    program.outputHelp({ error: true });
-    return exitStatus.unusable;
-  }
-  try {
-    await program.parseAsync([...args], { from: 'user' });
-    return status;
-  } catch (error) {
-    if (!(error instanceof CommanderError)) throw error;
-    return error.exitCode === 0 ? exitStatus.agrees : exitStatus.unusable;
   }
 }

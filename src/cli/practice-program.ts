@@ -8,7 +8,7 @@ import type {
   MeasureOptions,
   PracticeNewOptions,
   TryOptions,
-} from './commands/commands.js';
+} from './commands/further.js';
 
 const examples = {
   practice: [

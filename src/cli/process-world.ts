@@ -14,10 +14,10 @@ import {
   unlinkSync,
   writeSync,
 } from 'node:fs';
-import { availableParallelism } from 'node:os';
 import { basename, dirname, join, sep } from 'node:path';
 import process from 'node:process';
 import { type ExitStatus, exitStatus } from './exit-status.js';
+import { mayBeTerminal, streamOf, write, writeWithoutBlocking } from './process-output.js';
 import {
   type Conversation,
   type FileKind,
@@ -30,8 +30,8 @@ import {
 /** The real outside: this process, its streams and the disk. `home` is the folder of this package. */
 export function processWorld(home: string = process.cwd()): World {
   return {
-    out: (text) => void watched(process.stdout).write(text),
-    err: (text) => void watched(process.stderr).write(text),
+    out: (text) => write(1, text),
+    err: (text) => write(2, text),
     readBytes: async (path, most) => readBytes(path, most),
     kindOf: async (path) => kindOf(path),
     listFolder: async (path) => listFolder(path),
@@ -48,45 +48,22 @@ export function processWorld(home: string = process.cwd()): World {
     readChunks,
     drained,
     onStop,
-    cores: availableParallelism(),
+    cores: async () => (await import('node:os')).availableParallelism(),
     get outIsTerminal() {
-      return mayBeTerminal(1) && process.stdout.isTTY === true;
+      return mayBeTerminal(1) && streamOf(1).isTTY === true;
     },
     get errIsTerminal() {
-      return mayBeTerminal(2) && process.stderr.isTTY === true;
+      return mayBeTerminal(2) && streamOf(2).isTTY === true;
     },
     now: () => performance.now(),
     get columns() {
-      return mayBeTerminal(1) ? process.stdout.columns : undefined;
+      return mayBeTerminal(1) ? streamOf(1).columns : undefined;
+    },
+    get errColumns() {
+      return mayBeTerminal(2) ? streamOf(2).columns : undefined;
     },
     env: process.env,
   };
-}
-
-/** The null device as Linux numbers it: nobody looks at it. */
-const nullDevice = 0x103;
-
-/** Whether a stream is worth making to ask it: making one takes longer than most of what a short call does. */
-function mayBeTerminal(file: number): boolean {
-  try {
-    const found = fstatSync(file);
-    return found.isCharacterDevice() && found.rdev !== nullDevice;
-  } catch {
-    return true;
-  }
-}
-
-const watching = new Set<NodeJS.WriteStream>();
-
-/** A reader that has seen enough (`| head`) closes the pipe: stop quietly, as if by SIGPIPE. */
-function watched(stream: NodeJS.WriteStream): NodeJS.WriteStream {
-  if (watching.has(stream)) return stream;
-  watching.add(stream);
-  return stream.on('error', (error: NodeJS.ErrnoException) => {
-    if (error.code === 'EPIPE') process.exit(141);
-    process.stderr.write(`loadside: the answer can't be written (${error.code ?? 'unknown reason'}).\n`);
-    process.exit(exitStatus.unusable);
-  });
 }
 
 const reasons: Readonly<Record<string, string>> = {
@@ -207,9 +184,10 @@ function append(path: string, text: string): void {
 /** Prompts and what is typed are for the terminal, whatever standard output is. */
 async function converse(complete: (begun: string) => readonly string[]): Promise<Conversation> {
   const { createInterface } = await import('node:readline');
+  writeWithoutBlocking();
   const lines = createInterface({
     input: process.stdin,
-    output: process.stderr,
+    output: streamOf(2),
     completer: (line: string) => {
       const begun = /\S*$/.exec(line)?.[0] ?? '';
       return [[...complete(begun)], begun];
@@ -297,6 +275,7 @@ function told<Result>(path: string, act: () => Result): Result {
 }
 
 async function* readChunks(): AsyncIterable<Uint8Array> {
+  writeWithoutBlocking();
   try {
     for await (const chunk of process.stdin) yield chunk;
   } catch (error) {
@@ -305,12 +284,13 @@ async function* readChunks(): AsyncIterable<Uint8Array> {
 }
 
 async function drained(): Promise<void> {
-  const { stdout } = process;
+  const stdout = streamOf(1);
   if (!stdout.writableNeedDrain) return;
   await new Promise<void>((resolve) => stdout.once('drain', resolve));
 }
 
 function onStop(act: (status: ExitStatus) => void): void {
+  writeWithoutBlocking();
   let stopped = false;
   const statuses = { SIGINT: exitStatus.interrupted, SIGTERM: exitStatus.terminated } as const;
   for (const signal of ['SIGINT', 'SIGTERM'] as const) {

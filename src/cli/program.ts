@@ -11,8 +11,33 @@ const examples = [
   'loadside expect range-hood.circuit.yaml --state speed-1 --format json',
 ] as const;
 
-/** The command tree: names, options and help. Nothing is computed here. */
-export function makeProgram(wiring: Wiring): Command {
+/** In the order in which help tells of them. */
+const commands: Readonly<Record<string, (program: Command, wiring: Wiring) => void>> = {
+  validate: addValidate,
+  expect: addExpect,
+  trace: addTrace,
+  pins: addPins,
+  faults: addFaults,
+  check: addCheck,
+  next: addNext,
+  batch: addBatch,
+  diff: addDiff,
+  rules: addRules,
+  new: addNew,
+  format: addFormat,
+  schema: addSchema,
+  completion: addCompletion,
+  practice: addPractice,
+  draw: addDraw,
+  sheet: addSheet,
+  report: addReport,
+};
+
+/**
+ * The command tree: names, options and help. Nothing is computed here. Of a call that begins with a command's name
+ * (`called`) that command alone is made: it needs no other.
+ */
+export function makeProgram(wiring: Wiring, called?: string): Command {
   const program = new Command('loadside');
   program
     .description(
@@ -30,28 +55,17 @@ export function makeProgram(wiring: Wiring): Command {
     .configureOutput({
       writeOut: wiring.world.out,
       writeErr: wiring.world.err,
+      // Asked for, commander looks at Node's streams, which take as long to make as the help.
+      getOutHelpWidth: () => wiring.world.columns ?? 80,
+      getErrHelpWidth: () => wiring.world.errColumns ?? 80,
+      getOutHasColors: () => false,
+      getErrHasColors: () => false,
       outputError: (message, write) => write(wordCallError(message, program)),
     })
     .exitOverride();
   addCommon(program);
-  addValidate(program, wiring);
-  addExpect(program, wiring);
-  addTrace(program, wiring);
-  addPins(program, wiring);
-  addFaults(program, wiring);
-  addCheck(program, wiring);
-  addNext(program, wiring);
-  addBatch(program, wiring);
-  addDiff(program, wiring);
-  addRules(program, wiring);
-  addNew(program, wiring);
-  addFormat(program, wiring);
-  addSchema(program, wiring);
-  addCompletion(program, wiring);
-  addPractice(program, wiring);
-  addDraw(program, wiring);
-  addSheet(program, wiring);
-  addReport(program, wiring);
+  const own = called !== undefined && Object.hasOwn(commands, called) ? commands[called] : undefined;
+  for (const add of own === undefined ? Object.values(commands) : [own]) add(program, wiring);
   return program;
 }
 

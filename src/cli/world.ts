@@ -33,12 +33,14 @@ export interface World {
   /** Calls `act` once at the first signal to stop, with the exit status it asks for; a second one ends the process. */
   readonly onStop: (act: (status: ExitStatus) => void) => void;
   /** Processors to work on. */
-  readonly cores: number;
+  readonly cores: () => Promise<number>;
   readonly outIsTerminal: boolean;
   readonly errIsTerminal: boolean;
   /** Milliseconds, from any zero: only for how long something has been going on. */
   readonly now: () => number;
+  /** Of standard output, and of standard error; undefined where it is no terminal. */
   readonly columns: number | undefined;
+  readonly errColumns: number | undefined;
   readonly env: Readonly<Record<string, string | undefined>>;
 }
 

@@ -12,7 +12,16 @@ const hidden =
  */
 const command = '(?<!\\S):(?=:)|#(?=#[A-Za-z]*\\[)';
 
-const unsafe = new RegExp(`${hidden}|${command}`, 'gu');
+/** But for `::`, and what becomes a blank. */
+const harmless = /^[\t\n\r -"$-~]*$/;
+
+let known: RegExp | undefined;
+
+/** Made when a text needs it: few do, and Unicode's properties take longer to load than a short answer to write. */
+function unsafe(): RegExp {
+  known ??= new RegExp(`${hidden}|${command}`, 'gu');
+  return known;
+}
 
 /**
  * The one sanitiser for text that came from outside (file text, file names, arguments) on its way to a person.
@@ -21,7 +30,8 @@ const unsafe = new RegExp(`${hidden}|${command}`, 'gu');
  * one that a wrapped sentence is broken into. Linear in the length of the text.
  */
 export function clean(text: string): string {
-  return text.replace(unsafe, visible);
+  if (harmless.test(text) && !text.includes('::')) return text.replace(/[\t\n\r]/g, ' ');
+  return text.replace(unsafe(), visible);
 }
 
 /** `clean`, cut to at most `most` UTF-16 units, the last of them an ellipsis when anything was cut. */
@@ -42,7 +52,7 @@ function visible(character: string): string {
 /** `clean` for each character of a text, to keep count of places: pairs of the character and what stands for it. */
 export function cleanEach(text: string): (readonly [character: string, shown: string])[] {
   const replaced = new Map<number, string>();
-  for (const match of text.matchAll(unsafe)) replaced.set(match.index, visible(match[0]));
+  for (const match of text.matchAll(unsafe())) replaced.set(match.index, visible(match[0]));
   const pairs: (readonly [string, string])[] = [];
   let offset = 0;
   for (const character of text) {

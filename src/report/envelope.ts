@@ -1,4 +1,5 @@
 import type { AnswerHead } from '../answers.js';
+import { isAscii } from '../text/text.js';
 import { version } from './version.js';
 
 /** What an answer says of itself. */
@@ -9,23 +10,25 @@ export function answerHead<Command extends string>(
   return { loadside: 'report/1', command, tool: { name: 'loadside', version }, inputs };
 }
 
-/** DEL, the C1 controls, and characters that are not seen but act on a terminal or an editor. */
-const acting = /[\p{Cf}\p{Zl}\p{Zp}\u007f-\u009f]/gu;
-
 /** A whole JSON answer as text: one object, two-space indent, a line end behind it. */
 export function showJson(answer: object): string {
   // JSON.stringify escapes the C0 controls only.
-  return `${JSON.stringify(answer, null, 2).replace(acting, escaped)}\n`;
+  return `${withoutActing(JSON.stringify(answer, null, 2))}\n`;
 }
 
 /** The same on one line, as NDJSON has it. */
 export function jsonLine(answer: object): string {
-  return `${JSON.stringify(answer).replace(acting, escaped)}\n`;
+  return `${withoutActing(JSON.stringify(answer))}\n`;
 }
 
 /** A text in double quotes, every character that acts unseen as an escape: as JSON and YAML 1.2 read it. */
 export function quoted(text: string): string {
-  return JSON.stringify(text).replace(acting, escaped);
+  return withoutActing(JSON.stringify(text));
+}
+
+/** DEL, the C1 controls, and characters that are not seen but act on a terminal or an editor, as escapes. */
+function withoutActing(json: string): string {
+  return isAscii(json) ? json : json.replace(/[\p{Cf}\p{Zl}\p{Zp}\u007f-\u009f]/gu, escaped);
 }
 
 /** Each UTF-16 unit of a character as JSON escapes it. */

@@ -1,8 +1,6 @@
+import { isAscii } from './ascii.js';
 import type { TextProblem } from './problems.js';
 import type { Source } from './source.js';
-
-/** Controls and format characters (Unicode Cc, Cf) and line separators, but for tab, LF and CR. */
-const forbidden = /(?![\t\n\r])[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\u{FFFE}\u{FFFF}]/gu;
 
 export interface Decoded {
   /** Absent when a problem was found. */
@@ -50,7 +48,10 @@ function encodingProblem(source: Source, guess: string | undefined): TextProblem
   };
 }
 
+/** Controls and format characters (Unicode Cc, Cf) and line separators, but for tab, LF and CR. */
 function forbiddenCharacters(source: Source): TextProblem[] {
+  if (isAscii(source.text)) return [];
+  const forbidden = /(?![\t\n\r])[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\u{FFFE}\u{FFFF}]/gu;
   const seen = new Set<string>();
   const problems: TextProblem[] = [];
   for (const match of source.text.matchAll(forbidden)) {

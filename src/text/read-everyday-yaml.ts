@@ -1,3 +1,4 @@
+import { normalised } from './ascii.js';
 import { EverydayCursor, unit } from './everyday-cursor.js';
 import type { YamlLimits } from './limits.js';
 
@@ -204,7 +205,7 @@ class EverydayReader {
     const start = cursor.at;
     const key = cursor.keyText();
     const isWhole = cursor.isAtMark(unit.colon) && cursor.at - start <= longestKey;
-    if (!isWhole || key === '' || key in map || key !== key.normalize('NFC')) cursor.giveUp();
+    if (!isWhole || key === '' || key in map || key !== normalised(key, 'NFC')) cursor.giveUp();
     cursor.at += 1;
     return key;
   }

@@ -1,3 +1,4 @@
+import { normalised } from './ascii.js';
 import type { YamlLimits } from './limits.js';
 import type { TextProblem } from './problems.js';
 import { type ReadYaml, readYaml } from './read-yaml.js';
@@ -80,7 +81,7 @@ class Copy {
     this.isOdd ||= entries.length > this.limits.keysPerMap;
     for (const [key, value] of entries) {
       // JavaScript moves keys that look like whole numbers to the front.
-      this.isOdd ||= key === '' || /^\d/.test(key) || key !== key.normalize('NFC');
+      this.isOdd ||= key === '' || /^\d/.test(key) || key !== normalised(key, 'NFC');
       copy[key] = this.of(value, depth + 1);
     }
     return copy;

@@ -1,3 +1,5 @@
+import { normalised } from './ascii.js';
+
 /** A quantity in two: its number and what stands behind it. */
 export interface SplitQuantity {
   /** The whole text, without blanks around it. */
@@ -29,7 +31,7 @@ export function splitQuantity(text: string): SplitQuantity | BrokenNumber {
   const number = Number(digits);
   const vanished = number === 0 && /^[-+0.]*[1-9]/.test(digits);
   // NFKC only behind the digits: before, it would turn a raised 2 into one of them.
-  const unit = rest.trim().normalize('NFKC');
+  const unit = normalised(rest.trim(), 'NFKC');
   const goesOn = /^[0-9.'_\u2019]/.test(unit);
   const broken = digits === '' || !Number.isFinite(number) || vanished || goesOn;
   const numberFix = infixFix(written) ?? groupedFix(written) ?? letterFix(written);

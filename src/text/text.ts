@@ -24,6 +24,7 @@ import {
 } from './validators.generated.js';
 
 export { type Allowance, readAllowances } from './allowances.js';
+export { isAscii } from './ascii.js';
 export { type Decoded, decode } from './decode.js';
 export { type Document, type Path, partOf } from './document.js';
 export { formatCircuit } from './format-circuit.js';

@@ -187,6 +187,20 @@ describe('pipes', () => {
     expect(JSON.parse(out).readings).toHaveLength(4_000);
   });
 
+  test(
+    'so it does where another program has the same pipe, and made it one that waits for nobody',
+    limit,
+    () => {
+      const path = manyReadings(1_000);
+      const other = `"${process.execPath}" -e "process.stdout.write(''); setTimeout(() => {}, 4000)"`;
+      const call = `loadside check ${path} -c ${hood} -f json`;
+      const { out, err } = bash(`{ ${other} & sleep 1; ${call}; kill $!; } | (sleep 3; cat)`);
+      expect(err).toBe('');
+      expect(out).toBe(bash(call).out);
+      expect(out.length).toBeGreaterThan(200_000);
+    },
+  );
+
   test('a reader that has seen enough ends it quietly', limit, () => {
     // Twice what a pipe holds.
     const path = manyReadings(400);

@@ -84,8 +84,9 @@ async function inProcess({ own, set }: OwnStage, folder: string, stdin: string):
     outIsTerminal: false,
     errIsTerminal: false,
     columns: undefined,
+    errColumns: undefined,
     // No workers: those run the program as it is built.
-    cores: 1,
+    cores: async () => 1,
     env: { ...environment(folder), ...Object.fromEntries(set.map((word) => word.split(/=(.*)/s))) },
   };
   const before = process.cwd();

@@ -88,11 +88,12 @@ export async function run(args: readonly string[], outside: Outside = {}): Promi
     drained: async () => {},
     onStop: () => {},
     // No workers: those run the program as it is built.
-    cores: 1,
+    cores: async () => 1,
     outIsTerminal: terminal.out ?? false,
     errIsTerminal: terminal.err ?? false,
     now,
     columns: 'columns' in outside ? outside.columns : 80,
+    errColumns: undefined,
     env,
   };
   const status = await main(args, world);

@@ -34,7 +34,7 @@ export async function runBatch(
     options.output === undefined || options.output === '-'
       ? undefined
       : await world.startWhole(options.output, found.paths);
-  const workers = options.jobs ?? world.cores;
+  const workers = options.jobs ?? (await world.cores());
   const crew = crewFor(
     world,
     options,
@@ -48,7 +48,7 @@ export async function runBatch(
       resolve();
     }),
   );
-  const { tally, work } = answering(world, options, found, crew, state, whole?.write ?? world.out);
+  const { tally, work } = answering(world, options, workers, found, crew, state, whole?.write ?? world.out);
   try {
     await Promise.race([work, stop]);
   } catch (error) {
@@ -72,13 +72,13 @@ export async function runBatch(
 function answering(
   world: World,
   options: BatchOptions,
+  workers: number,
   found: FoundJobs,
   crew: Crew,
   state: { readonly stopped: ExitStatus | undefined; seen: number },
   write: (text: string) => void,
 ): { readonly tally: Tally; readonly work: Promise<void> } {
   const { shard = { index: 1, of: 1 } } = options;
-  const workers = options.jobs ?? world.cores;
   const progress = progressOf(world, options, 'jobs');
   const tally = new Tally();
   const take = async (answers: readonly AnsweredJob[]): Promise<void> => {

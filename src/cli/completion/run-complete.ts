@@ -13,11 +13,11 @@ import { complete } from './complete.js';
  * gets out as anything but harmless text on one line.
  */
 export async function runComplete(given: readonly string[], wiring: Wiring): Promise<void> {
-  const { world, commands } = wiring;
+  const { world, everyday } = wiring;
   const words = [...given.slice(0, -1), (given.at(-1) ?? ':').replace(/^:/, '')];
   const answer = await complete(makeProgram(wiring), words, async (files, kind, typed) => {
     const named = files.filter((file) => file !== '-').map((file) => inHome(world, file));
-    return (await commands()).circuitNames(world, named, kind, typed);
+    return (await everyday()).circuitNames(world, named, kind, typed);
   });
   const candidates = answer.kind === 'words' ? answer.candidates.map(lineOf) : [];
   const text = `${[answer.kind, ...candidates].join('\n')}\n`;

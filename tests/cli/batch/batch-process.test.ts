@@ -163,7 +163,7 @@ test('a job that takes its thread down is a defect by itself', async () => {
   spawnSync('ln', ['-s', join(root, 'node_modules'), join(broken, 'node_modules')]);
   writeFileSync(
     join(broken, 'bin/work.js'),
-    `const { answerJobs } = require('./load-commands.js');
+    `const { answerJobs } = require('./load.js').load('everyday');
 module.exports.answerJobs = (task) =>
   task.jobs.some(({ line }) => Buffer.from(line.bytes).includes('"id":7,')) ? process.exit(9) : answerJobs(task);`,
   );

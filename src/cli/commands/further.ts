@@ -1,17 +1,11 @@
-/** What the option table in program.ts calls once it knows the command; bundled apart so that help need not load it. */
+/** What the option table in program.ts calls once it knows the command, those called most aside (everyday.ts). */
 
-export { answerJobs } from '../batch/answer-jobs.js';
-export { type BatchOptions, runBatch } from './batch.js';
-export { type CheckOptions, runCheck } from './check.js';
-export { circuitNames } from './circuit-names.js';
 export { runCompletion } from './completion.js';
 export { runDiff } from './diff.js';
 export { type DrawOptions, runDraw } from './draw.js';
-export { type ExpectOptions, runExpect } from './expect.js';
 export { type FaultsOptions, runFaults } from './faults.js';
 export { type FormatOptions, runFormat } from './format.js';
 export { type NewOptions, runNew } from './new.js';
-export { type NextOptions, runNext } from './next.js';
 export { runPins } from './pins.js';
 export { type AnswerOptions, runPracticeAnswer } from './practice/answer.js';
 export { type GradeOptions, runPracticeGrade } from './practice/grade.js';
@@ -25,4 +19,3 @@ export { runRules } from './rules.js';
 export { runSchema } from './schema.js';
 export { runSheet, type SheetOptions } from './sheet.js';
 export { runTrace, type TraceOptions } from './trace.js';
-export { runValidate, type ValidateOptions } from './validate.js';

@@ -1,6 +1,0 @@
-const { join } = require('node:path');
-const { main, processWorld } = require('../dist/main.cjs');
-
-main(process.argv.slice(2), processWorld(join(__dirname, '..'))).then((status) => {
-  process.exitCode = status;
-});
