@@ -55,6 +55,8 @@ export interface Probe {
 const mostStates = 64;
 /** The same of states in which faults are followed, each as it is and after something opened. */
 const mostWalks = 128;
+/** Looks that one of them keeps, some 100 bytes each: of many jobs at many places, and no one job. */
+const mostLooks = 10_000;
 /** Stands that are kept for a circuit, one for each knowledge of its supplies. */
 const mostStands = 4;
 
@@ -87,9 +89,7 @@ export class TestStand {
   readonly circuit: Circuit;
   readonly supplies: SupplyKnowledge;
   private readonly benches = new Map<string, Workbench>();
-  /** The same by states as they are at hand, which is looked up sooner. */
-  private readonly met = new WeakMap<State, Workbench>();
-  private readonly metDead = new WeakMap<State, Workbench>();
+  private readonly deadBenches = new Map<string, Workbench>();
   private readonly worsts = new Map<string, AtWorst>();
   private readonly walks = new Map<string, FaultWalk>();
   private readonly expected = new WeakMap<View, Map<string, Expected>>();
@@ -175,7 +175,8 @@ export class TestStand {
   walk(state: State, dead: boolean, opened?: Fault): FaultWalk {
     const key = `${dead} ${opened === undefined ? '' : faultName(opened)} ${stateKey(state)}`;
     const kept = this.walks.get(key);
-    if (kept !== undefined) return kept;
+    if (kept !== undefined && kept.looks < mostLooks) return kept;
+    this.walks.delete(key);
     const branches = (opened?.changes ?? []).flatMap((each) => ('branch' in each ? each.branch : []));
     const plan = this.plan(dead ? 'dead' : 'running');
     return keep(this.walks, key, new FaultWalk(plan, state, this.supplies.scale, branches), mostWalks);
@@ -191,18 +192,12 @@ export class TestStand {
 
   /** Resistance is measured in the dead network, where windings are their dc resistance: a plan at 0 Hz. */
   private bench(state: State, dead: boolean): Workbench {
-    const met = dead ? this.metDead : this.met;
-    const bench = met.get(state) ?? this.benchOf(state, dead);
-    met.set(state, bench);
-    return bench;
-  }
-
-  private benchOf(state: State, dead: boolean): Workbench {
-    const key = `${dead} ${stateKey(state)}`;
-    const kept = this.benches.get(key);
+    const benches = dead ? this.deadBenches : this.benches;
+    const key = stateKey(state);
+    const kept = benches.get(key);
     if (kept !== undefined) return kept;
     const bench = new Workbench(this.plan(dead ? 'dead' : 'running'), state, this.supplies.scale);
-    return keep(this.benches, key, bench, mostStates);
+    return keep(benches, key, bench, mostStates);
   }
 
   plan(purpose: PlanFor): Plan {

@@ -24,6 +24,8 @@ export class FaultWalk implements Held {
   readonly state: State;
   /** Where the last walk that stood still ended: which actuators are on. */
   on: OnBits = 0;
+  /** Looks that are kept, of all faults together: whoever keeps the walk gives it up when there are too many. */
+  looks = 0;
   private readonly pairs: PairList;
   private readonly stages: readonly Stage[];
   private readonly senses: Senses;

@@ -35,6 +35,8 @@ export interface Outcome {
 export type Walked = 'steady' | 'chattering' | 'shorts' | 'blows' | 'unknown';
 
 interface Walk {
+  /** What its networks keep so far. */
+  looks: number;
   /** The network of an outcome, if it is that of the last walk; throws if it is not. */
   networkOf(outcome: Outcome): SeenNetwork;
 }
@@ -80,6 +82,7 @@ export class KeptNetwork implements SeenNetwork {
 
   private lookAnew(index: number): Look {
     const network = this.laid();
+    this.outcome.walk.looks += 1;
     const seen = network.look(index);
     const { re, im, seenAt } = network;
     const look = { seen, re, im, seenAt, ohms: undefined };
