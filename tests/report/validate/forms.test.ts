@@ -109,7 +109,7 @@ const schemaAt = createRequire(import.meta.url).resolve(
 const { $schema: _draft, id: _id, ...sarifSchema } = JSON.parse(readFileSync(schemaAt, 'utf8'));
 const ajv = new Ajv({ strict: false, allErrors: true, unicodeRegExp: false });
 ajv.addFormat('uri', (text) => URL.canParse(text));
-ajv.addFormat('uri-reference', (text) => URL.canParse(text, 'file:///work/') && !/[\s"<>\\^`{|}]/.test(text));
+ajv.addFormat('uri-reference', (text) => URL.canParse(text, 'file:///any/') && !/[\s"<>\\^`{|}]/.test(text));
 ajv.addFormat('date-time', true);
 const isSarif = ajv.compile(sarifSchema);
 
