@@ -120,7 +120,7 @@ function loaded(view: View, frequency: number, red: number, black: number, meter
  */
 export function isAsNominal(view: View, first: FirstLook): boolean {
   const { meter, shown } = first;
-  const had = hadAt(view, first);
+  const had = atLeads(view, first);
   had.read ??= readAt(view, first) ?? 'unknown';
   if (had.read === 'unknown') return false;
   const { ac, nominal } = had.read;
@@ -142,18 +142,18 @@ interface Read {
 }
 
 /** What two leads have in a view, as first looks ask for it time and again; made when it is asked for. */
-interface Had {
+interface AtLeads {
   /** With no meter on them; undefined while it was not asked for. */
   open?: number | 'none';
   /** What nominal parts give one kind of meter, where it reads one frequency. */
   read?: Read | 'unknown';
 }
 
-const hadIn = new WeakMap<View, Map<number, Had>>();
+const lookedAt = new WeakMap<View, Map<number, AtLeads>>();
 
-function hadAt(view: View, { red, black, meter, current }: FirstLook): Had {
-  const known = hadIn.get(view) ?? new Map<number, Had>();
-  hadIn.set(view, known);
+function atLeads(view: View, { red, black, meter, current }: FirstLook): AtLeads {
+  const known = lookedAt.get(view) ?? new Map<number, AtLeads>();
+  lookedAt.set(view, known);
   const kind = (meter.input === 'high-impedance' ? 0 : 3) + ['ac', 'dc'].indexOf(current ?? '') + 1;
   const key = (red * view.point.structure.nodeCount + black) * 6 + kind;
   const had = known.get(key) ?? {};
@@ -171,7 +171,7 @@ export function isFarOff(view: View, first: FirstLook): boolean {
   const { red, black, meter, shown, current, spread } = first;
   const { plan } = view.point;
   if (!tellsFarOff(plan, meter, current)) return false;
-  const had = hadAt(view, first);
+  const had = atLeads(view, first);
   had.open ??= rmsVolts(view, red, black) ?? 'none';
   return had.open !== 'none' && isBeyond(farBand(plan, meter, Math.abs(shown), spread), had.open);
 }
